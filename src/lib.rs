@@ -1,0 +1,12 @@
+//! `tasset` turns a small text that says what a costume prop is into flat pieces that fit: cut files, a picture
+//! and a report. Data runs one way: text → ast → design → solid → flat → piece → sheet → bytes; see
+//! `DEVELOPERS.md` for the drawing and the layers.
+//!
+//! The library does no input or output, prints nothing, reads no clock and no environment: `main.rs` does.
+
+pub mod ast;
+pub mod diag;
+pub mod ids;
+pub mod num;
+pub mod span;
+pub mod units;

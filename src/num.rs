@@ -1,0 +1,183 @@
+//! Numbers that come out the same on every machine: trigonometry through `libm`, compensated sums and
+//! bounded root finding. Rank 0: imports nothing of the project.
+//!
+//! The standard library's `sin`, `cos`, `powf` … may differ in the last bit between platforms, so they are
+//! banned (`.clippy.toml`); `sqrt` is exact by IEEE 754 and allowed.
+
+pub use core::f64::consts::{FRAC_PI_2, PI, TAU};
+
+/// Sine of an angle in radians.
+#[must_use]
+pub fn sin(x: f64) -> f64 {
+    libm::sin(x)
+}
+
+/// Cosine of an angle in radians.
+#[must_use]
+pub fn cos(x: f64) -> f64 {
+    libm::cos(x)
+}
+
+/// Sine and cosine of an angle in radians.
+#[must_use]
+pub fn sin_cos(x: f64) -> (f64, f64) {
+    (libm::sin(x), libm::cos(x))
+}
+
+/// Tangent of an angle in radians.
+#[must_use]
+pub fn tan(x: f64) -> f64 {
+    libm::tan(x)
+}
+
+/// Arc tangent in radians, in (-pi/2, pi/2).
+#[must_use]
+pub fn atan(x: f64) -> f64 {
+    libm::atan(x)
+}
+
+/// Angle of the vector (x, y) in radians, in (-pi, pi].
+#[must_use]
+pub fn atan2(y: f64, x: f64) -> f64 {
+    libm::atan2(y, x)
+}
+
+/// Arc sine in radians; the argument is clamped to [-1, 1].
+#[must_use]
+pub fn asin(x: f64) -> f64 {
+    libm::asin(x.clamp(-1.0, 1.0))
+}
+
+/// Arc cosine in radians; the argument is clamped to [-1, 1].
+#[must_use]
+pub fn acos(x: f64) -> f64 {
+    libm::acos(x.clamp(-1.0, 1.0))
+}
+
+/// Length of the vector (x, y) without overflow.
+#[must_use]
+pub fn hypot(x: f64, y: f64) -> f64 {
+    libm::hypot(x, y)
+}
+
+/// `x` to the power `y`.
+#[must_use]
+pub fn pow(x: f64, y: f64) -> f64 {
+    libm::pow(x, y)
+}
+
+/// `a` brought into `[0, modulus)`.
+#[must_use]
+pub fn wrap(a: f64, modulus: f64) -> f64 {
+    let r = a % modulus;
+    let r = if r < 0.0 { r + modulus } else { r };
+    if r >= modulus { 0.0 } else { r }
+}
+
+/// A sum that carries its rounding error along (Neumaier 1974), so that long sums of small lengths keep their
+/// last digits whatever the order of their sizes.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Sum {
+    total: f64,
+    carry: f64,
+}
+
+impl Sum {
+    /// An empty sum.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Adds one term.
+    pub fn add(&mut self, x: f64) {
+        let t = self.total + x;
+        self.carry += if self.total.abs() >= x.abs() { (self.total - t) + x } else { (x - t) + self.total };
+        self.total = t;
+    }
+
+    /// The sum so far.
+    #[must_use]
+    pub fn value(self) -> f64 {
+        self.total + self.carry
+    }
+}
+
+impl FromIterator<f64> for Sum {
+    fn from_iter<I: IntoIterator<Item = f64>>(terms: I) -> Self {
+        let mut sum = Self::new();
+        for x in terms {
+            sum.add(x);
+        }
+        sum
+    }
+}
+
+/// A root of `f` in `[lo, hi]`, to within `tol` in its argument, by bisection: at most 200 halvings.
+/// `None` when `f` has the same sign at both ends.
+pub fn bisect(mut lo: f64, mut hi: f64, tol: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
+    let (flo, fhi) = (f(lo), f(hi));
+    if flo == 0.0 {
+        return Some(lo);
+    }
+    if fhi == 0.0 {
+        return Some(hi);
+    }
+    if (flo > 0.0) == (fhi > 0.0) || flo.is_nan() || fhi.is_nan() {
+        return None;
+    }
+    for _ in 0..200 {
+        let mid = 0.5 * (lo + hi);
+        if hi - lo <= tol || mid == lo || mid == hi {
+            break;
+        }
+        if (f(mid) > 0.0) == (flo > 0.0) {
+            lo = mid;
+        } else {
+            hi = mid;
+        }
+    }
+    Some(0.5 * (lo + hi))
+}
+
+/// Nodes and weights of the eight-point Gauss-Legendre rule on [-1, 1] (Abramowitz & Stegun 1964, table 25.4).
+pub const GAUSS8: [(f64, f64); 8] = [
+    (-0.960_289_856_497_536_3, 0.101_228_536_290_376_26),
+    (-0.796_666_477_413_626_7, 0.222_381_034_453_374_48),
+    (-0.525_532_409_916_329, 0.313_706_645_877_887_27),
+    (-0.183_434_642_495_649_8, 0.362_683_783_378_361_96),
+    (0.183_434_642_495_649_8, 0.362_683_783_378_361_96),
+    (0.525_532_409_916_329, 0.313_706_645_877_887_27),
+    (0.796_666_477_413_626_7, 0.222_381_034_453_374_48),
+    (0.960_289_856_497_536_3, 0.101_228_536_290_376_26),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wrap_never_returns_the_modulus() {
+        assert_eq!(wrap(-1e-20, TAU), 0.0);
+        assert!((wrap(-0.5, TAU) - (TAU - 0.5)).abs() < 1e-15);
+    }
+
+    #[test]
+    fn sum_keeps_small_terms_beside_large_ones() {
+        let s: Sum = [1e16, 1.0, -1e16, 1.0].into_iter().collect();
+        assert_eq!(s.value(), 2.0);
+    }
+
+    #[test]
+    fn bisect_refuses_an_interval_without_a_change_of_sign() {
+        assert_eq!(bisect(1.0, 2.0, 1e-12, |x| x), None);
+        let root = bisect(0.0, 2.0, 1e-14, |x| x * x - 2.0).expect("a change of sign");
+        assert!((root - 2f64.sqrt()).abs() < 1e-13);
+    }
+
+    #[test]
+    fn gauss_rule_integrates_a_polynomial_of_degree_15() {
+        let integral: f64 = GAUSS8.iter().map(|(x, w)| w * x.powi(14)).sum();
+        assert!((integral - 2.0 / 15.0).abs() < 1e-15);
+    }
+}
