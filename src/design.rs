@@ -1,0 +1,341 @@
+//! What was meant: every thing of the prop after recipes, loops and choices, its names resolved and its values
+//! typed but not yet reckoned (a value may wait for a fact of the geometry). Rank 5: plain data.
+
+use std::collections::BTreeMap;
+use std::fmt;
+
+use crate::ids::{LetId, ThingId};
+use crate::span::{At, Span};
+use crate::units::Quantity;
+
+/// The kinds of the language; `schema` says what each may hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Kind {
+    Prop,
+    Wearer,
+    Stock,
+    Supply,
+    Cutter,
+    Paper,
+    Shell,
+    Dome,
+    Plate,
+    Cap,
+    Keel,
+    Core,
+    Opening,
+    Edge,
+    Mark,
+    Border,
+    Lacing,
+    Cover,
+    Attachment,
+    Strap,
+    Closure,
+    Articulation,
+    Contents,
+    Hang,
+    Finish,
+    Limit,
+}
+
+/// A thing's name: `lame[2]`, or `body`. Things made by a recipe carry the use's name in front: `port.eye`.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct ThingName {
+    pub base: String,
+    pub index: Option<i64>,
+}
+
+impl fmt::Display for ThingName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.index {
+            Some(i) => write!(f, "{}[{i}]", self.base),
+            None => f.write_str(&self.base),
+        }
+    }
+}
+
+/// One of a mirrored pair.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Hand {
+    Left,
+    Right,
+}
+
+/// A face of sheet goods.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Face {
+    Inside,
+    Middle,
+    Outside,
+}
+
+/// Something a value or target speaks of: a thing, one of its edges, one of a pair.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Anchor {
+    pub thing: ThingId,
+    /// `bottom`, `top`, `seam`, `edges`, or an edge of its kind.
+    pub edge: Option<&'static str>,
+    pub hand: Option<Hand>,
+}
+
+/// How a thing relates to its target.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Relation {
+    On,
+    In,
+    Over,
+    Beside,
+}
+
+/// What a thing stands on, in or over.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Target {
+    pub relation: Relation,
+    /// In the order written; a name of several stands here as all of them.
+    pub anchors: Vec<Anchor>,
+    pub span: Span,
+}
+
+/// One thing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Thing {
+    pub id: ThingId,
+    pub kind: Kind,
+    pub name: ThingName,
+    pub target: Option<Target>,
+    /// The fields that were written, by name; a default is the schema's.
+    pub fields: BTreeMap<&'static str, Field>,
+    /// The stations of a shell, in the order written.
+    pub stations: Vec<Station>,
+    /// Kind, name and target: what a message underlines.
+    pub head: Span,
+    /// From the kind to the closing brace.
+    pub span: Span,
+    /// A fault was found in it: it and what depends on it are skipped, silently.
+    pub poisoned: bool,
+}
+
+impl Thing {
+    /// The written value of a field.
+    #[must_use]
+    pub fn field(&self, name: &str) -> Option<&Field> {
+        self.fields.get(name)
+    }
+}
+
+/// A written field: where its key stands, and its typed value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Field {
+    pub key: Span,
+    pub value: Expr,
+}
+
+/// `at place: section`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Station {
+    pub place: Places,
+    pub section: Expr,
+    pub span: Span,
+}
+
+/// One place along a shell, or a stretch with both ends in.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Places {
+    One(Expr),
+    Stretch(Expr, Expr),
+}
+
+/// A named value or function.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Let {
+    pub name: At<String>,
+    /// How many parameters; none for a plain value or a setting.
+    pub params: usize,
+    pub value: Expr,
+    /// A setting: its doc. The value is the one in force (a command line may have replaced it).
+    pub setting: Option<Setting>,
+    pub poisoned: bool,
+}
+
+/// What a setting is for, and whether the command line set it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Setting {
+    pub doc: Option<String>,
+    pub overridden: bool,
+}
+
+/// `require value "message"`
+#[derive(Clone, Debug, PartialEq)]
+pub struct Require {
+    pub value: Expr,
+    pub message: String,
+    pub span: Span,
+    /// Reads a `made` fact, so it is answered after the plan.
+    pub late: bool,
+}
+
+/// A place word along a target: its first station, its half-way, its last.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Place {
+    Bottom,
+    Middle,
+    Top,
+}
+
+/// A typed value, not yet reckoned.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Expr {
+    pub node: Node,
+    pub span: Span,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Node {
+    Quantity(Quantity),
+    /// Money per unit of goods: `9.40 per m` is (9.40, one metre).
+    Price(f64, Quantity),
+    Text(String),
+    Bool(bool),
+    /// A word of a choice: a sort, `inside`, `mirrored` …
+    Word(&'static str),
+    /// `bottom`, `middle`, `top` of what this thing stands on (of the shell itself in a station).
+    Place(Place),
+    /// A constructor with its parts by name.
+    Make {
+        name: &'static str,
+        parts: Vec<(&'static str, Expr)>,
+    },
+    /// Things or edges, as a value.
+    Things(Vec<Anchor>),
+    List(Vec<Expr>),
+    /// `a by b (by c)`
+    By(Vec<Expr>),
+    /// A field of a thing: `wearer.height`, `foam5.thick`.
+    FieldOf(ThingId, &'static str),
+    /// A measured fact of the solid or of what is made: `body.top.inside.around`.
+    Fact {
+        of: Anchor,
+        face: Option<Face>,
+        name: &'static str,
+    },
+    Let(LetId),
+    /// A parameter of the function this stands in, from 0.
+    Param(usize),
+    Apply {
+        function: LetId,
+        arguments: Vec<Expr>,
+    },
+    /// A built-in function of arithmetic.
+    Call {
+        function: Function,
+        arguments: Vec<Expr>,
+    },
+    Minus(Box<Expr>),
+    Not(Box<Expr>),
+    Binary {
+        op: Binary,
+        left: Box<Expr>,
+        right: Box<Expr>,
+    },
+    If {
+        condition: Box<Expr>,
+        then: Box<Expr>,
+        otherwise: Box<Expr>,
+    },
+    /// Already reported.
+    Poison,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Binary {
+    Power,
+    Times,
+    Over,
+    Plus,
+    Minus,
+    AtMost,
+    AtLeast,
+    Equal,
+    NotEqual,
+    Less,
+    Greater,
+    And,
+    Or,
+}
+
+/// The functions of arithmetic.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Function {
+    Min,
+    Max,
+    Abs,
+    Sqrt,
+    Sin,
+    Cos,
+    Tan,
+    Atan2,
+    Clamp,
+    Sum,
+    Count,
+    Median,
+    Nearest,
+    NextUp,
+    NextDown,
+}
+
+/// A reckoned value.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    Quantity(Quantity),
+    Price(f64, Quantity),
+    Text(String),
+    Bool(bool),
+    Word(&'static str),
+    /// `a by b (by c)`: a size or a spot.
+    By(Vec<Quantity>),
+    List(Vec<Value>),
+    Made(Made),
+    Things(Vec<Anchor>),
+}
+
+/// A constructor's value: the parts given and those the schema fills in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Made {
+    pub name: &'static str,
+    pub parts: BTreeMap<&'static str, Value>,
+    pub span: Span,
+}
+
+/// What is reckoned next: the order respects every use.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Step {
+    Let(LetId),
+    Thing(ThingId),
+    /// The index into `Design::requires`.
+    Require(usize),
+}
+
+/// The whole of one run: one prop for one wearer.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Design {
+    pub things: Vec<Thing>,
+    pub lets: Vec<Let>,
+    pub requires: Vec<Require>,
+    pub order: Vec<Step>,
+    pub prop: Option<ThingId>,
+    /// The wearer of this run.
+    pub wearer: Option<ThingId>,
+}
+
+impl Design {
+    #[must_use]
+    pub fn thing(&self, id: ThingId) -> &Thing {
+        &self.things[id.index()]
+    }
+
+    #[must_use]
+    pub fn value(&self, id: LetId) -> &Let {
+        &self.lets[id.index()]
+    }
+}
