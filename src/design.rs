@@ -103,8 +103,11 @@ pub struct Thing {
     pub id: ThingId,
     pub kind: Kind,
     pub name: ThingName,
+    /// The word of its `as` field, where its kind has sorts.
+    pub sort: Option<&'static str>,
     pub target: Option<Target>,
-    /// The fields that were written, by name; a default is the schema's.
+    /// The fields that were written, and those taken over from the prop (`written` is false), by name. Other
+    /// defaults stand once for all in [`Design::defaults`]; [`Design::field`] reads both.
     pub fields: BTreeMap<&'static str, Field>,
     /// The stations of a shell, in the order written.
     pub stations: Vec<Station>,
@@ -112,8 +115,10 @@ pub struct Thing {
     pub head: Span,
     /// From the kind to the closing brace.
     pub span: Span,
-    /// A fault was found in it: it and what depends on it are skipped, silently.
+    /// A fault was found in it or in what it depends on: it is skipped, silently.
     pub poisoned: bool,
+    /// Whether this version turns it into pieces; false too when it depends on a thing that is not built.
+    pub built: bool,
 }
 
 impl Thing {
@@ -129,6 +134,8 @@ impl Thing {
 pub struct Field {
     pub key: Span,
     pub value: Expr,
+    /// False when it was taken over from the prop.
+    pub written: bool,
 }
 
 /// `at place: section`
@@ -173,6 +180,8 @@ pub struct Require {
     pub span: Span,
     /// Reads a `made` fact, so it is answered after the plan.
     pub late: bool,
+    /// A fault was found in it or in what it reads.
+    pub poisoned: bool,
 }
 
 /// A place word along a target: its first station, its half-way, its last.
@@ -326,12 +335,29 @@ pub struct Design {
     pub prop: Option<ThingId>,
     /// The wearer of this run.
     pub wearer: Option<ThingId>,
+    /// The names of all wearers of the prop, in the order written: one run each.
+    pub wearers: Vec<String>,
+    /// The schema's defaults for each kind (and sort) that stands in the design, typed once. Their spans mean
+    /// nothing: a message about a default underlines the thing's head.
+    pub defaults: BTreeMap<(Kind, Option<&'static str>), BTreeMap<&'static str, Expr>>,
+    /// The schema's defaults for the parts of each constructor that stands in the design, by the constructor's name.
+    pub part_defaults: BTreeMap<&'static str, BTreeMap<&'static str, Expr>>,
 }
 
 impl Design {
     #[must_use]
     pub fn thing(&self, id: ThingId) -> &Thing {
         &self.things[id.index()]
+    }
+
+    /// The value of a thing's field: as written, taken over from the prop, or the schema's default.
+    #[must_use]
+    pub fn field(&self, id: ThingId, name: &str) -> Option<&Expr> {
+        let thing = self.thing(id);
+        match thing.fields.get(name) {
+            Some(field) => Some(&field.value),
+            None => self.defaults.get(&(thing.kind, thing.sort))?.get(name),
+        }
     }
 
     #[must_use]
