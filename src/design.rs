@@ -252,8 +252,39 @@ pub enum Node {
         then: Box<Expr>,
         otherwise: Box<Expr>,
     },
+    /// One of a list, counted from 1.
+    Item {
+        of: Box<Expr>,
+        index: Box<Expr>,
+    },
+    /// A value that is known only when it is reckoned and has to lie within bounds then.
+    Bounded {
+        value: Box<Expr>,
+        bounds: Bounds,
+    },
     /// Already reported.
     Poison,
+}
+
+/// The legal range of a number, in inner units.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bounds {
+    /// The field or part it is for: `across`.
+    pub name: &'static str,
+    pub low: f64,
+    /// Whether `low` itself is legal.
+    pub low_in: bool,
+    pub high: f64,
+    /// A count: whole numbers only.
+    pub whole: bool,
+}
+
+impl Bounds {
+    /// Whether `x` lies within (and is whole, where that is asked).
+    #[must_use]
+    pub fn hold(&self, x: f64) -> bool {
+        (if self.low_in { x >= self.low } else { x > self.low }) && x <= self.high && (!self.whole || x.fract() == 0.0)
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
