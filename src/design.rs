@@ -210,7 +210,7 @@ pub enum Node {
     Word(&'static str),
     /// `bottom`, `middle`, `top` of what this thing stands on (of the shell itself in a station).
     Place(Place),
-    /// A constructor with its parts by name.
+    /// A constructor with its parts by name: those written, then the schema's defaults of the others.
     Make {
         name: &'static str,
         parts: Vec<(&'static str, Expr)>,
@@ -369,10 +369,9 @@ pub struct Design {
     /// The names of all wearers of the prop, in the order written: one run each.
     pub wearers: Vec<String>,
     /// The schema's defaults for each kind (and sort) that stands in the design, typed once. Their spans mean
-    /// nothing: a message about a default underlines the thing's head.
+    /// nothing: a message about a default underlines the thing's head. (A constructor's parts hold their defaults
+    /// themselves: `Node::Make`.)
     pub defaults: BTreeMap<(Kind, Option<&'static str>), BTreeMap<&'static str, Expr>>,
-    /// The schema's defaults for the parts of each constructor that stands in the design, by the constructor's name.
-    pub part_defaults: BTreeMap<&'static str, BTreeMap<&'static str, Expr>>,
 }
 
 impl Design {

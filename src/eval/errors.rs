@@ -13,11 +13,10 @@ pub(super) fn too_much_reckoning(span: Span, steps: u32) -> Diagnostic {
         .with_note(format!("all values of a run together may take {steps} steps"))
 }
 
-pub(super) fn calls_too_deep(span: Span, depth: usize) -> Diagnostic {
+pub(super) fn calls_too_deep(span: Span) -> Diagnostic {
     Diagnostic::error(Code::CallsTooDeep, "functions stand too deep within functions here")
         .with_label(span, "this is followed no further")
         .with_help("write the value with fewer functions or fields that call each other")
-        .with_note(format!("at most {depth} within each other"))
 }
 
 pub(super) fn divides_by_zero(span: Span, divisor: Span) -> Diagnostic {

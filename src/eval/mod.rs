@@ -3,7 +3,7 @@
 //! Values are in inner units (mm, g, rad, s). What depends on geometry or on other values is asked of a [`Facts`];
 //! `shape` and `plan` supply one each. Dimensions were proven by `check`; they are tested again here, since the
 //! parameters of a maker's own functions have none. Everything is bounded: 1,000,000 steps in a run
-//! ([`Budget`]), [`DEPTH`] functions or fields within each other.
+//! ([`Budget`]), [`DEPTH`] values within each other.
 //!
 //! Two quantities compare as equal when they differ by at most a billionth of the larger: `0.1 + 0.2 == 0.3`
 //! holds, and `flag - tall >= 120 mm` does not fail on the last bit. `<` and `>` are false then.
@@ -91,8 +91,8 @@ impl Default for Budget {
     }
 }
 
-/// How many functions or fields are followed within each other.
-pub const DEPTH: usize = 100;
+/// How deep values stand within each other, through brackets, functions and fields, before reckoning gives up.
+pub const DEPTH: usize = 1000;
 
 /// Reckons expressions of one design.
 pub struct Reckoner<'a> {
@@ -122,6 +122,16 @@ impl<'a> Reckoner<'a> {
     /// [`Stop::Skip`] when it rests on something poisoned, [`Stop::Fault`] when it has no answer.
     pub fn value(&mut self, e: &Expr) -> Answer {
         self.budget.step(e.span)?;
+        if self.depth >= DEPTH {
+            return Err(errors::calls_too_deep(e.span).into());
+        }
+        self.depth += 1;
+        let out = self.node(e);
+        self.depth -= 1;
+        out
+    }
+
+    fn node(&mut self, e: &Expr) -> Answer {
         match &e.node {
             Node::Quantity(q) => Ok(Value::Quantity(*q)),
             Node::Price(p, per) => Ok(Value::Price(*p, *per)),
@@ -133,11 +143,11 @@ impl<'a> Reckoner<'a> {
             Node::Things(anchors) => Ok(Value::Things(anchors.clone())),
             Node::List(items) => Ok(Value::List(items.iter().map(|i| self.value(i)).collect::<Result<_, _>>()?)),
             Node::By(items) => Ok(Value::By(items.iter().map(|i| self.quantity(i)).collect::<Result<_, _>>()?)),
-            Node::FieldOf(thing, name) => self.field_of(*thing, name, e.span),
+            Node::FieldOf(thing, name) => self.field_of(*thing, name),
             Node::Fact { of, face, name } => self.facts.fact(of, *face, name, e.span),
             Node::Let(id) => self.facts.value(*id),
             Node::Param(i) => self.frames.last().and_then(|f| f.get(*i)).cloned().ok_or(Stop::Skip),
-            Node::Apply { function, arguments } => self.apply(*function, arguments, e.span),
+            Node::Apply { function, arguments } => self.apply(*function, arguments),
             Node::Call { function, arguments } => {
                 let values = arguments.iter().map(|a| self.value(a)).collect::<Result<Vec<_>, _>>()?;
                 arith::call(*function, values, e.span)
@@ -221,48 +231,36 @@ impl<'a> Reckoner<'a> {
             let v = self.value(e)?;
             values.insert(*part, v);
         }
-        let design = self.design;
-        for (part, e) in design.part_defaults.get(name).into_iter().flatten() {
-            if !values.contains_key(part) {
-                let v = self.value(e)?;
-                values.insert(*part, v);
-            }
-        }
         if name == "dressed" {
             return dressed(&values, span);
         }
         Ok(Value::Made(Made { name, parts: values, span }))
     }
 
-    fn field_of(&mut self, thing: ThingId, name: &'static str, span: Span) -> Answer {
+    fn field_of(&mut self, thing: ThingId, name: &'static str) -> Answer {
         let design = self.design;
         if design.thing(thing).poisoned {
             return Err(Stop::Skip);
         }
         let e = design.field(thing, name).ok_or(Stop::Skip)?;
-        self.within(span, Vec::new(), |me| me.value(e))
+        self.within(Vec::new(), |me| me.value(e))
     }
 
-    fn apply(&mut self, function: LetId, arguments: &[Expr], span: Span) -> Answer {
+    fn apply(&mut self, function: LetId, arguments: &[Expr]) -> Answer {
         let design = self.design;
         let f = design.value(function);
         if f.poisoned {
             return Err(Stop::Skip);
         }
         let values = arguments.iter().map(|a| self.value(a)).collect::<Result<Vec<_>, _>>()?;
-        self.within(span, values, |me| me.value(&f.value))
+        self.within(values, |me| me.value(&f.value))
     }
 
-    /// Runs `f` one level down, with its own parameters.
-    fn within(&mut self, span: Span, frame: Vec<Value>, f: impl FnOnce(&mut Self) -> Answer) -> Answer {
-        if self.depth >= DEPTH {
-            return Err(errors::calls_too_deep(span, DEPTH).into());
-        }
-        self.depth += 1;
+    /// Runs `f` with parameters of its own.
+    fn within(&mut self, frame: Vec<Value>, f: impl FnOnce(&mut Self) -> Answer) -> Answer {
         self.frames.push(frame);
         let out = f(self);
         self.frames.pop();
-        self.depth -= 1;
         out
     }
 
