@@ -7,8 +7,13 @@
 pub mod ast;
 pub mod design;
 pub mod diag;
+pub mod flat;
+pub mod geom;
 pub mod ids;
 pub mod num;
+pub mod piece;
 pub mod schema;
+pub mod sheet;
+pub mod solid;
 pub mod span;
 pub mod units;
