@@ -1,0 +1,120 @@
+//! What it is laid flat: every layer of every ring and plate unrolled on its neutral surface, exact within the error
+//! budget of `geom::tol`, before allowances, bevel decisions and lettering. Rank 5: plain data, made by `develop`.
+//!
+//! A wall panel is drawn as seen on its outside face: x along the lower rim in the sense of growing φ, y up. A plate
+//! panel is drawn as seen on its show face.
+
+use crate::geom::Vec2;
+use crate::geom::path::Path;
+use crate::geom::strip::Rule;
+use crate::ids::{JointId, PanelId, PartId};
+use crate::solid::EdgeName;
+
+/// All panels.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Flat {
+    pub panels: Vec<Panel>,
+}
+
+/// One layer of one ring of a wall, or one layer of a plate.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Panel {
+    pub id: PanelId,
+    pub part: PartId,
+    pub ring: usize,
+    pub layer: usize,
+    /// Generatrices in order along the panel, dense enough to fold it by; empty for a plate.
+    pub rulings: Vec<Ruling>,
+    /// Counter-clockwise round the panel, each beginning where the last ended (on each of its curves): for a wall
+    /// lower, end, upper, begin; a closed outline for a plate.
+    pub edges: Vec<Edge>,
+    pub holes: Vec<Hole>,
+    /// Area on the neutral surface, in closed form (not from the arcs), before holes, mm².
+    pub area: f64,
+    /// The whole turn of the flat between its sides, radians: `∮ sin α dφ`.
+    pub turn: f64,
+    /// The tightest inside bend: radius, and where on the flat.
+    pub tightest: Option<(f64, Vec2)>,
+    /// Shortest and longest generatrix between the rims on the neutral surface, mm.
+    pub rules: Option<(f64, f64)>,
+}
+
+/// One generatrix on the flat, from the strip's lower plane to its upper plane on the neutral surface.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ruling {
+    /// The strip of the wall it belongs to.
+    pub strip: usize,
+    pub rule: Rule,
+    pub foot: Vec2,
+    pub head: Vec2,
+}
+
+/// One edge as curves on the neutral flat: the feet of its inside, middle (half-depth) and outside edge, all walked
+/// in the same sense, and at every generatrix the outermost and innermost of inside and outside. Equal when the edge is square.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Edge {
+    pub name: EdgeName,
+    pub inside: Path,
+    pub middle: Path,
+    pub outside: Path,
+    pub widest: Path,
+    pub narrowest: Path,
+    pub bevel: Bevel,
+    /// True lengths of the edge in space on its inside, neutral and outside face, mm.
+    pub long: Long,
+    pub joint: Option<JointId>,
+    /// Notches: on the middle curve, with the direction into the piece.
+    pub notches: Vec<Notch>,
+    /// On a seam's side: what is added beyond it.
+    pub allowance: Allowance,
+}
+
+/// How an edge leans: the angle between its end face and a square cut, positive where the outside is longer.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bevel {
+    pub least: f64,
+    pub most: f64,
+    /// How far the bevel moves the line between the faces at most, mm.
+    pub shift: f64,
+}
+
+impl Bevel {
+    pub const SQUARE: Self = Self { least: 0.0, most: 0.0, shift: 0.0 };
+}
+
+/// True lengths, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Long {
+    pub inside: f64,
+    pub neutral: f64,
+    pub outside: f64,
+}
+
+/// A place where both partners carry a tick.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Notch {
+    /// Which of its joint's notches this is.
+    pub number: usize,
+    pub at: Vec2,
+    /// Unit direction square to the edge, into the piece.
+    pub inward: Vec2,
+}
+
+/// What a side edge carries beyond the seam line.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Allowance {
+    None,
+    Lap(f64),
+    Tabs(f64),
+}
+
+/// A hole on the flat.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hole {
+    /// Its index among the part's holes.
+    pub hole: usize,
+    pub name: String,
+    /// Counter-clockwise.
+    pub outline: Path,
+    pub centre: Vec2,
+}

@@ -1,0 +1,28 @@
+//! The geometry kernel. Rank 3: knows no span, no part and no diagnostic; its faults carry a place in geometry and
+//! the phase that called adds span, code and advice.
+//!
+//! Plain `f64` throughout: millimetres and radians. Frames, said once:
+//! - space: x to the wearer's front, y to the wearer's left, z up; directions turn from front through left;
+//! - flat: y up, counter-clockwise positive; a wall's flat is drawn as seen on its outside face, x along the lower
+//!   rim in the sense of growing direction φ, y up the wall;
+//! - normals of sections and walls point outward.
+
+pub mod path;
+pub mod section;
+pub mod strip;
+pub mod tol;
+
+pub use glam::{DVec2 as Vec2, DVec3 as Vec3};
+
+/// The unit vector at angle `a`.
+#[must_use]
+pub fn unit(a: f64) -> Vec2 {
+    let (s, c) = crate::num::sin_cos(a);
+    Vec2::new(c, s)
+}
+
+/// `v` turned a quarter to the left.
+#[must_use]
+pub fn left_of(v: Vec2) -> Vec2 {
+    Vec2::new(-v.y, v.x)
+}

@@ -1,0 +1,164 @@
+//! What is cut: pieces with their outline, holes, marks and lettering, in millimetres, y up, as seen on the face that
+//! lies up. Rank 5: plain data, made by `finish`. The coordinates here are rounded to the last decimal that is
+//! written, so every file shows the same numbers and the audit reads what is cut.
+
+use crate::design::Hand;
+use crate::geom::Vec2;
+use crate::geom::path::Path;
+use crate::ids::{JointId, PanelId, PartId, PieceId};
+use crate::solid::EdgeName;
+use crate::span::Span;
+
+/// All pieces, in the order of the parts list.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Pieces {
+    pub pieces: Vec<Piece>,
+}
+
+/// One piece; the right one of a pair is a piece of its own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Piece {
+    pub id: PieceId,
+    pub panel: PanelId,
+    pub part: PartId,
+    pub origin: Span,
+    /// Unique among all pieces: `body`, `body ring 2`, `body layer 1`, `bracer left`.
+    pub name: String,
+    /// The number it carries where its name does not fit.
+    pub number: usize,
+    pub hand: Option<Hand>,
+    /// The index in `Solid::stocks`.
+    pub stock: usize,
+    /// Counter-clockwise and closed: the runs follow each other.
+    pub contour: Vec<Run>,
+    /// Counter-clockwise each.
+    pub holes: Vec<Hole>,
+    pub marks: Vec<Mark>,
+    pub letters: Vec<Letter>,
+    pub edges: Vec<EdgeNote>,
+    /// Direction of the grain on the piece, where its stock has one.
+    pub grain: Option<Vec2>,
+    /// Direction that is up on the prop.
+    pub up: Vec2,
+    pub offsets: Vec<Offsets>,
+    /// Area of the contour less its holes, mm².
+    pub area: f64,
+    /// g, when the stock's density is known.
+    pub mass: Option<f64>,
+    /// The motion that took the flat panel to this piece (a right-hand piece is mirrored); half a split panel lies
+    /// on one side of `split`.
+    pub from_flat: crate::geom::path::Motion,
+    pub split: Option<Split>,
+}
+
+/// A stretch of a contour that belongs to one edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    /// `None` for the cut line of a split and for tab ends.
+    pub edge: Option<EdgeName>,
+    pub path: Path,
+}
+
+/// A hole of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hole {
+    /// Its index among the part's holes.
+    pub hole: usize,
+    pub name: String,
+    pub outline: Path,
+}
+
+/// What is done along a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Operation {
+    Cut,
+    CutInner,
+    Bevel,
+    Score,
+    Groove,
+    Fold,
+    Centre,
+    Place,
+    Notch,
+    Letter,
+    Sheet,
+}
+
+/// A line on a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    pub operation: Operation,
+    pub path: Path,
+    /// Which edge or joint it speaks of.
+    pub about: About,
+}
+
+/// What a mark belongs to, so that the audit can find its place in space.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum About {
+    /// The other face's line of a bevelled edge: bevel from the contour to here.
+    Bevel(EdgeName),
+    /// A notch of a joint, by its number.
+    Notch {
+        joint: JointId,
+        number: usize,
+        edge: EdgeName,
+    },
+    /// The seam line of a lap, under which the partner ends.
+    Lap,
+    /// The generatrix opposite the seam: a centre line.
+    Centre,
+    Lettering,
+}
+
+/// A line of stroke lettering.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Letter {
+    pub text: String,
+    /// The middle of the line.
+    pub at: Vec2,
+    /// Height of a capital, mm.
+    pub tall: f64,
+    /// Direction of writing, radians.
+    pub turn: f64,
+    /// Strokes, already in place.
+    pub strokes: Vec<Path>,
+}
+
+/// What the key says about an edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EdgeNote {
+    pub edge: EdgeName,
+    /// `bottom`, `top`, `seam left side`.
+    pub name: String,
+    /// The joint's letter, and who is met there.
+    pub letter: Option<String>,
+    pub meets: Option<String>,
+    pub joint: Option<JointId>,
+    /// True lengths on the inside, neutral and outside face, mm.
+    pub long: crate::flat::Long,
+    pub notches: usize,
+    /// "12° long outside", "3–9° long outside", "square".
+    pub bevel: String,
+}
+
+/// How to draw an arc that no compass reaches: rises of points above its chord.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Offsets {
+    pub edge: EdgeName,
+    pub radius: f64,
+    pub chord: f64,
+    /// Distance along the chord and rise above it, mm.
+    pub rows: Vec<(f64, f64)>,
+}
+
+/// One half of a panel that was too large for its sheet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Split {
+    /// The line, in the flat's coordinates; this half lies to its left.
+    pub at: Vec2,
+    pub along: Vec2,
+    /// 1 or 2.
+    pub half: usize,
+    pub joint: JointId,
+}

@@ -1,0 +1,389 @@
+//! What the prop is in space: sheet parts with their layers, holes and joints, and the sizes that were asked for.
+//! Rank 5: plain data, made by `shape`. Kinds of things end here: later phases know only what stands in this file.
+//!
+//! Each part has its own frame: a wall's sections lie in planes of constant z along its axis, x to its front, y to
+//! its left. `Part::place` sets it in the whole prop.
+
+use std::ops::Range;
+
+use crate::design::{Face, Hand};
+use crate::geom::path::Path;
+use crate::geom::strip::{Rule, Strip};
+use crate::geom::{Vec2, Vec3};
+use crate::ids::{JointId, PartId, ThingId};
+use crate::span::Span;
+
+/// The whole prop.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Solid {
+    pub job: Job,
+    pub stocks: Vec<Stock>,
+    pub parts: Vec<Part>,
+    pub joints: Vec<Joint>,
+    /// Every size that the text gives, to be measured again on the folded pieces.
+    pub claims: Vec<Claim>,
+}
+
+/// What is made, for whom, with what.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Job {
+    /// The prop's name in the text: files are named for it.
+    pub name: String,
+    pub title: String,
+    pub wearer: Option<String>,
+    pub cutter: Option<Cutter>,
+    pub paper: Option<Paper>,
+    /// Settings and their values in force, as written, for the report.
+    pub settings: Vec<(String, String)>,
+    /// Things of the text that are not built by this version.
+    pub unbuilt: Vec<String>,
+}
+
+/// A cutter, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cutter {
+    pub name: String,
+    pub sort: &'static str,
+    pub size: Vec2,
+    /// The thickest goods it cuts through.
+    pub deepest: Option<f64>,
+    pub kerf: f64,
+    /// How far a drag knife's tip trails its holder.
+    pub offset: f64,
+    pub overcut: f64,
+    /// The longest radius that can be drawn with a compass; longer arcs get an offsets table.
+    pub compass: f64,
+    pub writes_dxf: bool,
+}
+
+/// A paper, mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Paper {
+    pub name: String,
+    pub size: Vec2,
+    pub margin: f64,
+    pub overlap: f64,
+}
+
+/// Sheet goods.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stock {
+    pub thing: ThingId,
+    pub name: String,
+    /// `foam`, `cloth` …
+    pub sort: &'static str,
+    pub thick: f64,
+    pub size: Goods,
+    /// g per mm² of sheet.
+    pub area_mass: Option<f64>,
+    pub grain: Grain,
+    pub reversible: bool,
+    /// Least inside radius rolled cold, and warmed, mm.
+    pub tightest: f64,
+    pub tightest_warm: f64,
+    pub have: f64,
+    pub price: Option<f64>,
+}
+
+/// How sheet goods are sold.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Goods {
+    Sheet(Vec2),
+    /// A roll of this width; its length is what is needed.
+    Roll(f64),
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Grain {
+    None,
+    Along,
+    Either,
+}
+
+/// One sheet part: a shell's wall, a cap, a lid's rim or disc, a seam's backing strip.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    pub id: PartId,
+    /// The thing it comes from.
+    pub thing: ThingId,
+    /// As a maker would call it: `body`, `base`, `lid rim`.
+    pub name: String,
+    pub origin: Span,
+    /// One of a mirrored pair: the part as it stands is the left one; the right one is its mirror image.
+    pub pair: bool,
+    /// Inside to outside.
+    pub layers: Vec<Layer>,
+    pub body: Body,
+    pub place: Frame,
+    /// Whether a piece may be split when it passes its sheet.
+    pub split: bool,
+}
+
+/// One layer of sheet, as depths from the measured face along the outward normal, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Layer {
+    /// The index in [`Solid::stocks`].
+    pub stock: usize,
+    pub inner: f64,
+    pub neutral: f64,
+    pub outer: f64,
+}
+
+impl Layer {
+    /// Half-way between its faces: where a square cut is measured.
+    #[must_use]
+    pub fn middle(&self) -> f64 {
+        0.5 * (self.inner + self.outer)
+    }
+
+    /// The depth of one of its faces.
+    #[must_use]
+    pub fn face(&self, face: Face) -> f64 {
+        match face {
+            Face::Inside => self.inner,
+            Face::Middle => self.neutral,
+            Face::Outside => self.outer,
+        }
+    }
+}
+
+/// A right-handed frame in space: `origin + x X + y Y + z Z`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Frame {
+    pub origin: Vec3,
+    pub x: Vec3,
+    pub y: Vec3,
+    pub z: Vec3,
+}
+
+impl Frame {
+    pub const WORLD: Self = Self { origin: Vec3::ZERO, x: Vec3::X, y: Vec3::Y, z: Vec3::Z };
+
+    /// A point of this frame, in the frame it is given in.
+    #[must_use]
+    pub fn apply(&self, p: Vec3) -> Vec3 {
+        self.origin + self.x * p.x + self.y * p.y + self.z * p.z
+    }
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Body {
+    Wall(Wall),
+    Plate(Plate),
+}
+
+/// A wall along a straight axis: strips between consecutive stations, gathered into rings that are one flat piece
+/// each.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wall {
+    /// From the first station up. Each begins at the seam's rule (`Strip::begun_at(facing)`).
+    pub strips: Vec<Strip>,
+    pub rings: Vec<Ring>,
+    /// The direction of the seam's generatrix.
+    pub facing: f64,
+    pub seam: Seam,
+    pub holes: Vec<Hole>,
+}
+
+/// Strips that lie in one flat piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ring {
+    pub strips: Range<usize>,
+    pub lower: Rim,
+    pub upper: Rim,
+}
+
+/// How a rim is cut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Rim {
+    /// The end face lies in the station's plane.
+    Level,
+    /// At right angles to the sheet, through the measured face's rim.
+    Square,
+    /// Half of the angle to the wall of the strip with this index, with which it is joined.
+    Mitre(usize),
+    /// Closed to a point: cut level where the neutral surface first closes, at this height.
+    Closed(f64),
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Seam {
+    Butt,
+    /// One edge runs on under (or over) the other by this much.
+    Lap(f64),
+    /// Glue tabs of this width on one edge.
+    Tabs(f64),
+    /// A butt seam with a strip behind it (a part of its own).
+    Backed(f64),
+    Open(Gap),
+}
+
+/// What an open seam leaves out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Gap {
+    /// This length of the neutral girth, everywhere.
+    Length(f64),
+    /// The generatrices within half of this angle on either side.
+    Angle(f64),
+    /// This share of the neutral girth, everywhere.
+    Share(f64),
+}
+
+/// A hole in a wall: its outline is true on the neutral flat and cut square to the sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hole {
+    pub thing: ThingId,
+    pub name: String,
+    pub origin: Span,
+    /// The rule through its centre, and the strip it is one of.
+    pub strip: usize,
+    pub rule: Rule,
+    /// Height of its centre on the measured face.
+    pub z: f64,
+    /// Counter-clockwise, x along the horizontal to the right as seen from outside, y up the wall, from the centre.
+    pub outline: Path,
+}
+
+/// A flat plate across a wall: the part of a plane sheet within one of the wall's parallel surfaces. Its edge lies
+/// on that surface, so it is bevelled where the wall slopes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plate {
+    /// The wall whose surface bounds it.
+    pub strip: Strip,
+    /// The parallel surface's depth from the wall's measured face.
+    pub depth: f64,
+    /// Height of its show face (the one seen from outside the prop) and of its hidden face.
+    pub show: f64,
+    pub hidden: f64,
+    pub holes: Vec<PlateHole>,
+}
+
+/// A hole in a plate, cut square.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlateHole {
+    pub thing: ThingId,
+    pub name: String,
+    pub origin: Span,
+    /// Counter-clockwise in the plate's own section plane (x front, y left), in place.
+    pub outline: Path,
+}
+
+/// The edges of parts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum EdgeName {
+    /// A ring's rim at its first station.
+    Lower,
+    /// A ring's rim at its last station.
+    Upper,
+    /// The side at the seam where the wall begins (growing φ leads away from it).
+    Begin,
+    /// The side at the seam where the wall ends.
+    End,
+    /// A plate's outline.
+    Outline,
+}
+
+/// One edge of one part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct EdgeRef {
+    pub part: PartId,
+    /// The ring of a wall; 0 for a plate.
+    pub ring: usize,
+    pub edge: EdgeName,
+}
+
+/// Two edges that meet along one curve in space.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Joint {
+    pub id: JointId,
+    /// The letter both edges carry: `A`, `B` …
+    pub letter: String,
+    pub a: EdgeRef,
+    pub b: EdgeRef,
+    pub contact: Contact,
+    /// Arc lengths along the contact from its start, at which both edges carry a notch.
+    pub notches: Vec<f64>,
+    /// What it is: "seam", "station seam", "base inset".
+    pub what: String,
+}
+
+/// The curve in space along which a joint's edges meet; its length is what both must agree on.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Contact {
+    /// The section of a part's strip at height `z` and depth `depth`, from the seam's rule once round (or as far as
+    /// an open seam leaves it).
+    Round { part: PartId, strip: usize, z: f64, depth: f64 },
+    /// The seam's rule of a part's ring at depth `depth`, from its lower to its upper rim.
+    Along { part: PartId, ring: usize, depth: f64 },
+}
+
+/// A size asked for in the text, and where on the solid it holds. Levels are heights on the part's measured face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Claim {
+    pub part: PartId,
+    pub origin: Span,
+    pub size: Size,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Size {
+    /// Girth at a height and depth.
+    Around {
+        z: f64,
+        depth: f64,
+        mm: f64,
+    },
+    /// Full width along a direction at a height and depth.
+    Across {
+        z: f64,
+        depth: f64,
+        direction: f64,
+        mm: f64,
+    },
+    /// From the first to the last station, along the axis.
+    Tall {
+        mm: f64,
+    },
+    /// Thickness of all layers together.
+    Thick {
+        mm: f64,
+    },
+    /// An open seam.
+    Gap(Gap),
+    /// Lap or tab width beyond the seam.
+    Allowance {
+        mm: f64,
+    },
+    /// A hole's centre and its widths across and up.
+    Hole {
+        hole: usize,
+        level: f64,
+        facing: f64,
+        across: f64,
+        up: f64,
+    },
+    /// A plate's hole: centre in its plane and widths.
+    PlateHole {
+        hole: usize,
+        centre: Vec2,
+        across: f64,
+        by: f64,
+    },
+    /// Distance of a plate's show face from the edge it is on, into the wall positive.
+    Sunk {
+        mm: f64,
+    },
+    /// Clearance of a rim from what it slides over, and its length.
+    Clearance {
+        mm: f64,
+    },
+    RimLong {
+        mm: f64,
+    },
+}
+
+/// Which hand a copy of a paired part is for; `None` when it is not one of a pair.
+#[must_use]
+pub fn hands(pair: bool) -> &'static [Option<Hand>] {
+    if pair { &[Some(Hand::Left), Some(Hand::Right)] } else { &[None] }
+}
