@@ -92,14 +92,17 @@ impl<'a> Checker<'a> {
                         todo.extend(self.let_uses[id.index()].iter().map(|u| (u.on, u.span, u.what, here)));
                     }
                 }
-                On::Thing(id) => {
+                // A thing as a value says nothing about itself.
+                On::Thing(_) => {}
+                On::Field(id, name) => {
                     reads_fields = true;
                     if self.things[id.index()].kind.target.things != schema::Hosts::Nothing {
                         self.report(errors::fact_decides(here, span));
                         return None;
                     }
                     self.lower_thing(id);
-                    todo.extend(self.thing_uses[id.index()].iter().map(|u| (u.on, u.span, u.what, here)));
+                    let of_field = self.thing_uses[id.index()].iter().filter(|u| u.within == Some(name));
+                    todo.extend(of_field.map(|u| (u.on, u.span, u.what, here)));
                 }
             }
         }
@@ -201,6 +204,8 @@ impl<'a> Checker<'a> {
             return Rc::clone(body);
         }
         let (block, scope) = (&raw.ast.body, raw.scope);
+        // A body that asks for itself while it is expanded finds it empty.
+        self.things[id.index()].body = Some(Rc::new(Body::default()));
         let before = self.errors;
         let mut body = Body::default();
         let inner = if block.items.iter().any(|i| matches!(i, Item::Sentence(_))) { self.scope(scope) } else { scope };

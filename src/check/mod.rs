@@ -75,6 +75,5 @@ pub fn check(files: &[Input<'_>], options: &Options<'_>) -> (Design, Diagnostics
     checker.find_prop();
     checker.lower_all();
     checker.settle_order();
-    checker.fold();
     checker.finish()
 }

@@ -86,6 +86,8 @@ pub(super) struct Recipe<'a> {
 pub(super) enum On {
     Let(LetId),
     Thing(ThingId),
+    /// One field of a thing: it may be known before the thing is.
+    Field(ThingId, &'static str),
 }
 
 /// One use, and where it was written.
@@ -94,6 +96,14 @@ pub(super) struct Use {
     pub on: On,
     pub span: Span,
     pub what: What,
+    /// In a thing: the field it stands in.
+    pub within: Option<&'static str>,
+}
+
+impl Use {
+    pub fn new(on: On, span: Span, what: What) -> Self {
+        Self { on, span, what, within: None }
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -143,6 +153,10 @@ pub(super) struct Checker<'a> {
     pub suggested: usize,
     /// What a thing that is not built has in it that is not.
     pub unbuilt: BTreeMap<ThingId, Unbuilt>,
+    /// The wearer of this run, once sought.
+    pub wearer: Option<Option<ThingId>>,
+    /// The missing stock of the prop was reported.
+    pub told_stock: bool,
     /// The place of the sentence being read.
     pub sentence: usize,
     pub turn: usize,
@@ -186,6 +200,8 @@ impl<'a> Checker<'a> {
             untaken: BTreeMap::new(),
             suggested: 0,
             unbuilt: BTreeMap::new(),
+            wearer: None,
+            told_stock: false,
             sentence: 0,
             turn: 0,
         }

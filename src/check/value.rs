@@ -191,7 +191,7 @@ impl Checker<'_> {
     /// The use of a maker's own function.
     fn apply(&mut self, id: LetId, name: &ast::Name, parts: &[ast::Part], span: Span, cx: Cx) -> Typed {
         let wanted = self.design.value(id).params;
-        self.uses.push(Use { on: On::Let(id), span: name.span, what: What::Plain });
+        self.uses.push(Use::new(On::Let(id), name.span, What::Plain));
         if self.lets[id.index()].params.is_none() {
             self.report(errors::not_a_function(name, self.design.value(id).name.span));
             return Typed::poison(span);
@@ -327,19 +327,17 @@ impl Checker<'_> {
             }
         }
         let outer = std::mem::take(&mut self.uses);
-        let depth = std::mem::replace(&mut self.depth, 0);
         let typed = self.value(value, Cx::plain(scope));
-        self.depth = depth;
         let uses = std::mem::replace(&mut self.uses, outer);
         let made = uses.iter().find(|u| u.what == What::Late).map(|u| u.span).or_else(|| {
             uses.iter().find_map(|u| match u.on {
                 On::Let(l) => self.lets[l.index()].info.made,
-                On::Thing(_) => None,
+                On::Thing(_) | On::Field(..) => None,
             })
         });
         let pure = uses.iter().all(|u| match u.on {
             On::Let(l) => self.lets[l.index()].info.pure && self.lets[l.index()].state == State::Done,
-            On::Thing(_) => false,
+            On::Thing(_) | On::Field(..) => false,
         });
         let i = id.index();
         self.design.lets[i].value = typed.expr;
