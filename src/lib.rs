@@ -16,4 +16,5 @@ pub mod schema;
 pub mod sheet;
 pub mod solid;
 pub mod span;
+pub mod stock;
 pub mod units;
