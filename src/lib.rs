@@ -5,8 +5,10 @@
 //! The library does no input or output, prints nothing, reads no clock and no environment: `main.rs` does.
 
 pub mod ast;
+pub mod check;
 pub mod design;
 pub mod diag;
+pub mod eval;
 pub mod flat;
 pub mod geom;
 pub mod ids;
