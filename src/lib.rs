@@ -14,6 +14,7 @@ pub mod geom;
 pub mod ids;
 pub mod num;
 pub mod piece;
+pub mod parse;
 pub mod schema;
 pub mod sheet;
 pub mod solid;

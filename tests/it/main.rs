@@ -1,0 +1,3 @@
+//! Integration tests, in one binary: a module an area.
+
+mod parse;
