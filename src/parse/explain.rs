@@ -96,8 +96,7 @@ impl Splitter<'_> {
                     before.map_or("", |b| self.word(b)),
                 ));
             }
-            Kind::Key(k) if part && next == Some(Kind::Colon) => {
-                let _ = k;
+            Kind::Key(_) if part && next == Some(Kind::Colon) => {
                 return Some(errors::reserved(self.span(i), self.word(i), "a part"));
             }
             Kind::Key(_) if prior == Some(Kind::Dot) => {
@@ -135,7 +134,8 @@ impl Splitter<'_> {
         if ended && kind == Kind::Key(Key::Not) {
             return Some(errors::two_values(self.span(b).tail(), self.span(i), self.word(b), self.word(i)));
         }
-        if broken && matches!(kind, Kind::Operator | Kind::Comma | Kind::Dot) || (broken && kind.carries_on()) {
+        let goes_on = kind.carries_on() && kind != Kind::Key(Key::Else);
+        if broken && ended && (goes_on || matches!(kind, Kind::Comma | Kind::Dot)) {
             return Some(errors::broken_line(self.span(i), self.word(i)));
         }
         let waits = matches!(prior, Some(Kind::Operator | Kind::Equals | Kind::Colon))
@@ -246,20 +246,7 @@ impl Splitter<'_> {
         if right == Kind::Word && unit(self.word(i)).is_some() && left != Kind::Unit {
             return errors::unit_after_name(here.to(there), self.word(b), self.word(i));
         }
-        if left == Kind::Word && self.dashed(b) {
-            return errors::two_values(here.tail(), there, self.word(b), self.word(i));
-        }
         errors::two_values(here.tail(), there, self.word(b), self.word(i))
-    }
-
-    /// Whether the word at `i` is glued to a minus, as in `my-shell`.
-    fn dashed(&self, i: usize) -> bool {
-        let glued = |a: usize, b: usize| self.tokens[a].end == self.tokens[b].start;
-        i >= 2
-            && self.word(i - 1) == "-"
-            && glued(i - 1, i)
-            && glued(i - 2, i - 1)
-            && self.tokens[i - 2].kind == Kind::Word
     }
 
     /// An `if` without its `then` or `else`, or those without an `if`, at one level of brackets.

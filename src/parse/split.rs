@@ -148,12 +148,11 @@ impl<'a> Splitter<'a> {
 
     /// Whether a field, station or sentence clearly begins at `i`, so that no value goes on there.
     fn starts_item(&self, i: usize) -> bool {
-        match (self.kind(i), self.kind(i + 1)) {
-            (Some(Kind::Word | Kind::Key(_)), Some(Kind::Colon)) => true,
-            (Some(Kind::Key(Key::Use | Key::Let | Key::Setting | Key::Require | Key::For | Key::At)), _) => true,
-            (Some(Kind::Word), Some(Kind::Word)) => true,
-            _ => false,
-        }
+        const BEGIN: [Key; 6] = [Key::Use, Key::Let, Key::Setting, Key::Require, Key::For, Key::At];
+        let (first, second) = (self.kind(i), self.kind(i + 1));
+        let named = matches!(first, Some(Kind::Word | Kind::Key(_))) && second == Some(Kind::Colon);
+        let two = first == Some(Kind::Word) && second == Some(Kind::Word);
+        named || two || matches!(first, Some(Kind::Key(k)) if BEGIN.contains(&k))
     }
 
     fn item(&mut self, i: usize, limit: usize, inside: bool) -> (Item, usize) {
