@@ -13,6 +13,7 @@ pub mod flat;
 pub mod geom;
 pub mod ids;
 pub mod num;
+pub mod parse;
 pub mod piece;
 pub mod schema;
 pub mod sheet;
