@@ -334,7 +334,9 @@ impl<'a> Checker<'a> {
         }
         let Some(kind) = schema::kind(&t.kind.value) else {
             let recipes: Vec<&str> = self.recipes.iter().map(|r| r.ast.name.value.as_str()).collect();
-            let d = errors::unknown_kind(&t.kind, schema::kind_words().chain(recipes));
+            let mut known: Vec<&str> = schema::kind_words().collect();
+            known.extend(recipes);
+            let d = errors::unknown_kind(&t.kind, &known);
             self.report(d);
             // The name is kept, so that what speaks of it is not reported too.
             self.hold_name(t, into);
@@ -378,7 +380,7 @@ impl<'a> Checker<'a> {
                 if !self.bind(&t.name, into.named, Binding::Things(g)) {
                     return;
                 }
-                self.groups.push(Group { base: full.clone(), members: BTreeMap::new() });
+                self.groups.push(Group { members: BTreeMap::new() });
                 g
             }
         };

@@ -29,9 +29,6 @@ mod typed;
 mod value;
 mod words;
 
-#[cfg(test)]
-mod tests;
-
 use crate::ast;
 use crate::design::Design;
 use crate::diag::Diagnostics;

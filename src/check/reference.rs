@@ -324,7 +324,11 @@ impl Checker<'_> {
         };
         let fields: Vec<&str> =
             if anchor.edge.is_none() { kind.fields.iter().map(|f| f.name).collect() } else { Vec::new() };
-        let d = errors::unknown_fact(name, said, kind.word, head, &facts, &edges, &fields);
+        let d = if self.in_target {
+            errors::unknown_edge(name, said, &edges, head)
+        } else {
+            errors::unknown_fact(name, said, head, &facts, &edges, &fields)
+        };
         self.report(d);
         Typed::poison(span)
     }
@@ -362,15 +366,12 @@ impl Checker<'_> {
         };
         let mut out = Vec::new();
         for item in items {
-            let mark = self.mark();
+            let outer = std::mem::replace(&mut self.in_target, target);
             let typed = self.value(item, Cx::plain(scope));
+            self.in_target = outer;
             match typed.expr.node {
                 Node::Things(anchors) => out.extend(anchors),
-                Node::Poison => {
-                    if target {
-                        self.as_edges(mark);
-                    }
-                }
+                Node::Poison => {}
                 Node::Let(id) => match &self.design.value(id).value.node {
                     Node::Things(anchors) => out.extend(anchors.iter().cloned()),
                     _ => self.report(errors::not_a_target(item.span, &typed.ty)),
@@ -379,14 +380,6 @@ impl Checker<'_> {
             }
         }
         out
-    }
-
-    /// In a target only edges can be meant: an unknown word behind a thing is an unknown edge.
-    fn as_edges(&mut self, mark: usize) {
-        for d in self.withdraw(mark) {
-            let d = if d.code == crate::diag::Code::UnknownFact { errors::as_unknown_edge(d) } else { d };
-            self.report(d);
-        }
     }
 }
 

@@ -51,6 +51,5 @@ pub(super) struct Scope<'a> {
 /// All things of one name: one alone, or several by number.
 #[derive(Debug)]
 pub(super) struct Group {
-    pub base: String,
     pub members: BTreeMap<Option<i64>, ThingId>,
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, HashMap};
 use std::rc::Rc;
 
 use super::Options;
-use super::scope::{Binding, Bound, FILES, Group, SHELF, Scope, ScopeId};
+use super::scope::{Binding, Bound, Group, SHELF, Scope, ScopeId};
 use super::value::Ty;
 use crate::ast;
 use crate::design::{self, Design, Expr, ThingName, Value};
@@ -153,6 +153,8 @@ pub(super) struct Checker<'a> {
     pub suggested: usize,
     /// What a thing that is not built has in it that is not.
     pub unbuilt: BTreeMap<ThingId, Unbuilt>,
+    /// A target is being read: what follows a thing's name is an edge.
+    pub in_target: bool,
     /// The wearer of this run, once sought.
     pub wearer: Option<Option<ThingId>>,
     /// The missing stock of the prop was reported.
@@ -200,6 +202,7 @@ impl<'a> Checker<'a> {
             untaken: BTreeMap::new(),
             suggested: 0,
             unbuilt: BTreeMap::new(),
+            in_target: false,
             wearer: None,
             told_stock: false,
             sentence: 0,
@@ -313,7 +316,7 @@ impl<'a> Checker<'a> {
         let kind = schema::kind(&ast.kind.value)?;
         let id = self.add_thing(ast, kind, ThingName { base: ast.name.value.clone(), index: None }, SHELF);
         let group = self.groups.len();
-        self.groups.push(Group { base: ast.name.value.clone(), members: BTreeMap::from([(None, id)]) });
+        self.groups.push(Group { members: BTreeMap::from([(None, id)]) });
         let bound = self.scopes[SHELF.0].names.get_mut(name)?;
         bound.binding = Binding::Things(group);
         Some(group)
@@ -326,11 +329,5 @@ impl<'a> Checker<'a> {
             Binding::OnShelf(_) => self.take_from_shelf(name),
             _ => None,
         }
-    }
-
-    /// The one thing that a plain name of the files means.
-    pub fn thing_named(&mut self, name: &str) -> Option<ThingId> {
-        let g = self.group(name, FILES)?;
-        self.groups[g].members.get(&None).copied()
     }
 }
