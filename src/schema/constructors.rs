@@ -406,7 +406,7 @@ pub(super) const OTHERS: &[Constructor] = &[
             or("air", LENGTH, "0 mm", "Clear distance to it").from0(FAR),
             or("ease", LENGTH, "0 mm", "Added to the girth itself").within(-FAR, FAR),
         ],
-        NOT_YET,
+        YES,
         "A girth over clothing: body + 2 pi (cloth + pad + air) + ease",
         "dressed(body: wearer.upper_arm_around, cloth: 2 mm, air: 12 mm)",
     ),
