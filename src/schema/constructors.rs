@@ -55,7 +55,7 @@ const OUTLINE: &[Field] = &[
         "points",
         POINTS,
         "[0 mm by 0 mm, 60 mm by 0 mm, arc(end: 60 mm by 160 mm, rise: 12 mm)]",
-        "Its corners in order, each `across by by`; an arc leads to its `end`",
+        "Its corners in order, each to the right by front, on a flat to the right by up; an arc leads to its `end`",
     ),
     or("corner", LENGTH, "0 mm", "Radius of its corners").from0(FAR),
     or(
@@ -406,7 +406,7 @@ pub(super) const OTHERS: &[Constructor] = &[
             or("air", LENGTH, "0 mm", "Clear distance to it").from0(FAR),
             or("ease", LENGTH, "0 mm", "Added to the girth itself").within(-FAR, FAR),
         ],
-        NOT_YET,
+        YES,
         "A girth over clothing: body + 2 pi (cloth + pad + air) + ease",
         "dressed(body: wearer.upper_arm_around, cloth: 2 mm, air: 12 mm)",
     ),

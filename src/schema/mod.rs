@@ -15,6 +15,7 @@ mod goods;
 mod joining;
 mod parts;
 mod people;
+pub mod reference;
 mod shared;
 mod table;
 mod wearing;
@@ -29,7 +30,8 @@ pub use table::{
     kind_of, kind_words, kinds, place_word, sentence,
 };
 pub use words::{
-    CONSTANTS, Constant, FUNCTIONS, Operation, PLACE_WORDS, PlaceWord, RESERVED, SENTENCES, STANDINS, Sense, Sentence,
+    CONSTANTS, Constant, EXAMPLE_FILES, FUNCTIONS, Operation, PLACE_WORDS, PlaceWord, RESERVED, SENTENCES, STANDINS,
+    Sense, Sentence,
 };
 
 use crate::design;
@@ -141,6 +143,14 @@ pub struct Field {
     pub example: &'static str,
     /// Whether this version acts on it.
     pub built: Built,
+}
+
+/// Fields that several kinds share.
+#[derive(Clone, Copy, Debug)]
+pub struct FieldGroup {
+    pub name: &'static str,
+    pub doc: &'static str,
+    pub fields: &'static [Field],
 }
 
 /// Must it be given, and what holds when it is not.

@@ -54,7 +54,7 @@ pub(super) const SHELL: Kind = Kind {
                 "along",
                 Type::Word(&[
                     word("axis", "Stations count along the axis"),
-                    word("wall", "Stations count along the wall, at the middle of its seam's opposite side"),
+                    word("wall", "Stations count along the wall, on its line opposite the seam"),
                 ]),
                 "axis",
                 "What stations count",
@@ -182,13 +182,8 @@ pub(super) const CAP: Kind = Kind {
             or("sunk", LENGTH, "0 mm", "Inset: how far its face lies below the edge").from0(FAR),
             or("loose", Type::YesNo, "no", "Whether it comes off: a lid, not a base"),
             or("rim", LENGTH, "25 mm", "Overlay: height of its rim").above0(FAR),
-            or(
-                "gap",
-                LENGTH,
-                "0.5 mm",
-                "Clear distance all round: to the bore, to the wall, to what stands proud there"
-            )
-            .from0(100.0),
+            or("gap", LENGTH, "0.5 mm", "Overlay: clear distance to the wall and to whatever stands proud of it")
+                .from0(100.0),
         ],
     ],
     ways: &[],

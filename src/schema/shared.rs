@@ -1,7 +1,7 @@
 //! What several kinds share: types, words, and the groups MAKE, PLACE, REPEAT. Rank 7, private to the schema.
 
 use super::entry::{else_from, may, or, word};
-use super::{Family, Field, Named, Type};
+use super::{Family, Field, FieldGroup, Named, Type};
 use crate::design::Kind;
 use crate::units::Dim;
 
@@ -117,3 +117,11 @@ pub(super) const ENDS: Field =
 
 /// REPEAT: several of the same, evenly.
 pub(super) const REPEAT: &[Field] = &[COUNT, EVERY, SPREADING, MARGIN, ENDS];
+
+/// The groups, for the manual. A kind has a group when it has all its fields.
+pub(super) const GROUPS: &[FieldGroup] = &[
+    FieldGroup { name: "MAKE", doc: "what a part is of and which face its sizes belong to", fields: MAKE },
+    FieldGroup { name: "PLACE", doc: "where a thing stands on, in, over or beside its target", fields: PLACE },
+    FieldGroup { name: "PLACE of a foot", doc: "the same for a part that stands on its foot", fields: FOOT_PLACE },
+    FieldGroup { name: "REPEAT", doc: "several of the same, evenly", fields: REPEAT },
+];

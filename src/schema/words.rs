@@ -47,6 +47,9 @@ pub const SENTENCES: &[Sentence] = &[
     ),
 ];
 
+/// Files an example takes in with `use`, by name.
+pub const EXAMPLE_FILES: &[(&str, &str)] = &[("crew.prop", include_str!("examples/crew.prop"))];
+
 /// Words that are never names, keys or units.
 pub const RESERVED: &[&str] = &[
     "use", "let", "setting", "require", "for", "if", "then", "else", "at", "to", "by", "per", "on", "in", "over",

@@ -3,3 +3,4 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 
 mod parse;
+mod schema;
