@@ -71,9 +71,31 @@ impl Checker<'_> {
         self.report(errors::unknown_word(e.span, &name.value, want.field, want.owner, &names));
         // What stands in it may hold faults of its own.
         for p in parts {
-            self.value(&p.value, Cx::plain(scope).with_places());
+            self.look_through(&p.value, None, want.owner, scope);
         }
         poison(e.span)
+    }
+
+    /// Finds the faults within a value whose field or part is not known: as the one probably meant, else for itself;
+    /// a word alone may be one of a choice and says nothing.
+    pub fn look_through(
+        &mut self,
+        e: &ast::Expr,
+        guess: Option<&'static schema::Field>,
+        owner: &'static str,
+        scope: ScopeId,
+    ) {
+        let uses = self.uses.len();
+        match guess {
+            Some(field) => {
+                self.typed(e, Want { field, ty: field.ty, owner, thing: None }, scope);
+            }
+            None if super::typed::single(e).is_some() => {}
+            None => {
+                self.value(e, Cx::plain(scope).with_places());
+            }
+        }
+        self.uses.truncate(uses);
     }
 
     /// The parts of a constructor, those written and the defaults of the others.
@@ -100,9 +122,10 @@ impl Checker<'_> {
                 continue;
             };
             let Some(field) = c.part(&name.value) else {
-                let names: Vec<&str> = c.parts.iter().map(|f| f.name).collect();
+                let names: Vec<&'static str> = c.parts.iter().map(|f| f.name).collect();
                 self.report(errors::unknown_part(name, c.name, &names, &super::say::expr(&p.value)));
-                self.value(&p.value, Cx::plain(scope).with_places());
+                let guess = errors::meant(&name.value, &names).and_then(|n| c.part(n));
+                self.look_through(&p.value, guess, c.name, scope);
                 missed = true;
                 continue;
             };

@@ -192,9 +192,9 @@ impl Checker<'_> {
                 };
                 self.report(d);
                 // What stands in it may hold faults of its own.
-                let uses = self.uses.len();
-                self.value(value, Cx::plain(scope).with_places());
-                self.uses.truncate(uses);
+                let names: Vec<&'static str> = kind.fields_for(sort.flatten()).map(|f| f.name).collect();
+                let guess = errors::meant(&key.value, &names).and_then(|n| kind.field_for(n, sort.flatten()));
+                self.look_through(value, guess, kind.word, scope);
                 continue;
             };
             if field.built == Built::NotYet {

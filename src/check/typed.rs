@@ -336,7 +336,11 @@ impl Checker<'_> {
     /// Notes that a thing holds something this version does not build; goods and the prop are read all the same.
     pub fn note_unbuilt(&mut self, id: ThingId, what: String, span: Span) {
         let whole = self.things[id.index()].kind.target.things != schema::Hosts::Nothing;
-        self.unbuilt.entry(id).or_insert(Unbuilt { what, span, whole });
+        let found = self.unbuilt.entry(id).or_insert(Unbuilt { what: what.clone(), span, whole });
+        // A thing left out says why once; one that is read all the same names each field that does nothing yet.
+        if !whole && found.what != what {
+            found.what = format!("{}, {what}", found.what);
+        }
     }
 }
 

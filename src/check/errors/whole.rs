@@ -125,7 +125,7 @@ pub(in crate::check) fn not_built(name: &str, u: &Unbuilt) -> Diagnostic {
     let message = if u.whole {
         format!("`{name}` is not built yet: {} is checked, and left out", u.what)
     } else {
-        format!("{} of `{name}` is checked, and nothing is done with it yet", u.what)
+        format!("{} of `{name}`: checked, and nothing is done with it yet", u.what)
     };
     Diagnostic::note(Code::NotBuiltYet, message)
         .with_label(u.span, "this version goes no further with it")
