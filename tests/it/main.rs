@@ -5,5 +5,5 @@
 mod check;
 mod corpus;
 mod parse;
-mod support;
 mod schema;
+mod support;
