@@ -332,6 +332,40 @@ fn what_is_known_after_the_plan_shapes_nothing() {
 }
 
 #[test]
+fn a_requirement_keeps_its_two_sides() {
+    let c = clean("let a = 3 mm + 4 mm\nrequire a * 2 >= 20 mm and a < 1 m \"large\"");
+    let Node::Binary { left, .. } = &c.design.requires[0].value.node else { panic!("folded away") };
+    let Node::Binary { left, right, .. } = &left.node else { panic!("folded away") };
+    assert!(matches!(&left.node, Node::Quantity(q) if q.value() == 14.0));
+    assert!(matches!(&right.node, Node::Quantity(q) if q.value() == 20.0));
+}
+
+#[test]
+fn the_examples_of_the_table_and_the_examples_folder_are_clean() {
+    let mut seen = 0;
+    let texts = tasset::schema::KINDS.iter().map(|k| (k.word, k.example));
+    for (word, text) in texts.chain(tasset::schema::SENTENCES.iter().map(|s| (s.word, s.example))) {
+        if !text.contains("use \"") {
+            assert_eq!(checked(text).told(), "", "{word}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 30, "{seen}");
+    for folder in std::fs::read_dir("examples").unwrap() {
+        let folder = folder.unwrap().path();
+        let mut texts: Vec<String> = Vec::new();
+        for file in std::fs::read_dir(&folder).unwrap() {
+            let file = file.unwrap().path();
+            if file.extension().is_some_and(|e| e == "prop") {
+                texts.push(std::fs::read_to_string(file).unwrap());
+            }
+        }
+        let texts: Vec<&str> = texts.iter().map(String::as_str).collect();
+        assert_eq!(checked_with(&texts, &[], None).told(), "", "{}", folder.display());
+    }
+}
+
+#[test]
 fn a_fault_poisons_what_rests_on_it_and_says_nothing_more() {
     let c = checked(&format!(
         "{PROP}shell body {{ at 0 mm to 90: circle(across: 70 mm) }}\ncap base on body.bottom {{ }}\nopening o on base {{ shape: circle(across: 8 mm) }}\nlet w = body.top.around\nshell other {{ at 0 mm to 9 cm: circle(across: 70 mm) }}\n"
