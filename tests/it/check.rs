@@ -426,6 +426,35 @@ fn names_are_one_space_over_all_files() {
 }
 
 #[test]
+fn a_fault_in_a_loop_is_told_once() {
+    let c = with_body("for i in 1 to 5 { cap lid[i] on body.top { rim: i * -1 mm } }");
+    assert_eq!(c.diagnostics.iter().filter(|d| d.code.name() == "out-of-range").count(), 1);
+    fault_says("if yes { use \"other.prop\" }", &["misplaced", "at the head of a file"]);
+    fault_says("for i in 1 to 2 { setting x = 3 mm }", &["misplaced"]);
+}
+
+/// Time grows with the file and no faster: four times the shells take less than twelve times as long (four would be
+/// linear; the rest is for a busy machine). LANGUAGE allows 10,000 things.
+#[test]
+fn time_grows_with_the_file() {
+    let time = |n: usize| {
+        let mut text = format!("{PROP}shell s0 {{ at 0 mm to 9 cm: circle(across: 9 cm) }}\n");
+        for i in 1..n {
+            text += &format!("shell s{i} beside s{}{{at 0 mm to 9 cm: circle(across: 9 cm)}}\n", i - 1);
+        }
+        let run = || {
+            let start = std::time::Instant::now();
+            let c = checked(&text);
+            assert_eq!(c.told(), "");
+            start.elapsed().as_secs_f64()
+        };
+        (0..3).map(|_| run()).fold(f64::INFINITY, f64::min)
+    };
+    let (small, large) = (time(2_500), time(10_000));
+    assert!(large < 12.0 * small, "{small} s for 2,500 shells, {large} s for 10,000");
+}
+
+#[test]
 fn a_branch_not_taken_is_named_when_something_speaks_of_it() {
     let text = "if no { opening o on body { shape: circle(across: 8 mm) } }\nfinish f on o { of: lamp_black }\nsupply lamp_black { as: paint }";
     fault_says(text, &["`o` is not there in this run", "a branch of `if` that does not hold"]);
