@@ -47,6 +47,8 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
     cut_too_deep(tokens, file, faults);
     let mut of = vec![0; tokens.len()];
     let mut stack: Vec<Open> = Vec::new();
+    let count = |kind| tokens.iter().filter(|t| t.kind == kind).count();
+    let short = count(Kind::Open(Bracket::Curly)) > count(Kind::Close(Bracket::Curly));
     let mut outer = 0;
     let span = |t: Token| Span::new(file, t.start as usize, t.end as usize);
     for i in 0..tokens.len() {
@@ -71,6 +73,9 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
                     tokens[i].kind = Kind::Stray(bracket);
                     continue;
                 }
+                if short && bracket == Bracket::Curly {
+                    close_by_indent(text, &mut stack, tokens, i, &mut of, file, faults);
+                }
                 while let Some(open) = stack.pop() {
                     if open.bracket == bracket {
                         of[open.at] = index(i);
@@ -93,24 +98,94 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
                     outer = i + 1;
                 }
             }
-            Kind::Line => match stack.last_mut() {
-                Some(o) if o.bracket != Bracket::Curly && o.part != i => {}
-                Some(o) => o.part = i + 1,
-                None => outer = i + 1,
-            },
+            Kind::Line => {
+                if begins_sentence(tokens, i + 1) && !breaks_here(tokens, i, true) {
+                    drop_unclosed(&mut stack, tokens, i, file, faults);
+                }
+                match stack.last_mut() {
+                    Some(o) if o.bracket != Bracket::Curly && o.part != i => {}
+                    Some(o) => o.part = i + 1,
+                    None => outer = i + 1,
+                }
+            }
             _ => {}
         }
     }
     let end = tokens.len();
     while let Some(open) = stack.pop() {
         if open.bracket == Bracket::Curly {
-            of[open.at] = index(end);
-            faults.push(errors::unclosed_bracket(span(tokens[open.at]), Bracket::Curly, tail(tokens, end, file)));
+            let until = by_indent(text, tokens, open.at);
+            of[open.at] = index(until);
+            faults.push(errors::unclosed_bracket(span(tokens[open.at]), Bracket::Curly, tail(tokens, until, file)));
         } else {
             unclosed(&open, tokens, end, file, faults);
         }
     }
     Partners { of }
+}
+
+/// The column of the first word on the line of a token, and whether the token is that word.
+fn indent(text: &str, t: Token) -> (usize, bool) {
+    let at = t.start as usize;
+    let line = text[..at].rfind('\n').map_or(0, |n| n + 1);
+    let blank = text[line..at].bytes().take_while(|b| matches!(b, b' ' | b'\t')).count();
+    (blank, line + blank == at)
+}
+
+/// In a file with too few closing braces: the brace at `i` begins its line at the column of an outer block, so the
+/// inner ones, opened further right, are the ones that lack theirs.
+fn close_by_indent(
+    text: &str,
+    stack: &mut Vec<Open>,
+    tokens: &mut [Token],
+    i: usize,
+    of: &mut [u32],
+    file: FileId,
+    faults: &mut Faults,
+) {
+    let (column, first) = indent(text, tokens[i]);
+    let outer = |o: &Open| o.bracket == Bracket::Curly && indent(text, tokens[o.at]).0 == column;
+    if !first || !stack.iter().any(outer) {
+        return;
+    }
+    while stack.last().is_some_and(|o| o.bracket != Bracket::Curly || indent(text, tokens[o.at]).0 > column) {
+        let open = stack.pop().expect("the loop saw it");
+        if open.bracket == Bracket::Curly {
+            of[open.at] = index(i);
+            let t = tokens[open.at];
+            let here = Span::new(file, t.start as usize, t.end as usize);
+            faults.push(errors::unclosed_bracket(here, Bracket::Curly, tail(tokens, i, file)));
+        } else {
+            unclosed(&open, tokens, i, file, faults);
+        }
+    }
+}
+
+/// Where the unclosed block opened at `open` most likely ends: at the first line that begins no further right.
+fn by_indent(text: &str, tokens: &[Token], open: usize) -> usize {
+    let (column, _) = indent(text, tokens[open]);
+    let mut depth = 0_usize;
+    for i in open + 1..tokens.len() {
+        match tokens[i].kind {
+            Kind::Open(Bracket::Curly) => depth += 1,
+            Kind::Close(Bracket::Curly) => depth = depth.saturating_sub(1),
+            Kind::Line if depth == 0 && i + 1 < tokens.len() => {
+                let (next, first) = indent(text, tokens[i + 1]);
+                if first && next <= column {
+                    return i;
+                }
+            }
+            _ => {}
+        }
+    }
+    tokens.len()
+}
+
+/// Whether a sentence or station begins at `i`, as no part or element does.
+fn begins_sentence(tokens: &[Token], i: usize) -> bool {
+    const BEGIN: [Key; 5] = [Key::Use, Key::Let, Key::Setting, Key::Require, Key::At];
+    let colon = tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Colon);
+    !colon && tokens.get(i).is_some_and(|t| matches!(t.kind, Kind::Key(k) if BEGIN.contains(&k)))
 }
 
 fn index(i: usize) -> u32 {
