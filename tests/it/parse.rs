@@ -356,6 +356,9 @@ fn a_megabyte_of_anything_is_read_in_time() {
         }
     }
     slow.sort();
+    for s in slow.iter().rev().take(25) {
+        println!("{s:?}");
+    }
     let worst = slow.last().unwrap();
     assert!(worst.0 < Duration::from_secs(2), "{worst:?}");
 }
