@@ -2,5 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 
+mod check;
+mod corpus;
 mod parse;
+mod support;
 mod schema;
