@@ -7,9 +7,12 @@
 //!   rim in the sense of growing direction φ, y up the wall;
 //! - normals of sections and walls point outward.
 
+pub mod enclose;
+pub mod fit;
 pub mod onepiece;
 pub mod parallel;
 pub mod path;
+pub mod rim;
 pub mod section;
 pub mod series;
 pub mod strip;
