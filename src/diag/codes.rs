@@ -129,4 +129,11 @@ codes! {
     FileTooLarge "file-too-large" "A file may have 1 MB. Move parts of it into files of their own and fetch them with `use`.";
     Unreadable "unreadable" "This cannot be read as a value, and no rule says better why. Look for a missing operator, bracket or comma just before it.";
     MoreFaults "more-faults" "Only the first hundred mistakes of a file are shown. Mend those and look again: many of the rest often go with them.";
+    CornerTooTight "corner-too-tight" "A corner's outside radius is smaller than the sheet is thick, so the inside face would have to cross itself. A sheet bent round its own thickness has an inside radius that is smaller than the outside one by the thickness. Give the corner at least the radius that the message names.";
+    SideTooShort "side-too-short" "A straight side of a section is shorter than the thickness of the leaning sheet takes away from it on the other face. Lengthen it, round its corners, or take a thinner sheet.";
+    GapTooWide "gap-too-wide" "An open seam leaves out as much as the wall is around, so that nothing is left of it. Make the gap smaller than the girth at every station.";
+    BendWarm "bend-warm" "The sheet is bent more tightly than it can be rolled cold (`tightest` of its stock), but not more tightly than it takes warmed (`tightest_warm`). Warm it with a heat gun before rolling, or make the prop wider there.";
+    BendTooTight "bend-too-tight" "The sheet is bent more tightly than it takes even warmed (`tightest_warm` of its stock). Score or carve its inside there, take a thinner sheet, or make the prop wider there.";
+    HoleCrossesEdge "hole-crosses-edge" "A hole runs over a rim or the seam of the piece it is cut in. A hole lies whole within one flat piece. Move it away from the edge, make it smaller, or turn the seam to another side.";
+    HolesMeet "holes-meet" "Two holes of one piece run into each other. Move one of them, or make them smaller, so that some sheet is left between them.";
 }
