@@ -91,4 +91,9 @@ codes! {
     FileTooLarge "file-too-large" "A file may have 1 MB. Move parts of it into files of their own and fetch them with `use`.";
     Unreadable "unreadable" "This cannot be read as a value, and no rule says better why. Look for a missing operator, bracket or comma just before it.";
     MoreFaults "more-faults" "Only the first hundred mistakes of a file are shown. Mend those and look again: many of the rest often go with them.";
+    PieceTooLarge "piece-too-large" "The flat of this part does not fit on a sheet of its stock (or on the cutter's bed), and it may not be cut in two, or half of it does not fit either. Allow a cut with `split: auto`, give the stock a larger `size`, or make the part smaller.";
+    PieceSplit "piece-split" "The flat of this part is larger than its sheet, so it comes as two pieces with one straight butt joint between them, clear of holes and notches. Glue them edge to edge before anything else. A larger sheet keeps it whole; `split: never` makes this an error.";
+    LapTooLong "lap-too-long" "A lap runs on under (or over) the wall's own beginning, so it cannot be longer than the wall is round. Write a smaller `overlap`.";
+    TabsTooWide "tabs-too-wide" "Glue tabs narrow at 60 degrees towards their free side; on a seam this short a tab this wide would come to a point. Write narrower tabs, or join the seam edge to edge.";
+    BrokenOutline "broken-outline" "A piece is cut along one closed line that nowhere touches itself. The flat of this part, with its lap or tabs, does not give one: usually a very flat wall unrolls nearly all the way round and the lap meets its other side. Make the lap smaller or the wall steeper.";
 }
