@@ -4,17 +4,19 @@
 //! Lettering shrinks before it leaves the piece; where not even the name fits, the piece carries its number, and
 //! where that does not fit, nothing: the key names it.
 
-use super::notes;
-use super::room::{Patch, Room, readable, upright};
+use super::room::{Patch, Room, Way, readable, upright};
 use super::round;
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of, lettering, unit};
 use crate::piece::{About, Letter, Mark, Operation, Piece};
+use crate::solid::EdgeName;
 
 /// Lettering on foam, mm, where there is room for it.
 const WISHED: f64 = 6.0;
 /// The least lettering that is written, mm.
 const LEAST: f64 = 3.0;
+/// Heights that are read close to the piece, mm.
+const SMALL: [f64; 3] = [5.0, 4.0, LEAST];
 /// Blank between lines, as a share of the height.
 const LEADING: f64 = 0.6;
 
@@ -46,6 +48,9 @@ pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[(Vec2, Vec2)]) {
             writer.beside(piece, note.edge, &note.bevel, &[5.0, 4.0, LEAST]);
         }
     }
+    if let Some(line) = seam_line(piece) {
+        writer.along(&line.reversed(), "glue", &SMALL);
+    }
     for hole in &piece.holes {
         writer.hole(&hole.name, &hole.outline, piece.up);
     }
@@ -70,26 +75,38 @@ impl Writer {
         self.letters.push(Letter { text: lettering::drawable(text), at, tall, turn, strokes });
     }
 
-    /// The first of `sizes` and places along the edge at which the text lies free beside it.
-    fn beside(&mut self, piece: &Piece, edge: crate::solid::EdgeName, text: &str, sizes: &[f64]) {
-        let cut = edge == crate::solid::EdgeName::Cut;
+    /// Writes beside an edge, on the piece's side of it.
+    fn beside(&mut self, piece: &Piece, edge: EdgeName, text: &str, sizes: &[f64]) {
+        let cut = edge == EdgeName::Cut;
         let runs = piece.contour.iter().filter(|r| r.edge == Some(edge) || (cut && r.edge.is_none()));
-        let Some(run) = runs.max_by(|a, b| a.path.length().total_cmp(&b.path.length())) else { return };
+        let longest = runs.map(|r| &r.path).max_by(|a, b| a.length().total_cmp(&b.length()));
+        match (longest, edge, seam_line(piece)) {
+            // A side with a lap or tabs is named along its seam line.
+            (_, EdgeName::End, Some(line)) => self.along(&line, text, sizes),
+            (Some(path), ..) => self.along(path, text, sizes),
+            _ => false,
+        };
+    }
+
+    /// The first of `sizes` and places to the left of the line at which the text lies free; whether there is one.
+    fn along(&mut self, line: &Path, text: &str, sizes: &[f64]) -> bool {
         for &tall in sizes {
             let half = patch_of(text, tall);
             for away in [1.5, 4.0, 7.0, 11.0] {
                 for share in [0.5, 0.44, 0.56, 0.38, 0.62, 0.3, 0.7, 0.22, 0.78, 0.15, 0.85] {
-                    let Some((at, inward)) = notes::along(run, share) else { continue };
+                    let Some((at, way)) = line.at_length(line.length() * share) else { continue };
+                    let inward = left_of(way);
                     let turn = readable(upright(inward));
                     let patch = Patch { at: at + inward * (half.y + away), half, turn };
                     if self.room.free(patch) {
                         self.room.take(patch);
                         self.write(text, tall, patch.at, turn);
-                        return;
+                        return true;
                     }
                 }
             }
         }
+        false
     }
 
     /// The name with its lines, as large as there is room; else the name; else the number; else nothing.
@@ -98,31 +115,40 @@ impl Writer {
             core::iter::once(piece.name.as_str()).chain(words.lines.iter().map(String::as_str)).collect();
         let number = piece.number.to_string();
         let sub = |tall: f64| (tall * 0.6).max(LEAST);
-        let tries = [16.0, 13.0, 10.0, 8.0, WISHED]
-            .map(|t| (&full[..], t))
-            .into_iter()
-            .chain([10.0, 8.0, WISHED].map(|t| (&full[..1], t)))
-            .chain([5.0, 4.0, LEAST].map(|t| (&full[..], t)))
-            .chain([5.0, 4.0, LEAST].map(|t| (&full[..1], t)));
-        for (lines, tall) in tries {
-            if let Some(patch) = self.block(lines, tall, sub(tall)) {
-                return Some(patch);
+        let large: &[f64] = &[16.0, 13.0, 10.0, 8.0];
+        // Upright before turned, unless that costs a size that can be read from the bench.
+        let tries: [(&[&str], &[f64]); 5] = [
+            (&full, large),
+            (&full, &[WISHED]),
+            (&full[..1], &[10.0, 8.0, WISHED]),
+            (&full, &SMALL),
+            (&full[..1], &SMALL),
+        ];
+        for (lines, sizes) in tries {
+            for way in [Way::Upright, Way::Quarter] {
+                for &tall in sizes {
+                    if let Some(patch) = self.block(lines, tall, sub(tall), way) {
+                        return Some(patch);
+                    }
+                }
             }
         }
         for tall in [10.0, 8.0, WISHED, 5.0, 4.0, LEAST] {
-            if let Some(patch) = self.block(&[&number], tall, tall) {
-                return Some(patch);
+            for way in [Way::Upright, Way::Quarter] {
+                if let Some(patch) = self.block(&[&number], tall, tall, way) {
+                    return Some(patch);
+                }
             }
         }
         None
     }
 
     /// Lines of writing under each other, the first `tall`, the others `sub` high.
-    fn block(&mut self, lines: &[&str], tall: f64, sub: f64) -> Option<Patch> {
+    fn block(&mut self, lines: &[&str], tall: f64, sub: f64, way: Way) -> Option<Patch> {
         let height = |i: usize| if i == 0 { tall } else { sub };
         let wide = (0..lines.len()).map(|i| lettering::width(lines[i], height(i))).fold(0.0, f64::max);
         let deep: f64 = (0..lines.len()).map(|i| height(i) * (1.0 + LEADING)).sum();
-        let patch = self.room.find(Vec2::new(wide * 0.5, deep * 0.5))?;
+        let patch = self.room.find(Vec2::new(wide * 0.5, deep * 0.5), None, way)?;
         self.room.take(patch);
         let down = -left_of(unit(patch.turn));
         let mut y = -0.5 * deep;
@@ -141,7 +167,7 @@ impl Writer {
             let text = lettering::width(words.arrow, tall);
             let head = long * 0.3;
             let half = Vec2::new((head + 1.5 + text) * 0.5, long * 0.5);
-            let Some(patch) = self.room.find_upright(half, main.map(|m| m.at)) else { continue };
+            let Some(patch) = self.room.find(half, main.map(|m| m.at), Way::Upright) else { continue };
             let (up, right) = (left_of(unit(patch.turn)), unit(patch.turn));
             // A readable turn may have turned the patch on its head: the arrow still points up.
             let way = if up.dot(piece.up) < 0.0 { -1.0 } else { 1.0 };
@@ -183,7 +209,7 @@ impl Writer {
             let head = (long * 0.12).max(1.5);
             let half = Vec2::new(long * 0.5, head * 0.6);
             let turn = crate::num::atan2(grain.y, grain.x);
-            let Some(patch) = self.room.find_turned(half, turn) else { continue };
+            let Some(patch) = self.room.find(half, None, Way::Turned(turn)) else { continue };
             self.room.take(patch);
             let (u, v) = (unit(turn), left_of(unit(turn)));
             let (a, b) = (patch.at - u * half.x, patch.at + u * half.x);
@@ -202,6 +228,13 @@ impl Writer {
             self.marks.push(Mark { operation: Operation::Letter, path, about: About::Lettering });
         }
     }
+}
+
+/// The longest line at which a lap or tabs begin, with the piece to its left.
+fn seam_line(piece: &Piece) -> Option<Path> {
+    let lines = piece.marks.iter().filter(|m| m.about == About::Lap).map(|m| &m.path);
+    let line = lines.max_by(|a, b| a.length().total_cmp(&b.length()))?;
+    Some(if piece.from_flat.mirror { line.reversed() } else { line.clone() })
 }
 
 /// Half lengths of a line of writing; strokes of letters with tails reach a third of the height below the line.

@@ -210,6 +210,9 @@ impl Maker<'_> {
             let here = EdgeRef { part: part.id, ring: panel.ring, edge: edge.name };
             let met = notes::meeting(self.solid, edge.joint, here, mirrored);
             let whole = edge.middle.length();
+            // A lap's seam line is a mark, not cut.
+            let seam = |m: &&Mark| lapped && m.about == About::Lap;
+            let own = own + draft.marks.iter().filter(seam).map(|m| m.path.length()).sum::<f64>();
             let share = if draft.split.is_some() && whole > 0.0 { (own / whole).min(1.0) } else { 1.0 };
             let long = crate::flat::Long {
                 inside: edge.long.inside * share,

@@ -3,7 +3,7 @@
 
 use crate::flat;
 use crate::geom::path::Seg;
-use crate::geom::{Vec2, tol};
+use crate::geom::tol;
 use crate::ids::{JointId, PartId};
 use crate::piece::{Offsets, Run};
 use crate::solid::{EdgeName, EdgeRef, Joint, Solid};
@@ -127,12 +127,6 @@ fn table(edge: EdgeName, arc: &Seg) -> Offsets {
         ((radius * radius - d * d).max(0.0).sqrt() - foot).max(0.0)
     };
     Offsets { edge, radius, chord, rows: places.into_iter().map(|x| (x, rise(x))).collect() }
-}
-
-/// The middle of a run by length, and its inward direction there.
-pub(super) fn along(run: &Run, share: f64) -> Option<(Vec2, Vec2)> {
-    let (at, direction) = run.path.at_length(run.path.length() * share)?;
-    Some((at, crate::geom::left_of(direction)))
 }
 
 #[cfg(test)]

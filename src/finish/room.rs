@@ -27,6 +27,14 @@ pub(super) struct Spot {
     pub up: Vec2,
 }
 
+/// How a rectangle lies: with its own way up, a quarter turned from that, or as told.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Way {
+    Upright,
+    Quarter,
+    Turned(f64),
+}
+
 /// The obstacles of one piece and the lettering placed so far.
 #[derive(Debug)]
 pub(super) struct Room {
@@ -101,31 +109,20 @@ impl Room {
         self.taken.push(patch);
     }
 
-    /// The deepest place where a rectangle of these half lengths is free, written upright or, failing that, a
-    /// quarter turned.
-    pub(super) fn find(&self, half: Vec2) -> Option<Patch> {
-        self.search(half, None, |s| readable(upright(s.up)))
-            .or_else(|| self.search(half, None, |s| readable(upright(s.up) + crate::num::FRAC_PI_2)))
-    }
-
-    /// The nearest place to `near` (or the deepest) where the rectangle is free with its own way up.
-    pub(super) fn find_upright(&self, half: Vec2, near: Option<Vec2>) -> Option<Patch> {
-        self.search(half, near, |s| readable(upright(s.up)))
-    }
-
-    /// The deepest place where the rectangle is free, turned as given.
-    pub(super) fn find_turned(&self, half: Vec2, turn: f64) -> Option<Patch> {
-        self.search(half, None, |_| turn)
-    }
-
-    fn search(&self, half: Vec2, near: Option<Vec2>, turn: impl Fn(&Spot) -> f64) -> Option<Patch> {
+    /// The deepest place (or the nearest to `near`) where a rectangle of these half lengths is free.
+    pub(super) fn find(&self, half: Vec2, near: Option<Vec2>, way: Way) -> Option<Patch> {
         let least = half.min_element() + CLEAR;
         let mut spots: Vec<&Spot> = self.spots.iter().take_while(|s| s.depth >= least).collect();
         if let Some(near) = near {
             spots.sort_by(|a, b| a.at.distance_squared(near).total_cmp(&b.at.distance_squared(near)));
         }
         spots.into_iter().find_map(|s| {
-            let patch = Patch { at: s.at, half, turn: turn(s) };
+            let turn = match way {
+                Way::Upright => readable(upright(s.up)),
+                Way::Quarter => readable(upright(s.up) + crate::num::FRAC_PI_2),
+                Way::Turned(turn) => turn,
+            };
+            let patch = Patch { at: s.at, half, turn };
             self.free(patch).then_some(patch)
         })
     }
@@ -207,13 +204,13 @@ mod tests {
             Vec2::new(40.0, 40.0),
         ]);
         let room = Room::new(square, vec![hole.clone()], &[], Vec2::Y, &[]);
-        let patch = room.find(Vec2::new(15.0, 5.0)).expect("room enough");
+        let patch = room.find(Vec2::new(15.0, 5.0), None, Way::Upright).expect("room enough");
         for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)] {
             let u = unit(patch.turn);
             let corner = patch.at + u * (patch.half.x * x) + left_of(u) * (patch.half.y * y);
             assert!(!contains(&hole, corner));
         }
         assert!(!room.free(Patch { at: Vec2::new(50.0, 30.0), half: Vec2::splat(2.0), turn: 0.0 }));
-        assert!(room.find(Vec2::new(49.0, 12.0)).is_none());
+        assert!(room.find(Vec2::new(49.0, 12.0), None, Way::Upright).is_none());
     }
 }

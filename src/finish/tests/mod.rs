@@ -136,6 +136,8 @@ fn a_lap_adds_the_walls_own_beginning() {
     assert!((strip - 12.0 * CHART.slant()).abs() < 1.0, "{strip}");
     let fold: Vec<&Mark> = b.marks.iter().filter(|m| m.about == About::Lap).collect();
     assert_eq!(fold.len(), 1);
+    assert_eq!(b.letters.iter().filter(|l| l.text == "A").count(), 2, "both sides of the seam");
+    assert!(b.letters.iter().any(|l| l.text == "glue"));
     assert!((fold[0].path.length() - CHART.slant()).abs() < 0.01);
     // The lap's upper rim lies on the circle of the wall's own, about the same apex.
     let (lo, hi, _) = CHART.sector();
