@@ -230,10 +230,10 @@ impl Writer {
     }
 }
 
-/// The longest line at which a lap or tabs begin, with the piece to its left.
+/// The line at which a lap begins, or the middle one of the tabs, with the piece to its left.
 fn seam_line(piece: &Piece) -> Option<Path> {
-    let lines = piece.marks.iter().filter(|m| m.about == About::Lap).map(|m| &m.path);
-    let line = lines.max_by(|a, b| a.length().total_cmp(&b.length()))?;
+    let lines: Vec<&Path> = piece.marks.iter().filter(|m| m.about == About::Lap).map(|m| &m.path).collect();
+    let line = *lines.get(lines.len() / 2)?;
     Some(if piece.from_flat.mirror { line.reversed() } else { line.clone() })
 }
 
