@@ -2,7 +2,7 @@
 //!
 //! A lap's outline needs no construction: beyond the seam the wall is its own beginning again, so both rims are the
 //! wall's beginning moved by the motion that takes the Begin side to the End side, cut off by the parallel to the
-//! seam line at the overlap.
+//! seam line at the overlap. Bevel lines end at the seam line: beyond it the edge lies under the other side's.
 
 use super::contour::{Cut, cut_off};
 use crate::flat::Allowance;
@@ -87,13 +87,6 @@ fn lap(cuts: &[Cut<'_>], end: &Cut<'_>, overlap: f64) -> Result<Added, NoRoom> {
         added.runs.push(run(None, high.reversed()));
     }
     added.marks.push(Mark { operation: Operation::Place, path: end.path.clone(), about: About::Lap });
-    for (edge, go) in [(EdgeName::Lower, &lower as &dyn Fn(&Path) -> Path), (EdgeName::Upper, &upper)] {
-        if let Some(bevel) = find(edge).and_then(|c| c.bevel.as_ref())
-            && let Some((part, _)) = cut_off(&go(bevel), far, out)
-        {
-            added.marks.push(Mark { operation: Operation::Bevel, path: part, about: About::Bevel(edge) });
-        }
-    }
     Ok(added)
 }
 

@@ -6,6 +6,7 @@ use crate::geom::cross::{self, crossings, stretch};
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, ring};
 use crate::ids::JointId;
+use crate::num;
 use crate::piece::{About, Hole, Mark, Operation};
 use crate::solid::EdgeName;
 
@@ -61,15 +62,15 @@ pub(super) fn across_cut(contour: &Path, from: Vec2, to: Vec2, inward: Vec2, joi
     ticks.collect()
 }
 
-/// The generatrix half-way round from the seam, from rim to rim, left out where a hole is.
-pub(super) fn centre(panel: &flat::Panel, cuts: &[Cut<'_>], holes: &[Hole]) -> Vec<Mark> {
+/// The generatrix that faces away from the seam, from rim to rim, left out where a hole is.
+pub(super) fn centre(panel: &flat::Panel, seam: f64, cuts: &[Cut<'_>], holes: &[Hole]) -> Vec<Mark> {
     let (Some(first), Some(last)) = (panel.rulings.first(), panel.rulings.last()) else { return Vec::new() };
     let lowest = panel.rulings.iter().map(|r| r.strip).min().unwrap_or(first.strip);
     let highest = panel.rulings.iter().map(|r| r.strip).max().unwrap_or(last.strip);
     let mut points: Vec<Vec2> = Vec::new();
     for strip in lowest..=highest {
         let rules: Vec<&flat::Ruling> = panel.rulings.iter().filter(|r| r.strip == strip).collect();
-        let Some((foot, head)) = middle_rule(&rules) else { continue };
+        let Some((foot, head)) = opposite(&rules, seam) else { continue };
         if points.is_empty() {
             points.push(foot);
         }
@@ -96,16 +97,27 @@ pub(super) fn centre(panel: &flat::Panel, cuts: &[Cut<'_>], holes: &[Hole]) -> V
     parts.into_iter().map(|path| Mark { operation: Operation::Centre, path, about: About::Centre }).collect()
 }
 
-/// The rule half-way in φ between the first and the last; on a straight side that faces there, its middle.
-fn middle_rule(rules: &[&flat::Ruling]) -> Option<(Vec2, Vec2)> {
-    let phi = 0.5 * (rules.first()?.rule.phi + rules.last()?.rule.phi);
+/// The rule whose normal faces away from `seam`; on a straight side that faces there, its middle.
+fn opposite(rules: &[&flat::Ruling], seam: f64) -> Option<(Vec2, Vec2)> {
+    let (first, last) = (rules.first()?.rule.phi, rules.last()?.rule.phi);
+    let middle = 0.5 * (first + last);
+    let phi = middle + cross::signed(seam + num::PI - middle);
     let at: Vec<&&flat::Ruling> = rules.iter().filter(|r| (r.rule.phi - phi).abs() <= 1e-9).collect();
     if let (Some(a), Some(b)) = (at.first(), at.last()) {
         return Some(((a.foot + b.foot) * 0.5, (a.head + b.head) * 0.5));
     }
-    let pair = rules.windows(2).find(|w| (w[0].rule.phi < phi) != (w[1].rule.phi < phi))?;
-    let s = (phi - pair[0].rule.phi) / (pair[1].rule.phi - pair[0].rule.phi);
-    Some((pair[0].foot.lerp(pair[1].foot, s), pair[0].head.lerp(pair[1].head, s)))
+    let cell = rules.windows(2).position(|w| (w[0].rule.phi < phi) != (w[1].rule.phi < phi))?;
+    // Third degree through four neighbours (Lagrange), or fewer where a straight side ends.
+    let rises = |i: usize| (rules[i + 1].rule.phi - rules[i].rule.phi).abs() > 1e-9;
+    let from = if cell > 0 && rises(cell - 1) { cell - 1 } else { cell };
+    let to = if cell + 2 < rules.len() && rises(cell + 1) { cell + 2 } else { cell + 1 };
+    let near = &rules[from..=to];
+    let weight = |i: usize| -> f64 {
+        let x = |j: usize| near[j].rule.phi;
+        (0..near.len()).filter(|&j| j != i).map(|j| (phi - x(j)) / (x(i) - x(j))).product()
+    };
+    let sum = |end: fn(&flat::Ruling) -> Vec2| (0..near.len()).map(|i| end(near[i]) * weight(i)).sum::<Vec2>();
+    Some((sum(|r| r.foot), sum(|r| r.head)))
 }
 
 /// The stretches of `path` between its crossings with `cutters` whose middles are to be kept.

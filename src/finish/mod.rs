@@ -80,7 +80,7 @@ impl Maker<'_> {
     /// The whole panel, or its two halves; `None` when something is wrong with it.
     fn drafts(&mut self, part: &Part, panel: &Panel) -> Option<Vec<Draft>> {
         let what = name::piece(part, panel, None, None);
-        let draft = match draft(panel) {
+        let draft = match draft(part, panel) {
             Ok(draft) => draft,
             Err(fault) => {
                 self.diagnostics.push(match fault {
@@ -268,7 +268,7 @@ enum DraftFault {
     Tabs(f64, f64),
 }
 
-fn draft(panel: &Panel) -> Result<Draft, DraftFault> {
+fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
     let cuts = contour::cuts(panel).map_err(|a| DraftFault::Outline(errors::Fault::Apart(a.at)))?;
     let mut runs: Vec<Run> = Vec::new();
     let mut marks: Vec<Mark> = Vec::new();
@@ -291,7 +291,9 @@ fn draft(panel: &Panel) -> Result<Draft, DraftFault> {
     }
     let holes: Vec<Hole> =
         panel.holes.iter().map(|h| Hole { hole: h.hole, name: h.name.clone(), outline: h.outline.clone() }).collect();
-    marks.extend(marks::centre(panel, &cuts, &holes));
+    if let Body::Wall(wall) = &part.body {
+        marks.extend(marks::centre(panel, wall.facing, &cuts, &holes));
+    }
     // A few dozen places along the middle are plenty for lettering.
     let step = (panel.rulings.len() / 60).max(1);
     let spine = panel

@@ -154,10 +154,31 @@ fn a_lap_adds_the_walls_own_beginning() {
 }
 
 #[test]
-fn a_lap_of_a_bevelled_wall_is_bevelled_too() {
+fn a_lap_of_a_bevelled_wall_keeps_its_bevel_lines_to_the_seam() {
     let lapped = made(&FLARE, Allowance::Lap(12.0));
     assert_sound(&lapped.pieces[0]);
-    assert_eq!(lapped.pieces[0].marks.iter().filter(|m| m.operation == Operation::Bevel).count(), 4);
+    let bevels = lapped.pieces[0].marks.iter().filter(|m| m.operation == Operation::Bevel);
+    assert_eq!(bevels.count(), 2);
+}
+
+#[test]
+fn a_centre_line_between_two_generatrices_is_where_it_belongs() {
+    // The seam turned by an angle that no ruling has: the centre line turns by its share of the sector.
+    let f = FLARE;
+    let mut s = solid(&f, foam(SHEET));
+    let off = 0.041;
+    if let Body::Wall(wall) = &mut s.parts[0].body {
+        wall.facing += off;
+    }
+    let (pieces, _) = finish(&s, &flat(vec![f.panel(Allowance::None)]));
+    let (lo, _, turn) = f.sector();
+    let apex = Vec2::new(0.0, -lo);
+    let want = crate::geom::unit(crate::num::FRAC_PI_2 - turn * off / crate::num::TAU);
+    let centre: Vec<&Mark> = pieces.pieces[0].marks.iter().filter(|m| m.about == About::Centre).collect();
+    assert_eq!(centre.len(), 1);
+    for p in centre[0].path.flattened(1.0) {
+        assert!(want.perp_dot(p - apex).abs() < 0.002, "{}", want.perp_dot(p - apex));
+    }
 }
 
 #[test]
