@@ -7,6 +7,7 @@
 pub mod ast;
 pub mod check;
 pub mod design;
+pub mod develop;
 pub mod diag;
 pub mod eval;
 pub mod finish;

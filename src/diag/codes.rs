@@ -96,4 +96,11 @@ codes! {
     LapTooLong "lap-too-long" "A lap runs on under (or over) the wall's own beginning, so it cannot be longer than the wall is round. Write a smaller `overlap`.";
     TabsTooWide "tabs-too-wide" "Glue tabs narrow at 60 degrees towards their free side; on a seam this short a tab this wide would come to a point. Write narrower tabs, or join the seam edge to edge.";
     BrokenOutline "broken-outline" "A piece is cut along one closed line that nowhere touches itself. The flat of this part, with its lap or tabs, does not give one: usually a very flat wall unrolls nearly all the way round and the lap meets its other side. Make the lap smaller or the wall steeper.";
+    CornerTooTight "corner-too-tight" "A corner's outside radius is smaller than the sheet is thick, so the inside face would have to cross itself. A sheet bent round its own thickness has an inside radius that is smaller than the outside one by the thickness. Give the corner at least the radius that the message names.";
+    SideTooShort "side-too-short" "A straight side of a section is shorter than the thickness of the leaning sheet takes away from it on the other face. Lengthen it, round its corners, or take a thinner sheet.";
+    GapTooWide "gap-too-wide" "An open seam leaves out as much as the wall is around, so that nothing is left of it. Make the gap smaller than the girth at every station.";
+    BendWarm "bend-warm" "The sheet is bent more tightly than it can be rolled cold (`tightest` of its stock), but not more tightly than it takes warmed (`tightest_warm`). Warm it with a heat gun before rolling, or make the prop wider there.";
+    BendTooTight "bend-too-tight" "The sheet is bent more tightly than it takes even warmed (`tightest_warm` of its stock). Score or carve its inside there, take a thinner sheet, or make the prop wider there.";
+    HoleCrossesEdge "hole-crosses-edge" "A hole runs over a rim or the seam of the piece it is cut in. A hole lies whole within one flat piece. Move it away from the edge, make it smaller, or turn the seam to another side.";
+    HolesMeet "holes-meet" "Two holes of one piece run into each other. Move one of them, or make them smaller, so that some sheet is left between them.";
 }
