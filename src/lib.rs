@@ -10,6 +10,7 @@ pub mod design;
 pub mod develop;
 pub mod diag;
 pub mod eval;
+pub mod finish;
 pub mod flat;
 pub mod geom;
 pub mod ids;
