@@ -9,6 +9,7 @@ pub mod check;
 pub mod design;
 pub mod diag;
 pub mod eval;
+pub mod emit;
 pub mod flat;
 pub mod geom;
 pub mod ids;
