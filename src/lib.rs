@@ -4,6 +4,7 @@
 //!
 //! The library does no input or output, prints nothing, reads no clock and no environment: `main.rs` does.
 
+pub mod arrange;
 pub mod ast;
 pub mod check;
 pub mod design;
@@ -16,6 +17,8 @@ pub mod ids;
 pub mod num;
 pub mod piece;
 pub mod parse;
+#[cfg(test)]
+mod samples;
 pub mod schema;
 pub mod sheet;
 pub mod solid;

@@ -91,4 +91,5 @@ codes! {
     FileTooLarge "file-too-large" "A file may have 1 MB. Move parts of it into files of their own and fetch them with `use`.";
     Unreadable "unreadable" "This cannot be read as a value, and no rule says better why. Look for a missing operator, bracket or comma just before it.";
     MoreFaults "more-faults" "Only the first hundred mistakes of a file are shown. Mend those and look again: many of the rest often go with them.";
+    PieceTooLarge "piece-too-large" "A piece, in every turn its goods allow, is larger than the sheet or the cutter's bed less the free border. Choose larger goods, make the part smaller, or let it be split.";
 }

@@ -1,0 +1,168 @@
+//! The turns in which a piece may lie, each with its outline as straight lines that never cut into the piece.
+
+use super::contour;
+use super::raster::Shape;
+use crate::geom::path::{Motion, Path};
+use crate::geom::{Vec2, left_of};
+use crate::num;
+use crate::piece::Piece;
+use crate::solid::{Grain, Stock};
+
+/// How far the straight outline may stand off an arc, mm.
+const STAND_OFF: f64 = 0.2;
+/// What rounding a place and a turned outline may cost between two pieces, mm.
+const ROUNDING: f64 = 0.002;
+/// A piece may lie at every multiple of this, radians.
+const STEP: f64 = num::PI / 12.0;
+
+/// A piece in one turn.
+#[derive(Debug)]
+pub(super) struct Turned {
+    pub angle: f64,
+    /// The least coordinates of the turned piece: they come to the place's corner.
+    pub corner: Vec2,
+    pub shape: Shape,
+}
+
+/// Every turn allowed, in a fixed order.
+pub(super) fn turns(piece: &Piece, stock: &Stock) -> Vec<Turned> {
+    let outline = outer(&contour(piece));
+    let mut angles: Vec<f64> = Vec::new();
+    let grain = piece.grain.filter(|g| g.length() > 0.0);
+    match (stock.grain, grain) {
+        (Grain::None, _) | (_, None) => {
+            let least = least_rectangle(&outline);
+            angles.extend((0..4).map(|k| least + f64::from(k) * num::FRAC_PI_2));
+            angles.extend((0..24).map(|k| f64::from(k) * STEP));
+        }
+        (Grain::Along, Some(g)) => {
+            let up = num::FRAC_PI_2 - num::atan2(g.y, g.x);
+            angles.extend([up, up + num::PI]);
+        }
+        (Grain::Either, Some(g)) => {
+            let up = num::FRAC_PI_2 - num::atan2(g.y, g.x);
+            angles.extend((0..4).map(|k| up + f64::from(k) * num::FRAC_PI_2));
+        }
+    }
+    let mut kept: Vec<f64> = Vec::new();
+    for a in angles {
+        let a = num::wrap(a, num::TAU);
+        if kept.iter().all(|k| (k - a).abs() > 1e-6) {
+            kept.push(a);
+        }
+    }
+    kept.into_iter()
+        .map(|angle| {
+            let motion = Motion { mirror: false, turn: angle, shift: Vec2::ZERO };
+            let turned: Vec<Vec2> = outline.iter().map(|&p| motion.apply(p)).collect();
+            let corner = turned.iter().copied().reduce(Vec2::min).unwrap_or_default();
+            let shape = Shape::new(&turned.iter().map(|&p| p - corner).collect::<Vec<_>>(), super::GAP + ROUNDING);
+            Turned { angle, corner, shape }
+        })
+        .collect()
+}
+
+/// A polygon that holds the counter-clockwise ring, within [`STAND_OFF`] of it. An arc that swells out of the ring is
+/// replaced by tangents, which meet at `r / cos(θ/2)` and so stand off by `r (1/cos(θ/2) − 1)`; one that is hollow by
+/// its chords, which lie outside the ring.
+pub(super) fn outer(ring: &Path) -> Vec<Vec2> {
+    let mut points = Vec::new();
+    for s in &ring.segs {
+        points.push(s.a);
+        let Some(centre) = s.centre() else { continue };
+        let r = s.radius();
+        // cos(θ/2) = r/(r + t) for tangents, 1 − t/r for chords; the lesser θ serves both.
+        let half = num::acos((r / (r + STAND_OFF)).max(0.0)).min(num::acos(1.0 - STAND_OFF / r)).max(0.02);
+        let n = (s.sweep().abs() / (2.0 * half)).ceil().clamp(1.0, 256.0);
+        let mut i = 0.0;
+        while i < n {
+            if s.bulge > 0.0 {
+                let middle = s.at((i + 0.5) / n) - centre;
+                points.push(centre + middle / num::cos(0.5 * s.sweep() / n));
+            } else if i > 0.0 {
+                points.push(s.at(i / n));
+            }
+            i += 1.0;
+        }
+    }
+    points
+}
+
+/// The turn that lays the least rectangle round the points square to the axes: one side of it lies along a side of
+/// their hull (Freeman & Shapira 1975).
+fn least_rectangle(points: &[Vec2]) -> f64 {
+    let hull = hull(points);
+    let mut best = (f64::INFINITY, 0.0);
+    for (i, &a) in hull.iter().enumerate() {
+        let side = hull[(i + 1) % hull.len()] - a;
+        let u = side.normalize_or_zero();
+        if u == Vec2::ZERO {
+            continue;
+        }
+        let spread = |d: Vec2| {
+            let (lo, hi) = hull.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
+                (lo.min(p.dot(d)), hi.max(p.dot(d)))
+            });
+            hi - lo
+        };
+        let area = spread(u) * spread(left_of(u));
+        if area < best.0 * (1.0 - 1e-9) {
+            best = (area, -num::atan2(u.y, u.x));
+        }
+    }
+    best.1
+}
+
+/// The convex hull, counter-clockwise (Andrew 1979, monotone chain).
+fn hull(points: &[Vec2]) -> Vec<Vec2> {
+    let mut sorted = points.to_vec();
+    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    sorted.dedup();
+    let half = |points: &mut dyn Iterator<Item = Vec2>| {
+        let mut chain: Vec<Vec2> = Vec::new();
+        for p in points {
+            while let [.., a, b] = chain[..] {
+                if (b - a).perp_dot(p - b) > 0.0 {
+                    break;
+                }
+                chain.pop();
+            }
+            chain.push(p);
+        }
+        chain.pop();
+        chain
+    };
+    let mut ring = half(&mut sorted.iter().copied());
+    ring.extend(half(&mut sorted.iter().rev().copied()));
+    ring
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::path::Seg;
+
+    #[test]
+    fn the_outer_polygon_of_a_disc_holds_it_within_the_stand_off() {
+        let (a, b) = (Vec2::new(40.0, 0.0), Vec2::new(-40.0, 0.0));
+        let disc = Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] };
+        let ring = outer(&disc);
+        for (i, &p) in ring.iter().enumerate() {
+            let q = ring[(i + 1) % ring.len()];
+            let t = ((-p).dot(q - p) / (q - p).length_squared()).clamp(0.0, 1.0);
+            let near = (p + (q - p) * t).length();
+            assert!(near >= 40.0 - 1e-9 && p.length() <= 40.0 + STAND_OFF + 1e-9, "{near}");
+        }
+    }
+
+    #[test]
+    fn the_least_rectangle_of_a_turned_rectangle_is_itself() {
+        let m = Motion { mirror: false, turn: 0.3, shift: Vec2::ZERO };
+        let r: Vec<Vec2> = [(0.0, 0.0), (90.0, 0.0), (90.0, 20.0), (0.0, 20.0)]
+            .iter()
+            .map(|&(x, y)| m.apply(Vec2::new(x, y)))
+            .collect();
+        let turn = num::wrap(least_rectangle(&r) + 0.3, num::FRAC_PI_2);
+        assert!(turn < 1e-9 || num::FRAC_PI_2 - turn < 1e-9, "{turn}");
+    }
+}
