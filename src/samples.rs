@@ -97,7 +97,13 @@ pub(crate) fn sector(index: usize, name: &str, r0: f64, r1: f64, angle: f64) -> 
 fn cross(text: &str, at: Vec2, tall: f64) -> Letter {
     let h = tall / 2.0;
     let stroke = |d: Vec2| Path::polyline(&[at - d, at + d]);
-    Letter { text: text.to_owned(), at, tall, turn: 0.0, strokes: vec![stroke(Vec2::splat(h)), stroke(Vec2::new(h, -h))] }
+    Letter {
+        text: text.to_owned(),
+        at,
+        tall,
+        turn: 0.0,
+        strokes: vec![stroke(Vec2::splat(h)), stroke(Vec2::new(h, -h))],
+    }
 }
 
 fn note(edge: EdgeName, name: &str, letter: &str, meets: &str, long: f64, bevel: &str) -> EdgeNote {
@@ -129,7 +135,9 @@ pub(crate) fn pieces() -> Pieces {
     let upper = body.contour[2].path.clone();
     body.marks.push(Mark {
         operation: Operation::Bevel,
-        path: Path { segs: upper.segs.iter().map(|s| s.moved(&Motion { shift: Vec2::new(0.0, -4.0), ..Motion::STAY })).collect() },
+        path: Path {
+            segs: upper.segs.iter().map(|s| s.moved(&Motion { shift: Vec2::new(0.0, -4.0), ..Motion::STAY })).collect(),
+        },
         about: About::Bevel(EdgeName::Upper),
     });
     for (number, y) in [60.0, 130.0, 255.0].into_iter().enumerate() {
@@ -145,7 +153,12 @@ pub(crate) fn pieces() -> Pieces {
         path: Path::polyline(&[Vec2::new(0.0, 20.0), Vec2::new(0.0, 280.0)]),
         about: About::Centre,
     });
-    body.offsets = vec![Offsets { edge: EdgeName::Lower, radius: r1, chord: 340.0, rows: vec![(0.0, 0.0), (170.0, 13.2), (340.0, 0.0)] }];
+    body.offsets = vec![Offsets {
+        edge: EdgeName::Lower,
+        radius: r1,
+        chord: 340.0,
+        rows: vec![(0.0, 0.0), (170.0, 13.2), (340.0, 0.0)],
+    }];
     let drain = Hole { hole: 0, name: "drain".to_owned(), outline: circle(Vec2::new(5.0, 0.0), 4.0) };
     let outline = Run { edge: Some(EdgeName::Outline), path: circle(Vec2::ZERO, 37.5) };
     let mut base = piece(1, "base", vec![outline], vec![drain]);

@@ -9,6 +9,9 @@ use crate::solid::Stock;
 pub(super) fn piece_too_large(piece: &Piece, stock: &Stock, sheet: Vec2) -> Diagnostic {
     Diagnostic::error(Code::PieceTooLarge, format!("piece `{}` fits no sheet of `{}`", piece.name, stock.name))
         .with_label(piece.origin, "this part makes the piece")
-        .with_help(format!("make the part smaller, or let `{}` be larger than {:.0} mm by {:.0} mm", stock.name, sheet.x, sheet.y))
+        .with_help(format!(
+            "make the part smaller, or let `{}` be larger than {:.0} mm by {:.0} mm",
+            stock.name, sheet.x, sheet.y
+        ))
         .with_note("every turn that the goods allow was tried, with a free border all round")
 }

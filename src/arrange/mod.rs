@@ -3,7 +3,7 @@
 //!
 //! Rules, all fixed so that a layout can be told beforehand:
 //! - goods without grain: a piece may lie in the turn of its least rectangle, its quarter turns, and every multiple
-//!   of 15°; with grain `along` the piece's grain lies along the sheet's, either way up; `either`: along or across.
+//!   of 15° (a piece that fits no empty sheet so, also along every side of its hull and at every degree); with grain `along` the piece's grain lies along the sheet's, either way up; `either`: along or across.
 //!   Pieces are never mirrored.
 //! - a sheet of a stock that the cutter cuts is one load: the lesser of sheet and cutter, long side to long side; a
 //!   stock too thick for it is laid out on its own size for cutting by hand, and the sheet says so.
@@ -23,12 +23,12 @@ use crate::piece::{Piece, Pieces};
 use crate::sheet::{Layout, Placed, Sheet};
 use crate::solid::{Goods, Solid, Stock};
 use orientation::Turned;
-use raster::{Field, Shape};
+use raster::Field;
 
 /// Least distance between two pieces, mm: room for a knife's slip and a kerf (common practice, no source).
-pub const GAP: f64 = 5.0;
+const GAP: f64 = 5.0;
 /// Free border of a sheet, mm: edges of sheet goods are seldom straight (common practice, no source).
-pub const MARGIN: f64 = 5.0;
+const MARGIN: f64 = 5.0;
 /// The longest piece of a roll that is laid out as one sheet, mm.
 const LONGEST_ROLL: f64 = 20_000.0;
 
@@ -47,12 +47,11 @@ pub fn arrange(solid: &Solid, pieces: &Pieces) -> (Layout, Diagnostics) {
         let mut fields: Vec<(Field, Vec<Placed>)> = Vec::new();
         for piece in waiting {
             let turned = orientation::turns(piece, stock);
-            let placed = fields
-                .iter_mut()
-                .find_map(|(field, placed)| place(piece, &turned, field, placed))
-                .or_else(|| {
+            let placed =
+                fields.iter_mut().find_map(|(field, placed)| place(piece, &turned, field, placed)).or_else(|| {
                     let mut fresh = (Field::new(load.room), Vec::new());
-                    let found = place(piece, &turned, &mut fresh.0, &mut fresh.1);
+                    let found = place(piece, &turned, &mut fresh.0, &mut fresh.1)
+                        .or_else(|| place(piece, &orientation::fine_turns(piece, stock), &mut fresh.0, &mut fresh.1));
                     found.inspect(|()| fields.push(fresh))
                 });
             if placed.is_none() {
@@ -101,10 +100,12 @@ impl Load {
         });
         let (size, roll) = match cutter {
             Some(c) if by_hand.is_none() => {
-                // The cutter's bed is turned so that its long side lies along the sheet's.
-                let long_up = goods.y >= goods.x;
-                let bed = if (c.size.y >= c.size.x) == long_up { c.size } else { Vec2::new(c.size.y, c.size.x) };
-                (goods.min(bed), roll && bed.y > goods.y)
+                // The bed is turned so that its long side lies along a sheet's; a roll too wide for its short side
+                // lies across it.
+                let (long, short) = (c.size.max_element(), c.size.min_element());
+                let upright = if roll { goods.x <= short } else { goods.y >= goods.x };
+                let bed = if upright { Vec2::new(short, long) } else { Vec2::new(long, short) };
+                (goods.min(bed), false)
             }
             _ => (goods, roll),
         };
@@ -123,20 +124,23 @@ fn shown(x: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// Puts a piece into a field at its best place: the turn whose top lies lowest, then leftmost, then the first turn.
+/// Puts a piece into a field at its best place: the turn that leaves the highest top lowest, then the lowest place,
+/// then the leftmost, then the first turn.
 fn place(piece: &Piece, turns: &[Turned], field: &mut Field, placed: &mut Vec<Placed>) -> Option<()> {
-    let mut best: Option<(f64, f64, f64, &Turned, &Shape)> = None;
+    let mut best: Option<([f64; 3], &Turned)> = None;
     for t in turns {
-        let ceiling = best.as_ref().map_or(f64::INFINITY, |b| b.0);
+        let ceiling = best.as_ref().map_or(f64::INFINITY, |b| b.0[0]);
         if let Some((x, y)) = field.lowest(&t.shape, ceiling) {
-            let top = y + t.shape.size().y;
-            if best.as_ref().is_none_or(|b| (top, x) < (b.0 - 1e-9, b.1) || top < b.0 - 1e-9) {
-                best = Some((top, x, y, t, &t.shape));
+            // To the thousandth of a millimetre: less is noise, and a later turn must be better than that.
+            let key = [field.top().max(y + t.shape.size().y), y, x].map(|v| (v * 1e3).round() / 1e3);
+            if best.as_ref().is_none_or(|b| key < b.0) {
+                best = Some((key, t));
             }
         }
     }
-    let (_, x, y, turned, shape) = best?;
-    field.occupy(shape, x, y);
+    let (_, turned) = best?;
+    let (x, y) = field.lowest(&turned.shape, f64::INFINITY)?;
+    field.occupy(&turned.shape, x, y);
     // To the thousandth, so that a quarter turn keeps a piece's coordinates as they are; the shapes are grown by more.
     let shift = ((Vec2::new(x, y) + Vec2::splat(MARGIN) - turned.corner) * 1e3).round() / 1e3;
     placed.push(Placed { piece: piece.id, motion: Motion { mirror: false, turn: turned.angle, shift } });

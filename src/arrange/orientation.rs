@@ -26,38 +26,61 @@ pub(super) struct Turned {
 
 /// Every turn allowed, in a fixed order.
 pub(super) fn turns(piece: &Piece, stock: &Stock) -> Vec<Turned> {
-    let outline = outer(&contour(piece));
+    let ring = contour(piece);
+    let outline = outer(&ring);
     let mut angles: Vec<f64> = Vec::new();
-    let grain = piece.grain.filter(|g| g.length() > 0.0);
-    match (stock.grain, grain) {
-        (Grain::None, _) | (_, None) => {
-            let least = least_rectangle(&outline);
+    match grain_up(piece, stock) {
+        None => {
+            let (least, _) = least_rectangle(&outline);
             angles.extend((0..4).map(|k| least + f64::from(k) * num::FRAC_PI_2));
             angles.extend((0..24).map(|k| f64::from(k) * STEP));
         }
-        (Grain::Along, Some(g)) => {
-            let up = num::FRAC_PI_2 - num::atan2(g.y, g.x);
-            angles.extend([up, up + num::PI]);
-        }
-        (Grain::Either, Some(g)) => {
-            let up = num::FRAC_PI_2 - num::atan2(g.y, g.x);
-            angles.extend((0..4).map(|k| up + f64::from(k) * num::FRAC_PI_2));
+        Some(up) => {
+            let step = if stock.grain == Grain::Either { num::FRAC_PI_2 } else { num::PI };
+            angles.extend((0..4).map(|k| up + f64::from(k) * step));
         }
     }
+    turned(&ring, &outline, angles)
+}
+
+/// Every degree and every side of the hull, for a piece that fits an empty sheet in no other turn; nothing more than
+/// [`turns`] where grain rules.
+pub(super) fn fine_turns(piece: &Piece, stock: &Stock) -> Vec<Turned> {
+    if grain_up(piece, stock).is_some() {
+        return Vec::new();
+    }
+    let ring = contour(piece);
+    let outline = outer(&ring);
+    let (_, sides) = least_rectangle(&outline);
+    let mut angles: Vec<f64> = sides.into_iter().flat_map(|a| [a, a + num::FRAC_PI_2]).collect();
+    angles.extend((0..180).map(|k| f64::from(k) * num::PI / 180.0));
+    turned(&ring, &outline, angles)
+}
+
+/// The turn that lays the piece's grain along the sheet's; none where nothing asks for it.
+fn grain_up(piece: &Piece, stock: &Stock) -> Option<f64> {
+    let g = piece.grain.filter(|g| g.length() > 0.0 && stock.grain != Grain::None)?;
+    Some(num::FRAC_PI_2 - num::atan2(g.y, g.x))
+}
+
+/// The piece in each of the turns, those that are the same once; nearest to upright first, since its lettering reads
+/// best so.
+fn turned(ring: &Path, outline: &[Vec2], angles: Vec<f64>) -> Vec<Turned> {
     let mut kept: Vec<f64> = Vec::new();
     for a in angles {
-        let a = num::wrap(a, num::TAU);
+        let a = num::wrap(a + num::PI, num::TAU) - num::PI;
         if kept.iter().all(|k| (k - a).abs() > 1e-6) {
             kept.push(a);
         }
     }
+    kept.sort_by(|a, b| a.abs().total_cmp(&b.abs()).then(b.total_cmp(a)));
     kept.into_iter()
-        .map(|angle| {
+        .filter_map(|angle| {
             let motion = Motion { mirror: false, turn: angle, shift: Vec2::ZERO };
-            let turned: Vec<Vec2> = outline.iter().map(|&p| motion.apply(p)).collect();
-            let corner = turned.iter().copied().reduce(Vec2::min).unwrap_or_default();
-            let shape = Shape::new(&turned.iter().map(|&p| p - corner).collect::<Vec<_>>(), super::GAP + ROUNDING);
-            Turned { angle, corner, shape }
+            let (corner, far) = ring.moved(&motion).bounds()?;
+            let points: Vec<Vec2> = outline.iter().map(|&p| motion.apply(p) - corner).collect();
+            let shape = Shape::new(&points, far - corner, super::GAP + ROUNDING);
+            Some(Turned { angle, corner, shape })
         })
         .collect()
 }
@@ -88,11 +111,12 @@ pub(super) fn outer(ring: &Path) -> Vec<Vec2> {
     points
 }
 
-/// The turn that lays the least rectangle round the points square to the axes: one side of it lies along a side of
-/// their hull (Freeman & Shapira 1975).
-fn least_rectangle(points: &[Vec2]) -> f64 {
+/// The turn that lays the least rectangle round the points square to the axes, and those of all their hull's sides:
+/// one side of the least rectangle lies along one of them (Freeman & Shapira 1975).
+fn least_rectangle(points: &[Vec2]) -> (f64, Vec<f64>) {
     let hull = hull(points);
     let mut best = (f64::INFINITY, 0.0);
+    let mut sides = Vec::with_capacity(hull.len());
     for (i, &a) in hull.iter().enumerate() {
         let side = hull[(i + 1) % hull.len()] - a;
         let u = side.normalize_or_zero();
@@ -100,17 +124,19 @@ fn least_rectangle(points: &[Vec2]) -> f64 {
             continue;
         }
         let spread = |d: Vec2| {
-            let (lo, hi) = hull.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
-                (lo.min(p.dot(d)), hi.max(p.dot(d)))
-            });
+            let (lo, hi) = hull
+                .iter()
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| (lo.min(p.dot(d)), hi.max(p.dot(d))));
             hi - lo
         };
+        let turn = -num::atan2(u.y, u.x);
+        sides.push(turn);
         let area = spread(u) * spread(left_of(u));
         if area < best.0 * (1.0 - 1e-9) {
-            best = (area, -num::atan2(u.y, u.x));
+            best = (area, turn);
         }
     }
-    best.1
+    (best.1, sides)
 }
 
 /// The convex hull, counter-clockwise (Andrew 1979, monotone chain).
@@ -162,7 +188,7 @@ mod tests {
             .iter()
             .map(|&(x, y)| m.apply(Vec2::new(x, y)))
             .collect();
-        let turn = num::wrap(least_rectangle(&r) + 0.3, num::FRAC_PI_2);
+        let turn = num::wrap(least_rectangle(&r).0 + 0.3, num::FRAC_PI_2);
         assert!(turn < 1e-9 || num::FRAC_PI_2 - turn < 1e-9, "{turn}");
     }
 }

@@ -10,7 +10,7 @@ pub(super) const ROW: f64 = 1.0;
 /// A stretch of x.
 type Interval = (f64, f64);
 
-/// A polygon with its least corner at the origin, as rows.
+/// A shape with its least corner at the origin, as rows.
 #[derive(Debug)]
 pub(super) struct Shape {
     size: Vec2,
@@ -24,11 +24,18 @@ pub(super) struct Shape {
 }
 
 impl Shape {
-    pub(super) fn new(polygon: &[Vec2], gap: f64) -> Self {
-        let size = polygon.iter().copied().reduce(Vec2::max).unwrap_or_default();
+    /// `polygon` holds the shape and stands off it by less than a quarter of a row; `size` is the shape's own, so
+    /// that one as large as its sheet still fits.
+    pub(super) fn new(polygon: &[Vec2], size: Vec2, gap: f64) -> Self {
         let tall = row_count(size.y).max(1);
-        let below = row_count(gap);
-        let bare = (0..tall).map(|r| cover(polygon, 0.0, row_of(r, 0))).collect();
+        let below = row_count(gap + 0.25 * ROW);
+        let within = |r: usize| {
+            let (y0, y1) = row_of(r, 0);
+            // What stands off the shape below or above it belongs to the outermost rows, and beside it to nothing.
+            let band = (if r == 0 { y0 - ROW } else { y0 }, if r + 1 == tall { y1 + ROW } else { y1 });
+            cover(polygon, 0.0, band).into_iter().map(|(lo, hi)| (lo.max(0.0), hi.min(size.x))).collect()
+        };
+        let bare = (0..tall).map(within).collect();
         let grown = (0..tall + 2 * below).map(|r| cover(polygon, gap, row_of(r, below))).collect();
         let mut order: Vec<usize> = Vec::with_capacity(tall);
         let mut stride = tall.next_power_of_two();
@@ -83,7 +90,9 @@ fn cover(polygon: &[Vec2], g: f64, (y0, y1): Interval) -> Vec<Interval> {
 /// The x-reach within `y0..y1` of all points within `g` of a segment: of its two end discs and of the segment moved
 /// by `g` to either side, whichever reaches furthest.
 fn capsule(a: Vec2, b: Vec2, g: f64, (y0, y1): Interval) -> Option<Interval> {
-    if a.y.max(b.y) + g < y0 || a.y.min(b.y) - g > y1 {
+    let (lo, hi) = (a.y.min(b.y) - g, a.y.max(b.y) + g);
+    // Touching a row's border is not reaching into it; a bare edge along it still bounds what lies inside.
+    if hi < y0 || lo > y1 || (g > 0.0 && (hi <= y0 || lo >= y1)) {
         return None;
     }
     let mut reach: Interval = (f64::INFINITY, f64::NEG_INFINITY);
@@ -138,7 +147,8 @@ impl Field {
 
     /// The lowest, then leftmost place of a shape's corner whose top stays below `ceiling`.
     pub(super) fn lowest(&self, shape: &Shape, ceiling: f64) -> Option<(f64, f64)> {
-        let slack = 1e-9;
+        // Sizes were compared with the sheet's before; rounding must not refuse what was allowed.
+        let slack = 0.002;
         let free = self.room - shape.size;
         if free.x < -slack || free.y < -slack {
             return None;
@@ -146,7 +156,7 @@ impl Field {
         let last = self.rows.len();
         for row in 0..=last {
             let y = row_of(row, 0).0;
-            if y > free.y + slack || y + shape.size.y >= ceiling {
+            if y > free.y + slack || y + shape.size.y > ceiling + slack {
                 return None;
             }
             if let Some(x) = self.leftmost(shape, row, free.x.max(0.0)) {
@@ -239,12 +249,14 @@ mod tests {
 
     #[test]
     fn squares_stand_side_by_side_with_the_gap_between() {
-        let square = Shape::new(&[Vec2::ZERO, Vec2::new(20.0, 0.0), Vec2::splat(20.0), Vec2::new(0.0, 20.0)], 5.0);
+        let corners = [Vec2::ZERO, Vec2::new(20.0, 0.0), Vec2::splat(20.0), Vec2::new(0.0, 20.0)];
+        let square = Shape::new(&corners, Vec2::splat(20.0), 5.0);
         let mut field = Field::new(Vec2::new(50.0, 100.0));
         assert_eq!(field.lowest(&square, f64::INFINITY), Some((0.0, 0.0)));
         field.occupy(&square, 0.0, 0.0);
         assert_eq!(field.lowest(&square, f64::INFINITY), Some((25.0, 0.0)));
         field.occupy(&square, 25.0, 0.0);
         assert_eq!(field.lowest(&square, f64::INFINITY), Some((0.0, 25.0)));
+        assert_eq!(field.lowest(&square, 44.0), None, "its top would lie above");
     }
 }

@@ -59,8 +59,7 @@ fn apart(a: &[Vec2], b: &[Vec2]) -> f64 {
 fn check(layout: &Layout, pieces: &Pieces) {
     let mut seen: Vec<usize> = Vec::new();
     for sheet in &layout.sheets {
-        let rings: Vec<Vec<Vec2>> =
-            sheet.placed.iter().map(|p| laid(&pieces.pieces[p.piece.index()], p)).collect();
+        let rings: Vec<Vec<Vec2>> = sheet.placed.iter().map(|p| laid(&pieces.pieces[p.piece.index()], p)).collect();
         for (i, ring) in rings.iter().enumerate() {
             for p in ring {
                 let least = p.x.min(p.y).min(sheet.size.x - p.x).min(sheet.size.y - p.y);
@@ -107,7 +106,12 @@ fn a_stock_that_the_cutter_cuts_is_laid_out_on_its_bed() {
 #[test]
 fn a_piece_that_fits_nowhere_is_reported_and_the_rest_is_laid() {
     let mut pieces = samples::pieces();
-    pieces.pieces.push(samples::piece(3, "mast", samples::polygon(&[Vec2::ZERO, Vec2::new(2000.0, 0.0), Vec2::new(0.0, 30.0)]), vec![]));
+    pieces.pieces.push(samples::piece(
+        3,
+        "mast",
+        samples::polygon(&[Vec2::ZERO, Vec2::new(2000.0, 0.0), Vec2::new(0.0, 30.0)]),
+        vec![],
+    ));
     let (layout, diagnostics) = arrange(&samples::solid(), &pieces);
     assert!(diagnostics.has_errors());
     assert_eq!(layout.sheets.iter().map(|s| s.placed.len()).sum::<usize>(), 3);
@@ -131,6 +135,35 @@ fn pieces_keep_the_grain_of_a_roll_and_its_length_is_what_they_need() {
     }
     let size = layout.sheets[0].size;
     assert!(size.x == 600.0 && size.y < 700.0 && size.y.fract() == 0.0, "{size}");
+}
+
+#[test]
+fn a_piece_as_large_as_its_sheet_within_the_border_fits() {
+    let mut solid = samples::solid();
+    solid.stocks[0].size = Goods::Sheet(Vec2::new(210.0, 110.0));
+    let disc = Path { segs: samples::circle(Vec2::ZERO, 50.0).segs };
+    let run = |path| vec![crate::piece::Run { edge: None, path }];
+    let corners = [Vec2::ZERO, Vec2::new(200.0, 0.0), Vec2::new(200.0, 100.0), Vec2::new(0.0, 100.0)];
+    let pieces = Pieces {
+        pieces: vec![
+            samples::piece(0, "disc", run(disc), vec![]),
+            samples::piece(1, "slab", samples::polygon(&corners), vec![]),
+        ],
+    };
+    let (layout, diagnostics) = arrange(&solid, &pieces);
+    assert!(diagnostics.is_empty());
+    check(&layout, &pieces);
+}
+
+#[test]
+fn a_long_strip_lies_across_the_corners_when_it_fits_no_other_way() {
+    let mut solid = samples::solid();
+    solid.stocks[0].size = Goods::Sheet(Vec2::new(500.0, 310.0));
+    let corners = [Vec2::ZERO, Vec2::new(540.0, 0.0), Vec2::new(540.0, 9.0), Vec2::new(0.0, 9.0)];
+    let pieces = Pieces { pieces: vec![samples::piece(0, "lath", samples::polygon(&corners), vec![])] };
+    let (layout, diagnostics) = arrange(&solid, &pieces);
+    assert!(diagnostics.is_empty());
+    check(&layout, &pieces);
 }
 
 #[test]

@@ -215,8 +215,7 @@ fn blocks(handles: &mut Handles, model: &str, paper: &str) -> Vec<Record> {
     let mut out = vec![vec![pair(0, "SECTION"), pair(2, "BLOCKS")]];
     for (name, record) in [("*MODEL_SPACE", model), ("*PAPER_SPACE", paper)] {
         let entity = |sort: &str, handle: String, class: &str| {
-            let mut r =
-                vec![pair(0, sort), pair(5, handle), pair(330, record), pair(100, "AcDbEntity")];
+            let mut r = vec![pair(0, sort), pair(5, handle), pair(330, record), pair(100, "AcDbEntity")];
             if name == "*PAPER_SPACE" {
                 r.push(pair(67, "1"));
             }
@@ -237,13 +236,7 @@ fn blocks(handles: &mut Handles, model: &str, paper: &str) -> Vec<Record> {
 fn dictionaries(handles: &mut Handles) -> Vec<Record> {
     let (root, group) = (handles.take(), handles.take());
     let dictionary = |handle: &str, owner: &str| {
-        vec![
-            pair(0, "DICTIONARY"),
-            pair(5, handle),
-            pair(330, owner),
-            pair(100, "AcDbDictionary"),
-            pair(281, "1"),
-        ]
+        vec![pair(0, "DICTIONARY"), pair(5, handle), pair(330, owner), pair(100, "AcDbDictionary"), pair(281, "1")]
     };
     let mut first = dictionary(&root, "0");
     first.extend([pair(3, "ACAD_GROUP"), pair(350, group.clone())]);

@@ -46,7 +46,11 @@ impl Form {
 #[must_use]
 pub fn lines(sheet: &Sheet, pieces: &Pieces) -> Vec<Line> {
     let corners = [Vec2::ZERO, Vec2::new(sheet.size.x, 0.0), sheet.size, Vec2::new(0.0, sheet.size.y)];
-    let outline = Line { operation: Operation::Sheet, piece: None, form: Form::Closed(laid(&Path::polygon(&corners), &Motion::STAY)) };
+    let outline = Line {
+        operation: Operation::Sheet,
+        piece: None,
+        form: Form::Closed(laid(&Path::polygon(&corners), &Motion::STAY)),
+    };
     let mut all = vec![outline];
     for placed in &sheet.placed {
         let piece = &pieces.pieces[placed.piece.index()];

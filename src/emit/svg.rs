@@ -3,8 +3,8 @@
 //!
 //! Page coordinates: mm, y down, one unit a millimetre. The notes are text; everything to be cut is strokes.
 
-use svg::node::element::{Description, Group, Line as Stroke, Path as SvgPath, Rectangle, Title};
 use svg::node::Text as Words;
+use svg::node::element::{Description, Group, Line as Stroke, Path as SvgPath, Rectangle, Title};
 use svg::{Document, Node};
 
 use super::lines::{Line, hand_word};
@@ -31,7 +31,12 @@ pub fn svg(solid: &Solid, pieces: &Pieces, sheet: &Sheet, of: usize, lines: &[Li
     let width = sheet.size.x.max(LEAST);
     let stock = &solid.stocks[sheet.stock];
     let title = format!("{}: {}, sheet {} of {of}", solid.job.title, stock.name, sheet.number);
-    let mut notes = Notes { group: Group::new().set("id", "notes").set("fill", "#000000"), y: BORDER + 5.0, x: BORDER, room: width };
+    let mut notes = Notes {
+        group: Group::new().set("id", "notes").set("fill", "#000000"),
+        y: BORDER + 5.0,
+        x: BORDER,
+        room: width,
+    };
     heading(&mut notes, solid, sheet, &title);
     let onto = Onto { origin: Vec2::new(BORDER, notes.y + sheet.size.y) };
     let below = onto.origin.y + 12.0;

@@ -113,7 +113,8 @@ mod tests {
 
     #[test]
     fn a_left_turn_stays_a_left_turn_on_the_page() {
-        let quarter = Path { segs: vec![Seg { a: Vec2::new(10.0, 0.0), b: Vec2::new(0.0, 10.0), bulge: 0.414_213_562_373_095 }] };
+        let quarter =
+            Path { segs: vec![Seg { a: Vec2::new(10.0, 0.0), b: Vec2::new(0.0, 10.0), bulge: 0.414_213_562_373_095 }] };
         let d = Onto { origin: Vec2::new(0.0, 100.0) }.data(&Form::Open(quarter));
         assert_eq!(d, "M10 100 A10 10 0 0 0 0 90");
     }
