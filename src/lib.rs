@@ -25,3 +25,4 @@ pub mod solid;
 pub mod span;
 pub mod stock;
 pub mod units;
+pub mod verdict;

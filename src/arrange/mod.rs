@@ -23,7 +23,7 @@ use crate::piece::{Piece, Pieces};
 use crate::sheet::{Layout, Placed, Sheet};
 use crate::solid::{Goods, Solid, Stock};
 use orientation::Turned;
-use raster::Field;
+use raster::{Field, ROW};
 
 /// Least distance between two pieces, mm: room for a knife's slip and a kerf (common practice, no source).
 const GAP: f64 = 5.0;
@@ -129,10 +129,10 @@ fn shown(x: f64) -> String {
 fn place(piece: &Piece, turns: &[Turned], field: &mut Field, placed: &mut Vec<Placed>) -> Option<()> {
     let mut best: Option<([f64; 3], &Turned)> = None;
     for t in turns {
-        let ceiling = best.as_ref().map_or(f64::INFINITY, |b| b.0[0]);
+        let ceiling = best.as_ref().map_or(f64::INFINITY, |b| (b.0[0] + 0.5) * ROW);
         if let Some((x, y)) = field.lowest(&t.shape, ceiling) {
-            // To the thousandth of a millimetre: less is noise, and a later turn must be better than that.
-            let key = [field.top().max(y + t.shape.size().y), y, x].map(|v| (v * 1e3).round() / 1e3);
+            // To the row: a turn that gains less than that is not worth slanted lettering.
+            let key = [field.top().max(y + t.shape.size().y), y, x].map(|v| (v / ROW).round());
             if best.as_ref().is_none_or(|b| key < b.0) {
                 best = Some((key, t));
             }
