@@ -7,7 +7,11 @@
 //!   rim in the sense of growing direction φ, y up the wall;
 //! - normals of sections and walls point outward.
 
+pub mod cross;
+pub mod lettering;
 pub mod path;
+pub mod rect;
+pub mod ring;
 pub mod section;
 pub mod strip;
 pub mod tol;
