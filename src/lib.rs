@@ -15,10 +15,10 @@ pub mod flat;
 pub mod geom;
 pub mod ids;
 pub mod num;
-pub mod piece;
 pub mod parse;
 #[cfg(test)]
 mod samples;
+pub mod piece;
 pub mod schema;
 pub mod sheet;
 pub mod solid;

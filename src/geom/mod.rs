@@ -9,12 +9,17 @@
 
 pub mod cross;
 pub mod lettering;
+pub mod onepiece;
+pub mod parallel;
 pub mod path;
 pub mod rect;
 pub mod ring;
 pub mod section;
+pub mod series;
 pub mod strip;
 pub mod tol;
+pub mod unroll;
+pub mod walk;
 
 pub use glam::{DVec2 as Vec2, DVec3 as Vec3};
 
