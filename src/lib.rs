@@ -9,16 +9,16 @@ pub mod ast;
 pub mod check;
 pub mod design;
 pub mod diag;
-pub mod eval;
 pub mod emit;
+pub mod eval;
 pub mod flat;
 pub mod geom;
 pub mod ids;
 pub mod num;
 pub mod parse;
+pub mod piece;
 #[cfg(test)]
 mod samples;
-pub mod piece;
 pub mod schema;
 pub mod sheet;
 pub mod solid;

@@ -3,7 +3,7 @@
 use super::contour;
 use super::raster::Shape;
 use crate::geom::path::{Motion, Path};
-use crate::geom::{Vec2, left_of};
+use crate::geom::{Vec2, rect};
 use crate::num;
 use crate::piece::Piece;
 use crate::solid::{Grain, Stock};
@@ -111,56 +111,12 @@ pub(super) fn outer(ring: &Path) -> Vec<Vec2> {
     points
 }
 
-/// The turn that lays the least rectangle round the points square to the axes, and those of all their hull's sides:
-/// one side of the least rectangle lies along one of them (Freeman & Shapira 1975).
+/// The turn that lays the least rectangle round the points along x, and the turns of all their hull's sides.
 fn least_rectangle(points: &[Vec2]) -> (f64, Vec<f64>) {
-    let hull = hull(points);
-    let mut best = (f64::INFINITY, 0.0);
-    let mut sides = Vec::with_capacity(hull.len());
-    for (i, &a) in hull.iter().enumerate() {
-        let side = hull[(i + 1) % hull.len()] - a;
-        let u = side.normalize_or_zero();
-        if u == Vec2::ZERO {
-            continue;
-        }
-        let spread = |d: Vec2| {
-            let (lo, hi) = hull
-                .iter()
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| (lo.min(p.dot(d)), hi.max(p.dot(d))));
-            hi - lo
-        };
-        let turn = -num::atan2(u.y, u.x);
-        sides.push(turn);
-        let area = spread(u) * spread(left_of(u));
-        if area < best.0 * (1.0 - 1e-9) {
-            best = (area, turn);
-        }
-    }
-    (best.1, sides)
-}
-
-/// The convex hull, counter-clockwise (Andrew 1979, monotone chain).
-fn hull(points: &[Vec2]) -> Vec<Vec2> {
-    let mut sorted = points.to_vec();
-    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    sorted.dedup();
-    let half = |points: &mut dyn Iterator<Item = Vec2>| {
-        let mut chain: Vec<Vec2> = Vec::new();
-        for p in points {
-            while let [.., a, b] = chain[..] {
-                if (b - a).perp_dot(p - b) > 0.0 {
-                    break;
-                }
-                chain.pop();
-            }
-            chain.push(p);
-        }
-        chain.pop();
-        chain
-    };
-    let mut ring = half(&mut sorted.iter().copied());
-    ring.extend(half(&mut sorted.iter().rev().copied()));
-    ring
+    let turn = |u: Vec2| -num::atan2(u.y, u.x);
+    let hull = rect::hull(points);
+    let sides = (0..hull.len()).map(|i| turn(hull[(i + 1) % hull.len()] - hull[i])).collect();
+    (rect::least(points).map_or(0.0, |r| turn(r.along)), sides)
 }
 
 #[cfg(test)]

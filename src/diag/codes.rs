@@ -92,4 +92,5 @@ codes! {
     Unreadable "unreadable" "This cannot be read as a value, and no rule says better why. Look for a missing operator, bracket or comma just before it.";
     MoreFaults "more-faults" "Only the first hundred mistakes of a file are shown. Mend those and look again: many of the rest often go with them.";
     PieceTooLarge "piece-too-large" "A piece, in every turn its goods allow, is larger than the sheet or the cutter's bed less the free border. Choose larger goods, make the part smaller, or let it be split.";
+    CannotDraw "cannot-draw" "The files could not be made though nothing is wrong with the prop: a coordinate came out as no number, or the surroundings of the program keep the drawing from being written. No file is written then. The message says what to try; please report it.";
 }
