@@ -141,6 +141,5 @@ codes! {
     BendTooTight "bend-too-tight" "The sheet is bent more tightly than it takes even warmed (`tightest_warm` of its stock). Score or carve its inside there, take a thinner sheet, or make the prop wider there.";
     HoleCrossesEdge "hole-crosses-edge" "A hole runs over a rim or the seam of the piece it is cut in. A hole lies whole within one flat piece. Move it away from the edge, make it smaller, or turn the seam to another side.";
     HolesMeet "holes-meet" "Two holes of one piece run into each other. Move one of them, or make them smaller, so that some sheet is left between them.";
-    PieceTooLarge "piece-too-large" "A piece, in every turn its goods allow, is larger than the sheet or the cutter's bed less the free border. Choose larger goods, make the part smaller, or let it be split.";
     CannotDraw "cannot-draw" "The files could not be made though nothing is wrong with the prop: a coordinate came out as no number, or the surroundings of the program keep the drawing from being written. No file is written then. The message says what to try; please report it.";
 }
