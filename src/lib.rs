@@ -22,6 +22,7 @@ pub mod piece;
 #[cfg(test)]
 mod samples;
 pub mod schema;
+pub mod shape;
 pub mod sheet;
 pub mod solid;
 pub mod span;

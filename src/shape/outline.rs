@@ -306,7 +306,7 @@ mod tests {
     fn faults_name_their_point() {
         let bow = [line(0.0, 0.0), line(60.0, 60.0), line(60.0, 0.0), line(0.0, 60.0)];
         assert_eq!(closed(&bow, 0.0, false), Err(OutlineFault::NoArea));
-        let crossed = [line(0.0, 0.0), line(60.0, 60.0), line(70.0, 0.0), line(0.0, 60.0)];
+        let crossed = [line(0.0, 0.0), line(60.0, 60.0), line(70.0, 0.0), line(0.0, 50.0)];
         assert!(matches!(closed(&crossed, 0.0, false), Err(OutlineFault::Crosses(..))));
         assert_eq!(closed(&[line(0.0, 0.0), line(9.0, 0.0)], 0.0, false), Err(OutlineFault::TooFew));
         let twice = [line(0.0, 0.0), line(9.0, 0.0), line(9.0, 0.0), line(0.0, 9.0)];
@@ -322,8 +322,14 @@ mod tests {
     #[test]
     fn a_hollow_outline_is_a_section_with_its_girth() {
         // A square of 40 with a half-round bite of radius 10 out of its upper side.
-        let bite =
-            [line(-20.0, -20.0), line(20.0, -20.0), line(20.0, 20.0), line(10.0, 20.0), arc(-10.0, 20.0, -10.0), line(-20.0, 20.0)];
+        let bite = [
+            line(-20.0, -20.0),
+            line(20.0, -20.0),
+            line(20.0, 20.0),
+            line(10.0, 20.0),
+            arc(-10.0, 20.0, -10.0),
+            line(-20.0, 20.0),
+        ];
         let section = section(&closed(&bite, 0.0, false).unwrap()).unwrap();
         assert!(!section.is_convex());
         assert!((section.girth() - (140.0 + PI * 10.0)).abs() < 1e-9, "{}", section.girth());

@@ -9,7 +9,7 @@ use crate::diag::Diagnostic;
 use crate::eval::Stop;
 use crate::geom::section::{Curve, Element, Section};
 use crate::geom::{Vec2, tol};
-use crate::num::{FRAC_PI_2, PI, TAU};
+use crate::num::{FRAC_PI_2, TAU};
 use crate::span::Span;
 
 /// A size that the section's words give: for the audit.
@@ -70,7 +70,9 @@ pub(super) fn one_way(made: &Made, span: Span) -> Result<(), Diagnostic> {
 fn circle(made: &Made, span: Span) -> Result<Lowered, Stop> {
     one_way(made, span)?;
     let (radius, given) = match (made.number("across"), made.number("around")) {
-        (Some(d), _) => (0.5 * d, vec![Given::Across { direction: FRAC_PI_2, mm: d }, Given::Across { direction: 0.0, mm: d }]),
+        (Some(d), _) => {
+            (0.5 * d, vec![Given::Across { direction: FRAC_PI_2, mm: d }, Given::Across { direction: 0.0, mm: d }])
+        }
         (None, Some(g)) => (g / TAU, vec![Given::Around(g)]),
         (None, None) => return Err(errors::no_size(made.name, "`across: 90 mm` or `around: 30 cm`", span).into()),
     };
@@ -114,7 +116,13 @@ fn rectangle(made: &Made, span: Span) -> Result<Lowered, Stop> {
     check_widths(made.name, &[across, by], span)?;
     let r = made.number("corner").unwrap_or(0.0);
     if 2.0 * r > across.min(by) + tol::SAME {
-        return Err(errors::corner_too_large(r, 0.5 * across.min(by), &format!("a side of {}", mm(across.min(by))), span).into());
+        return Err(errors::corner_too_large(
+            r,
+            0.5 * across.min(by),
+            &format!("a side of {}", mm(across.min(by))),
+            span,
+        )
+        .into());
     }
     let (x, y) = ((0.5 * by - r).max(0.0), (0.5 * across - r).max(0.0));
     let corners = [(x, y), (-x, y), (-x, -y), (x, -y)];
@@ -161,11 +169,6 @@ fn legs(made: &Made) -> Option<Vec<Leg>> {
             other => Some(Leg { end: spot(other)?, rise: None }),
         })
         .collect()
-}
-
-/// The greatest width across an outline's plane, for messages: over 180 directions.
-pub(super) fn greatest_width(section: &Section) -> f64 {
-    (0..180).map(|i| section.width(PI * f64::from(i) / 180.0)).fold(0.0, f64::max)
 }
 
 #[cfg(test)]
