@@ -5,6 +5,7 @@
 //! The library does no input or output, prints nothing, reads no clock and no environment: `main.rs` does.
 
 pub mod ast;
+pub mod audit;
 pub mod design;
 pub mod diag;
 pub mod flat;
@@ -17,3 +18,4 @@ pub mod sheet;
 pub mod solid;
 pub mod span;
 pub mod units;
+pub mod verdict;

@@ -34,6 +34,7 @@ macro_rules! codes {
 }
 
 codes! {
+    AuditFailed "audit-failed" "Before anything is written, tasset folds the pieces it is about to cut in reckoning and holds every edge, hole, notch, size and count against the prop as you described it. Something did not fit. This is a fault of tasset and not of your text: do not cut, and report the file.";
     BareNumber "bare-number" "A number stands where a length, an angle or a mass belongs, and it has no unit. 90 what? Millimetres, centimetres and inches give very different props, so the file has to say. Write the unit right after the number: `90 mm`.";
     NotBuiltYet "not-built-yet" "This kind or form is part of the language and was checked in full, but this version does not turn it into pieces yet. Everything else in the file is produced.";
 }
