@@ -103,8 +103,11 @@ pub struct Thing {
     pub id: ThingId,
     pub kind: Kind,
     pub name: ThingName,
+    /// The word of its `as` field, where its kind has sorts.
+    pub sort: Option<&'static str>,
     pub target: Option<Target>,
-    /// The fields that were written, by name; a default is the schema's.
+    /// The fields that were written, and those taken over from the prop (`written` is false), by name. Other
+    /// defaults stand once for all in [`Design::defaults`]; [`Design::field`] reads both.
     pub fields: BTreeMap<&'static str, Field>,
     /// The stations of a shell, in the order written.
     pub stations: Vec<Station>,
@@ -112,8 +115,10 @@ pub struct Thing {
     pub head: Span,
     /// From the kind to the closing brace.
     pub span: Span,
-    /// A fault was found in it: it and what depends on it are skipped, silently.
+    /// A fault was found in it or in what it depends on: it is skipped, silently.
     pub poisoned: bool,
+    /// Whether this version turns it into pieces; false too when it depends on a thing that is not built.
+    pub built: bool,
 }
 
 impl Thing {
@@ -129,6 +134,8 @@ impl Thing {
 pub struct Field {
     pub key: Span,
     pub value: Expr,
+    /// False when it was taken over from the prop.
+    pub written: bool,
 }
 
 /// `at place: section`
@@ -173,6 +180,8 @@ pub struct Require {
     pub span: Span,
     /// Reads a `made` fact, so it is answered after the plan.
     pub late: bool,
+    /// A fault was found in it or in what it reads.
+    pub poisoned: bool,
 }
 
 /// A place word along a target: its first station, its half-way, its last.
@@ -201,7 +210,7 @@ pub enum Node {
     Word(&'static str),
     /// `bottom`, `middle`, `top` of what this thing stands on (of the shell itself in a station).
     Place(Place),
-    /// A constructor with its parts by name.
+    /// A constructor with its parts by name: those written, then the schema's defaults of the others.
     Make {
         name: &'static str,
         parts: Vec<(&'static str, Expr)>,
@@ -243,8 +252,39 @@ pub enum Node {
         then: Box<Expr>,
         otherwise: Box<Expr>,
     },
+    /// One of a list, counted from 1.
+    Item {
+        of: Box<Expr>,
+        index: Box<Expr>,
+    },
+    /// A value that is known only when it is reckoned and has to lie within bounds then.
+    Bounded {
+        value: Box<Expr>,
+        bounds: Bounds,
+    },
     /// Already reported.
     Poison,
+}
+
+/// The legal range of a number, in inner units.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bounds {
+    /// The field or part it is for: `across`.
+    pub name: &'static str,
+    pub low: f64,
+    /// Whether `low` itself is legal.
+    pub low_in: bool,
+    pub high: f64,
+    /// A count: whole numbers only.
+    pub whole: bool,
+}
+
+impl Bounds {
+    /// Whether `x` lies within (and is whole, where that is asked).
+    #[must_use]
+    pub fn hold(&self, x: f64) -> bool {
+        (if self.low_in { x >= self.low } else { x > self.low }) && x <= self.high && (!self.whole || x.fract() == 0.0)
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -326,12 +366,28 @@ pub struct Design {
     pub prop: Option<ThingId>,
     /// The wearer of this run.
     pub wearer: Option<ThingId>,
+    /// The names of all wearers of the prop, in the order written: one run each.
+    pub wearers: Vec<String>,
+    /// The schema's defaults for each kind (and sort) that stands in the design, typed once. Their spans mean
+    /// nothing: a message about a default underlines the thing's head. (A constructor's parts hold their defaults
+    /// themselves: `Node::Make`.)
+    pub defaults: BTreeMap<(Kind, Option<&'static str>), BTreeMap<&'static str, Expr>>,
 }
 
 impl Design {
     #[must_use]
     pub fn thing(&self, id: ThingId) -> &Thing {
         &self.things[id.index()]
+    }
+
+    /// The value of a thing's field: as written, taken over from the prop, or the schema's default.
+    #[must_use]
+    pub fn field(&self, id: ThingId, name: &str) -> Option<&Expr> {
+        let thing = self.thing(id);
+        match thing.fields.get(name) {
+            Some(field) => Some(&field.value),
+            None => self.defaults.get(&(thing.kind, thing.sort))?.get(name),
+        }
     }
 
     #[must_use]

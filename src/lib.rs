@@ -6,16 +6,22 @@
 
 pub mod ast;
 pub mod audit;
+pub mod check;
 pub mod design;
+pub mod develop;
 pub mod diag;
+pub mod eval;
+pub mod finish;
 pub mod flat;
 pub mod geom;
 pub mod ids;
 pub mod num;
+pub mod parse;
 pub mod piece;
 pub mod schema;
 pub mod sheet;
 pub mod solid;
 pub mod span;
+pub mod stock;
 pub mod units;
 pub mod verdict;

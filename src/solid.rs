@@ -281,6 +281,8 @@ pub enum EdgeName {
     End,
     /// A plate's outline.
     Outline,
+    /// The straight cut of a panel that is made as two pieces; no edge of the solid.
+    Cut,
 }
 
 /// One edge of one part.

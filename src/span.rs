@@ -52,6 +52,8 @@ pub struct Source {
     /// The name shown in messages: the path as given on the command line or in `use`, never an absolute one of ours.
     pub name: String,
     pub text: String,
+    /// The byte at which every line but the first starts.
+    lines: Vec<usize>,
 }
 
 /// All files of one run; `FileId` indexes it.
@@ -63,7 +65,9 @@ pub struct Sources {
 impl Sources {
     /// Adds a file and gives its id.
     pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> FileId {
-        self.files.push(Source { name: name.into(), text: text.into() });
+        let text = text.into();
+        let lines = text.bytes().enumerate().filter(|&(_, b)| b == b'\n').map(|(i, _)| i + 1).collect();
+        self.files.push(Source { name: name.into(), text, lines });
         FileId::new(self.files.len() - 1)
     }
 
@@ -88,14 +92,29 @@ impl Sources {
     /// Line and column (both from 1; the column counts characters) of a byte of a file.
     #[must_use]
     pub fn line_column(&self, file: FileId, byte: u32) -> (usize, usize) {
-        let text = &self.get(file).text;
-        let mut byte = (byte as usize).min(text.len());
-        while !text.is_char_boundary(byte) {
+        let source = self.get(file);
+        let mut byte = (byte as usize).min(source.text.len());
+        while !source.text.is_char_boundary(byte) {
             byte -= 1;
         }
-        let before = &text[..byte];
-        let line = before.bytes().filter(|&b| b == b'\n').count() + 1;
-        let start = before.rfind('\n').map_or(0, |i| i + 1);
-        (line, before[start..].chars().count() + 1)
+        let line = source.lines.partition_point(|&start| start <= byte);
+        let start = line.checked_sub(1).map_or(0, |i| source.lines[i]);
+        (line + 1, source.text[start..byte].chars().count() + 1)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_and_columns_count_from_one_in_characters() {
+        let mut sources = Sources::default();
+        let file = sources.add("a.prop", "é1\nab\n");
+        assert_eq!(sources.line_column(file, 0), (1, 1));
+        assert_eq!(sources.line_column(file, 2), (1, 2));
+        assert_eq!(sources.line_column(file, 4), (2, 1));
+        assert_eq!(sources.line_column(file, 7), (3, 1));
+        assert_eq!(sources.line_column(file, 900), (3, 1));
     }
 }

@@ -152,6 +152,7 @@ pub const UNITS: &[Unit] = &[
     Unit { word: "s", factor: 1.0, dim: Dim::TIME },
     Unit { word: "min", factor: 60.0, dim: Dim::TIME },
     Unit { word: "h", factor: 3600.0, dim: Dim::TIME },
+    Unit { word: "day", factor: 86_400.0, dim: Dim::TIME },
     Unit { word: "g", factor: 1.0, dim: Dim::MASS },
     Unit { word: "kg", factor: 1000.0, dim: Dim::MASS },
     Unit { word: "oz", factor: 28.349_523_125, dim: Dim::MASS },

@@ -131,12 +131,8 @@ impl Verdict {
             .get(&breach.check)
             .is_none_or(|w| !(share(breach.off, breach.allowed) <= share(w.off, w.allowed)));
         if worse {
-            let worst = Worst {
-                piece: breach.piece,
-                what: breach.what.clone(),
-                off: breach.off,
-                allowed: breach.allowed,
-            };
+            let worst =
+                Worst { piece: breach.piece, what: breach.what.clone(), off: breach.off, allowed: breach.allowed };
             self.worst.insert(breach.check, worst);
         }
         if !(breach.off <= breach.allowed) {

@@ -64,9 +64,10 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
         }),
         Size::Across { z, depth, direction, mm } => level(made, z, depth, |points| {
             let along = unit(direction).extend(0.0);
-            let reach = points.iter().map(|p| p.dot(along)).fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), x| {
-                (f64::min(lo, x), f64::max(hi, x))
-            });
+            let reach = points
+                .iter()
+                .map(|p| p.dot(along))
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), x| (f64::min(lo, x), f64::max(hi, x)));
             fit(r, Check::Claim, &what, reach.1 - reach.0, mm);
         }),
         Size::Tall { mm } | Size::RimLong { mm } => {
@@ -181,7 +182,7 @@ fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {
         let strip = laid.rim_strip(upper);
         let round = &laid.view.rounds[laid.ring.strips.start + strip];
         let folded = &laid.strips[strip];
-        let mut place = |at_end: bool| {
+        let place = |at_end: bool| {
             let mut hint = Some(if at_end { folded.cells.len() - 1 } else { 0 });
             folded.locate(laid.corner(upper, Line::Middle, at_end), &mut hint).w
         };
@@ -228,9 +229,10 @@ fn wall_hole(
             for h in piece.holes.iter().filter(|h| h.hole == hole) {
                 let flat = measure::path_undone(&piece.from_flat, &h.outline);
                 let points = measure::samples(&flat, 0.5, 1e-3).into_iter().map(|p| frame.local(p));
-                let (a, b) = points.fold((crate::geom::Vec2::INFINITY, crate::geom::Vec2::NEG_INFINITY), |(a, b), p| {
-                    (a.min(p), b.max(p))
-                });
+                let (a, b) = points
+                    .fold((crate::geom::Vec2::INFINITY, crate::geom::Vec2::NEG_INFINITY), |(a, b), p| {
+                        (a.min(p), b.max(p))
+                    });
                 let (size, centre) = (b - a, (a + b) * 0.5 - (lo + hi) * 0.5);
                 fit(r, Check::Claim, &format!("{what}, across"), size.x, across);
                 fit(r, Check::Claim, &format!("{what}, up"), size.y, up);

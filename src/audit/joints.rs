@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 
 use crate::geom::path::Path;
 use crate::geom::{Vec2, Vec3};
+use crate::ids::PartId;
 use crate::piece::{About, Mark, Piece};
-use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Part, Seam, Solid};
+use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Seam, Solid};
 use crate::verdict::Check;
 
 use super::laid::{Hints, Laid};
@@ -14,7 +15,7 @@ use super::lines::{Line, View};
 use super::measure;
 use super::plate::Plane;
 use super::report::{FIT, Report};
-use super::space::Gen;
+use super::space::{Gen, Round};
 use super::wall::edge_name;
 
 /// A joint's curve in space and arc lengths along it.
@@ -29,27 +30,34 @@ impl<'a> Curve<'a> {
         Self { solid, views, contact }
     }
 
-    fn view(&self, part: crate::ids::PartId) -> Option<&'a View<'a>> {
+    fn view(&self, part: PartId) -> Option<&'a View<'a>> {
         self.views.get(part.index())?.as_ref()
+    }
+
+    /// The way round a strip of a wall, or the strip that bounds a plate.
+    fn round(&self, part: PartId, strip: usize) -> Option<Round> {
+        match &self.solid.parts.get(part.index())?.body {
+            Body::Wall(_) => self.view(part)?.rounds.get(strip).cloned(),
+            Body::Plate(plate) => Some(Round::new(&plate.strip)),
+        }
     }
 
     /// The length of a round contact from its start to the generatrix of a place on another strip with the same
     /// normals. `late`: on the seam itself, the end of the way round and not its start.
     pub fn to(&self, g: &Gen, late: bool) -> Option<f64> {
         let &Contact::Round { part, strip, z, depth } = self.contact else { return None };
-        let view = self.view(part)?;
-        let round = view.rounds.get(strip)?;
+        let round = self.round(part, strip)?;
         let w = round.nearest(g.phi, g.at(z, depth), depth, late)?;
-        Some(round.length(self.start(view, strip, z, depth), w, 1e-5, &|w| round.generatrix(w).at(z, depth)))
+        let start = self.reach(&round, part, strip, z).0;
+        Some(round.length(start, w, 1e-5, &|w| round.generatrix(w).at(z, depth)))
     }
 
     /// Its whole length.
     pub fn length(&self) -> Option<f64> {
         match *self.contact {
             Contact::Round { part, strip, z, depth } => {
-                let view = self.view(part)?;
-                let round = view.rounds.get(strip)?;
-                let (a, b) = self.reach(view, strip, z);
+                let round = self.round(part, strip)?;
+                let (a, b) = self.reach(&round, part, strip, z);
                 Some(round.length(a, b, 1e-5, &|w| round.generatrix(w).at(z, depth)))
             }
             Contact::Along { part, ring, depth } => {
@@ -61,20 +69,15 @@ impl<'a> Curve<'a> {
         }
     }
 
-    /// Where a round contact begins: at the seam's rule, or at an open seam's side.
-    fn start(&self, view: &View<'_>, strip: usize, z: f64, _depth: f64) -> f64 {
-        self.reach(view, strip, z).0
-    }
-
-    fn reach(&self, view: &View<'_>, strip: usize, z: f64) -> (f64, f64) {
-        let round = &view.rounds[strip];
+    /// Where a round contact begins and ends: at the seam's rule, or at an open seam's sides.
+    fn reach(&self, round: &Round, part: PartId, strip: usize, z: f64) -> (f64, f64) {
         let whole = (0.0, round.end());
+        let Some(view) = self.view(part) else { return whole };
+        let ring = view.wall.rings.iter().find(|r| r.strips.contains(&strip));
+        let (Some(ring), Some(layer)) = (ring, self.solid.parts[part.index()].layers.first()) else { return whole };
         if !matches!(view.wall.seam, Seam::Open(_)) {
             return whole;
         }
-        let Some(ring) = view.wall.rings.iter().find(|r| r.strips.contains(&strip)) else { return whole };
-        let part = self.solid.parts.iter().find(|p| matches!(&p.body, Body::Wall(w) if core::ptr::eq(w, view.wall)));
-        let Some(layer) = part.and_then(|p| p.layers.first()) else { return whole };
         let upper = (z - round.heights.1).abs() < (z - round.heights.0).abs();
         view.span(ring, upper, layer)
     }
@@ -147,16 +150,16 @@ pub fn on_wall(curve: &Curve<'_>, joint: &Joint, edge: EdgeName, laid: &Laid<'_>
                 curve.to(&g, w > 0.5 * laid.view.rounds[strip].end())
             }
             EdgeName::Begin | EdgeName::End => along_seam(curve, laid, middle, way, edge == EdgeName::End),
-            EdgeName::Outline => None,
+            EdgeName::Outline | EdgeName::Cut => None,
         };
         let twice = at.insert(number, s.unwrap_or(f64::NAN)).is_some();
         r.holds(Check::Coverage, &what, "each notch once", !twice);
     }
     compare(joint, &what, &at, r);
     let length = match edge {
-        EdgeName::Lower | EdgeName::Upper => rim_length(curve, laid, group, edge),
+        EdgeName::Lower | EdgeName::Upper => rim_length(laid, group, edge),
         EdgeName::Begin | EdgeName::End => side_length(laid, group, edge),
-        EdgeName::Outline => None,
+        EdgeName::Outline | EdgeName::Cut => None,
     };
     lengths(curve, length, &what, r);
 }
@@ -208,7 +211,7 @@ fn along_seam(curve: &Curve<'_>, laid: &Laid<'_>, middle: Vec2, way: Vec2, end: 
 }
 
 /// The summed length of a rim's emitted runs, and of its own curve in space by adaptive quadrature.
-fn rim_length(_curve: &Curve<'_>, laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {
+fn rim_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {
     let upper = edge == EdgeName::Upper;
     let line = if upper { laid.cut.1 } else { laid.cut.0 };
     let strip = laid.rim_strip(upper);
@@ -257,9 +260,4 @@ pub fn on_plate(curve: &Curve<'_>, joint: &Joint, plane: &Plane<'_>, group: &[&P
     compare(joint, &what, &at, r);
     let length = Some((run_length(group, EdgeName::Outline), plane.length()));
     lengths(curve, length, &what, r);
-}
-
-/// The part a reference speaks of.
-pub fn part_of(solid: &Solid, edge: EdgeRef) -> Option<&Part> {
-    solid.parts.get(edge.part.index())
 }

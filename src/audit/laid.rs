@@ -43,6 +43,15 @@ pub struct Laid<'a> {
     pub cut: (Line, Line),
 }
 
+/// How far a panel's area reaches.
+#[derive(Clone, Copy, Debug)]
+pub enum Reach {
+    /// To the lines along which the rims are cut.
+    Cut,
+    /// To the rims' neutral edges.
+    Neutral,
+}
+
 /// A point of the flat, landed.
 #[derive(Clone, Copy, Debug)]
 pub struct Landed {
@@ -50,8 +59,6 @@ pub struct Landed {
     pub w: f64,
     pub space: Vec3,
     pub normal: Vec3,
-    /// How far it lies past the panel's first or last generatrix, mm.
-    pub beyond: f64,
 }
 
 /// Where the last search ended, strip by strip.
@@ -155,7 +162,7 @@ impl<'a> Laid<'a> {
     fn landed(&self, strip: usize, spot: Spot, p: Vec2) -> Landed {
         let folded = &self.strips[strip];
         let normal = folded.cells[spot.cell].normal;
-        Landed { strip, w: spot.w, space: folded.space(spot, p), normal, beyond: spot.beyond }
+        Landed { strip, w: spot.w, space: folded.space(spot, p), normal }
     }
 
     /// A path of a piece, back on the flat and landed point by point, so close that chords follow it in space.
@@ -231,8 +238,8 @@ impl<'a> Laid<'a> {
         flat(root.unwrap_or(w))
     }
 
-    /// The neutral surface's area between the lines along which the rims are cut and the panel's sides.
-    pub fn area(&self) -> f64 {
+    /// The neutral surface's area between both rims and the panel's sides.
+    pub fn area(&self, reach: Reach) -> f64 {
         let mut sum = num::Sum::new();
         let open = matches!(self.view.wall.seam, Seam::Open(_));
         for (i, folded) in self.strips.iter().enumerate() {
@@ -240,12 +247,10 @@ impl<'a> Laid<'a> {
             let (z0, z1) = round.heights;
             let bar = |w: f64| {
                 let g = round.generatrix(w);
-                let end = |upper: bool, line: Line, z: f64| {
-                    if self.rim_strip(upper) == i {
-                        self.view.line(self.ring, upper, line, w, &self.layer).foot
-                    } else {
-                        g.at(z, folded.depth)
-                    }
+                let end = |upper: bool, line: Line, z: f64| match reach {
+                    _ if self.rim_strip(upper) != i => g.at(z, folded.depth),
+                    Reach::Cut => self.view.line(self.ring, upper, line, w, &self.layer).foot,
+                    Reach::Neutral => self.view.edge(self.ring, upper, w, folded.depth, folded.depth).foot,
                 };
                 let (low, high) = (end(false, self.cut.0, z0), end(true, self.cut.1, z1));
                 if !open {

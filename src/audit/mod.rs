@@ -105,10 +105,20 @@ impl<'a> Run<'a> {
             let contour: Vec<_> = piece.contour.iter().map(|r| &r.path).collect();
             report.holds(Check::Hand, "outline", "runs counter-clockwise", measure::path_area(&contour) > 0.0);
             for hole in &piece.holes {
-                report.holds(Check::Hand, &hole.name, "runs counter-clockwise", measure::path_area(&[&hole.outline]) > 0.0);
+                report.holds(
+                    Check::Hand,
+                    &hole.name,
+                    "runs counter-clockwise",
+                    measure::path_area(&[&hole.outline]) > 0.0,
+                );
             }
             let right = piece.hand == Some(Hand::Right);
-            report.holds(Check::Hand, "piece", "mirrored when it is the right one only", piece.from_flat.mirror == right);
+            report.holds(
+                Check::Hand,
+                "piece",
+                "mirrored when it is the right one only",
+                piece.from_flat.mirror == right,
+            );
         }
     }
 

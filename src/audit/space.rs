@@ -6,7 +6,7 @@
 use crate::geom::section::{Curve, Support};
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::{Vec3, left_of, tol, unit};
-use crate::num::TAU;
+use crate::num::{PI, TAU};
 
 /// One generatrix of the measured face.
 #[derive(Clone, Copy, Debug)]
@@ -239,6 +239,16 @@ impl Round {
             }
         }
         best.1
+    }
+
+    /// The place that faces away from the seam; on a straight side that does, its middle.
+    pub fn opposite(&self) -> f64 {
+        let asked = self.generatrix(0.0).phi + PI;
+        let faces = |s: &Span| matches!(*s, Span::Side { phi, .. } if (phi - asked).abs() <= 1e-9);
+        match self.spans.iter().position(faces) {
+            Some(i) => i as f64 + 0.5,
+            None => self.around(PI).0,
+        }
     }
 
     /// The places between which the normal stands more than `half` away from the seam's direction.

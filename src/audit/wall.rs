@@ -6,7 +6,7 @@ use crate::piece::{About, Operation, Piece};
 use crate::solid::{EdgeName, Rim, Seam};
 use crate::verdict::Check;
 
-use super::laid::{Hints, Laid};
+use super::laid::{Hints, Laid, Reach};
 use super::lines::Line;
 use super::measure::{self, right_of, to_chain};
 use super::report::{AREA, CLOSURE, FIT, LANDING, Most, Report, TRANSFER, TWIST};
@@ -19,6 +19,7 @@ pub fn edge_name(edge: EdgeName) -> &'static str {
         EdgeName::Begin => "seam side where the wall begins",
         EdgeName::End => "seam side where the wall ends",
         EdgeName::Outline => "outline",
+        EdgeName::Cut => "cut between halves",
     }
 }
 
@@ -225,8 +226,7 @@ fn centre(laid: &Laid<'_>, piece: &Piece, path: &Path, report: &mut Report) {
     let mut most = Most::default();
     for (p, l) in laid.landed_path(&piece.from_flat, path) {
         let round = &laid.view.rounds[laid.ring.strips.start + l.strip];
-        let (w, _) = round.around(crate::num::PI);
-        let g = round.generatrix(w);
+        let g = round.generatrix(round.opposite());
         let off = l.space - g.at(round.heights.0, laid.layer.neutral);
         most.add((off - g.along * off.dot(g.along)).length(), p);
     }
@@ -329,28 +329,12 @@ fn area(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
     if group.is_empty() {
         return;
     }
-    let asked = laid.area();
+    let asked = laid.area(Reach::Cut);
     let allowed = AREA * asked + tol::ROUNDING * round;
     report.figure(Check::Area, "panel", format!("{core:.3} mm² for {asked:.3}"), (core - asked).abs(), allowed);
-    report.figure(
-        Check::Area,
-        "panel's stated area",
-        format!("{:.3} mm² for {asked:.3}", laid.panel.area),
-        if matches!(laid.view.wall.seam, Seam::Open(_)) || is_trimmed(laid) {
-            0.0
-        } else {
-            (laid.panel.area - asked).abs()
-        },
-        AREA * asked,
-    );
-}
-
-/// Whether a rim's cut line is not the neutral edge that a panel's area in closed form is taken to.
-fn is_trimmed(laid: &Laid<'_>) -> bool {
-    let level = |r: Rim| matches!(r, Rim::Level | Rim::Closed(_));
-    let square = |l: Line| l == Line::Middle;
-    !(level(laid.ring.lower) && level(laid.ring.upper) && square(laid.cut.0) && square(laid.cut.1))
-        || (laid.layer.middle() - laid.layer.neutral).abs() > 1e-9
+    let (said, asked) = (laid.panel.area, laid.area(Reach::Neutral));
+    let place = format!("{said:.3} mm² for {asked:.3}");
+    report.figure(Check::Area, "panel's stated area", place, (said - asked).abs(), AREA * asked);
 }
 
 /// A piece's stated area is that of its outline less its holes.

@@ -8,7 +8,7 @@ pub mod render;
 
 pub use codes::Code;
 
-use crate::span::{Sources, Span};
+use crate::span::Span;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {
@@ -187,6 +187,3 @@ pub fn nearest<'a>(word: &str, names: impl IntoIterator<Item = &'a str>) -> Opti
         .min_by(|a, b| a.0.cmp(&b.0).then(a.1.cmp(b.1)))
         .map(|(_, n)| n)
 }
-
-/// `Sources` is named here so that renderers need only this module.
-pub type Files = Sources;

@@ -1,6 +1,38 @@
 //! THE table: every kind, sort, field, constructor and fact of the language, with its type, unit, default, legal
 //! range, one-line doc and example. Read by the checker, "did you mean", the reference manual and, later,
 //! completion. Rank 7; one file a family of kinds. A new kind or sort is its entry here and one lowering module.
+//!
+//! Look-ups: [`kind`], [`kind_of`], [`Kind::field_for`], [`Kind::fact`], [`constructor_in`], [`Constructor::part`],
+//! [`function`], [`place_word`], [`edge_fact`]. Ranges and examples are in the language's own terms; bounds of a
+//! [`Range`] are in inner units (mm, g, rad, s). Nothing here evaluates or checks a value.
+
+mod constructors;
+mod edges;
+mod entry;
+mod facts;
+mod finishing;
+mod goods;
+mod joining;
+mod parts;
+mod people;
+pub mod reference;
+mod shared;
+mod table;
+mod wearing;
+mod words;
+
+#[cfg(test)]
+mod tests;
+
+pub use facts::EDGE_FACTS;
+pub use table::{
+    CONSTRUCTORS, KINDS, constructor, constructor_in, constructors, edge_fact, function, functions, is_reserved, kind,
+    kind_of, kind_words, kinds, place_word, sentence,
+};
+pub use words::{
+    CONSTANTS, Constant, EXAMPLE_FILES, FUNCTIONS, Operation, PLACE_WORDS, PlaceWord, RESERVED, SENTENCES, STANDINS,
+    Sense, Sentence,
+};
 
 use crate::design;
 use crate::units::Dim;
@@ -9,6 +41,8 @@ use crate::units::Dim;
 #[derive(Debug)]
 pub struct Kind {
     pub kind: design::Kind,
+    /// What the maker does with it: the chapter of the manual.
+    pub group: Group,
     /// As written: `shell`.
     pub word: &'static str,
     /// What it may stand on, in, over or beside.
@@ -18,6 +52,8 @@ pub struct Kind {
     /// A whole small prop that uses it and compiles.
     pub example: &'static str,
     pub fields: &'static [Field],
+    /// Sets of fields of which at least one must be given whole (`rise`, or `radius`); empty: no such demand.
+    pub ways: &'static [&'static [&'static str]],
     /// Whether `at place: section` lines belong in it.
     pub stations: bool,
     pub edges: &'static [Named],
@@ -26,11 +62,31 @@ pub struct Kind {
     pub built: Built,
 }
 
+/// What the maker does with a kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Group {
+    /// Who it is for and what it is.
+    People,
+    /// What it is made of and with.
+    Goods,
+    /// The skin.
+    Parts,
+    /// Edges, holes and marks of the skin.
+    Edges,
+    /// What holds parts together or lets them move.
+    Joining,
+    /// How it hangs on a body and what it carries.
+    Wearing,
+    /// What goes over it, and what it must keep to.
+    Finishing,
+}
+
 /// A name with its doc.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Named {
     pub name: &'static str,
     pub doc: &'static str,
+    pub built: Built,
 }
 
 /// Whether a kind, sort, field value or constructor is lowered by this version.
@@ -42,7 +98,7 @@ pub enum Built {
 }
 
 /// What a kind may stand on.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Target {
     pub required: bool,
     /// The prepositions allowed: `on`, `in`, `over`, `beside`.
@@ -71,8 +127,9 @@ pub enum Hosts {
     Anything,
 }
 
-/// One field of a kind, or one part of a constructor.
-#[derive(Debug)]
+/// One field of a kind, or one part of a constructor. A name may stand in a kind more than once, each entry for
+/// sorts of its own: see [`Kind::field_for`].
+#[derive(Clone, Copy, Debug)]
 pub struct Field {
     pub name: &'static str,
     pub ty: Type,
@@ -84,6 +141,16 @@ pub struct Field {
     pub doc: &'static str,
     /// An example value as written: `30 mm`.
     pub example: &'static str,
+    /// Whether this version acts on it.
+    pub built: Built,
+}
+
+/// Fields that several kinds share.
+#[derive(Clone, Copy, Debug)]
+pub struct FieldGroup {
+    pub name: &'static str,
+    pub doc: &'static str,
+    pub fields: &'static [Field],
 }
 
 /// Must it be given, and what holds when it is not.
@@ -155,7 +222,7 @@ pub enum Type {
 }
 
 /// A sort word: its doc and whether it is lowered yet.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct SortWord {
     pub word: &'static str,
     pub doc: &'static str,
@@ -165,15 +232,28 @@ pub struct SortWord {
 /// Families of constructors.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Family {
+    /// What stands at a station of a shell, or is the base of a dome: its parts include how it is turned there.
     Section,
+    /// The shape of an opening or a plate.
+    Shape,
     Seam,
     Spine,
+    /// How a shell is made.
     Made,
+    /// How a dome is made.
+    DomeMade,
+    /// How a plate is made.
+    PlateMade,
     Foot,
     Neutral,
     Fill,
+    /// `toward(…)` with lengths.
     Shift,
+    /// `toward(…)` with angles.
+    Tilt,
     OutlinePoint,
+    /// `dressed(…)`: may stand wherever a length may, and gives one.
+    Girth,
 }
 
 /// One constructor: `circle(across: 90 mm)`.
@@ -182,6 +262,8 @@ pub struct Constructor {
     pub name: &'static str,
     pub family: Family,
     pub parts: &'static [Field],
+    /// Sets of parts of which at least one must be given whole (`across`, or `around`); empty: no such demand.
+    pub ways: &'static [&'static [&'static str]],
     pub doc: &'static str,
     pub example: &'static str,
     pub built: Built,
@@ -197,7 +279,7 @@ pub enum Stage {
 }
 
 /// A measured fact, asked for by the word that gives it.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Fact {
     pub name: &'static str,
     pub dim: Dim,

@@ -331,7 +331,13 @@ fn wall(solid: &Solid, part: &Part, wall: &Wall, s: &Strips) -> Drawn {
     for (j, &along) in solid.joints[1].notches.iter().enumerate() {
         let i = rule_at(&s.rules, along, layer.inner).0;
         let (p, q) = (foot(i - 1, z0, layer.middle()), foot(i + 1, z0, layer.middle()));
-        marks.push(tick(&solid.joints[1], j, EdgeName::Lower, foot(i, z0, layer.middle()), left_of((q - p).normalize())));
+        marks.push(tick(
+            &solid.joints[1],
+            j,
+            EdgeName::Lower,
+            foot(i, z0, layer.middle()),
+            left_of((q - p).normalize()),
+        ));
     }
     let hole = &wall.holes[0];
     let near = |a: &Rule, phi: f64| (a.phi - phi).abs();

@@ -1,0 +1,119 @@
+//! The commands: arguments, files, terminal, exit codes. Uses the library's public interface only.
+
+mod args;
+mod starter;
+mod stop;
+mod terminal;
+mod write;
+
+use std::path::Path;
+use std::process::ExitCode;
+
+use clap::{CommandFactory as _, Parser as _};
+use tasset::diag::{Code, nearest};
+
+use args::{Cli, Command, Completions, Explain, New};
+use terminal::{print, say};
+use write::Failure;
+
+/// What a command ends with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum End {
+    Good,
+    /// Faults in the prop.
+    Faults,
+    /// Wrong usage.
+    Usage,
+    /// The machine failed.
+    Machine,
+    /// Ended by Ctrl-C.
+    Interrupted,
+}
+
+impl From<End> for ExitCode {
+    fn from(end: End) -> Self {
+        Self::from(match end {
+            End::Good => 0,
+            End::Faults => 1,
+            End::Usage => 2,
+            End::Machine => 3,
+            End::Interrupted => stop::INTERRUPTED,
+        })
+    }
+}
+
+impl From<Failure> for End {
+    /// One clear line, and the code.
+    fn from(failure: Failure) -> Self {
+        say(&format!("tasset: {}", failure.what));
+        if failure.interrupted { Self::Interrupted } else { Self::Machine }
+    }
+}
+
+/// Runs the command of the process's arguments. Usage faults are clap's: one message and exit code 2.
+pub fn run() -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(fault) => {
+            // Help and version are good ends; clap knows which stream each belongs to.
+            let _ = fault.print();
+            return if fault.use_stderr() { End::Usage } else { End::Good }.into();
+        }
+    };
+    match cli.command {
+        Command::New(new) => self::new(&new),
+        Command::Explain(explain) => self::explain(&explain),
+        Command::Completions(completions) => self::completions(&completions),
+        Command::Manual => manual(),
+        _ => End::Good,
+    }
+    .into()
+}
+
+fn new(new: &New) -> End {
+    let mut file = new.file.clone();
+    if file.extension().is_none() {
+        file.set_extension("prop");
+    }
+    let stem = file.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
+    if let Err(failure) = write::create(&file, &starter::text(&stem)) {
+        return failure.into();
+    }
+    let shown = file.display();
+    print(&format!("{shown} is ready. Build it:\n    tasset build {shown}\n"));
+    End::Good
+}
+
+fn explain(explain: &Explain) -> End {
+    let Some(word) = &explain.code else {
+        let list: String = Code::ALL.iter().map(|c| format!("{}\n", c.name())).collect();
+        print(&list);
+        return End::Good;
+    };
+    if let Some(code) = Code::ALL.iter().find(|c| c.name() == word) {
+        print(&format!("{}\n\n{}\n", code.name(), terminal::wrapped(code.explanation())));
+        return End::Good;
+    }
+    let meant = nearest(word, Code::ALL.iter().map(|c| c.name()));
+    let hint = meant.map_or_else(|| "`tasset explain` lists them".to_owned(), |m| format!("did you mean `{m}`?"));
+    say(&format!("tasset: no message has the code `{}`; {hint}", tasset::diag::shown(word)));
+    End::Usage
+}
+
+fn completions(completions: &Completions) -> End {
+    let mut bytes = Vec::new();
+    clap_complete::generate(completions.shell, &mut Cli::command(), "tasset", &mut bytes);
+    print(&String::from_utf8_lossy(&bytes));
+    End::Good
+}
+
+fn manual() -> End {
+    let mut bytes = Vec::new();
+    match clap_mangen::Man::new(Cli::command()).render(&mut bytes) {
+        Ok(()) => {
+            print(&String::from_utf8_lossy(&bytes));
+            End::Good
+        }
+        Err(error) => Failure::new("write", Path::new("the manual page"), &error).into(),
+    }
+}

@@ -1,0 +1,112 @@
+//! Which curve of each edge is cut, and how neighbouring edges that were cut differently still meet. Works in the
+//! flat's frame, before rounding. It adds no allowance.
+
+use crate::flat;
+use crate::geom::Vec2;
+use crate::geom::cross::{Crossing, carriers, stretch};
+use crate::geom::path::{Path, Seg};
+use crate::geom::tol;
+
+/// One edge as it is cut.
+#[derive(Clone, Debug)]
+pub(super) struct Cut<'a> {
+    pub edge: &'a flat::Edge,
+    pub path: Path,
+    /// The other face's line, where the edge is bevelled.
+    pub bevel: Option<Path>,
+}
+
+/// Two edges that follow each other and have no common point near their ends.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Apart {
+    pub at: Vec2,
+}
+
+/// The edges in order with their cut lines, closed at every corner. Edges without length (a point's rim) are left
+/// out.
+pub(super) fn cuts(panel: &flat::Panel) -> Result<Vec<Cut<'_>>, Apart> {
+    let mut cuts: Vec<Cut<'_>> = panel.edges.iter().filter_map(choose).collect();
+    let n = cuts.len();
+    if n == 1 {
+        close(&mut cuts[0].path);
+        if let Some(b) = cuts[0].bevel.as_mut() {
+            close(b);
+        }
+        return Ok(cuts);
+    }
+    for i in 0..n {
+        let j = (i + 1) % n;
+        let mut a = core::mem::take(&mut cuts[i].path);
+        let mut b = core::mem::take(&mut cuts[j].path);
+        let met = meet(&mut a, &mut b);
+        cuts[i].path = a;
+        cuts[j].path = b;
+        met?;
+    }
+    Ok(cuts)
+}
+
+fn choose(edge: &flat::Edge) -> Option<Cut<'_>> {
+    let square = edge.bevel.shift < tol::SQUARE_CUT;
+    let path = if square { &edge.middle } else { &edge.widest };
+    if path.length() <= 100.0 * tol::SAME {
+        return None;
+    }
+    let bevel = (!square && edge.narrowest.length() > 100.0 * tol::SAME).then(|| edge.narrowest.clone());
+    Some(Cut { edge, path: path.clone(), bevel })
+}
+
+fn close(path: &mut Path) {
+    if let Some(first) = path.start()
+        && let Some(last) = path.segs.last_mut()
+        && last.b.distance(first) <= 100.0 * tol::SAME
+    {
+        last.b = first;
+    }
+}
+
+/// Makes `b` begin where `a` ends: at once when they do already, else at the crossing of the two lines (gone on
+/// beyond their ends along line or circle) nearest to both ends.
+fn meet(a: &mut Path, b: &mut Path) -> Result<(), Apart> {
+    let (Some(end), Some(start)) = (a.end(), b.start()) else { return Ok(()) };
+    let apart = end.distance(start);
+    if apart <= 100.0 * tol::SAME {
+        b.segs[0].a = end;
+        return Ok(());
+    }
+    let mut best: Option<(f64, usize, usize, Crossing)> = None;
+    for (i, p) in a.segs.iter().enumerate() {
+        for (j, q) in b.segs.iter().enumerate() {
+            for c in carriers(p, q) {
+                let (last, first) = (i + 1 == a.segs.len(), j == 0);
+                // The slack lets a crossing at a common end of two segments belong to either.
+                let on_a = c.first > 0.0 && (last || c.first <= 1.0 + 1e-9);
+                let on_b = c.second < 1.0 && (first || c.second >= -1e-9);
+                let far = c.at.distance(end) + c.at.distance(start);
+                if on_a && on_b && far <= 20.0 * apart + 1.0 && best.is_none_or(|b| far < b.0) {
+                    best = Some((far, i, j, c));
+                }
+            }
+        }
+    }
+    let Some((_, i, j, c)) = best else { return Err(Apart { at: end }) };
+    a.segs.truncate(i + 1);
+    b.segs.drain(..j);
+    a.segs[i] = a.segs[i].part(0.0, c.first);
+    b.segs[0] = b.segs[0].part(c.second, 1.0);
+    a.segs[i].b = c.at;
+    b.segs[0].a = c.at;
+    Ok(())
+}
+
+/// `path` cut off where it first passes the line through `at` with the outward direction `out`, and the point there;
+/// `None` when it never does.
+pub(super) fn cut_off(path: &Path, at: Vec2, out: Vec2) -> Option<(Path, Vec2)> {
+    let far = 1e4;
+    let along = crate::geom::left_of(out);
+    let line = Seg::line(at - along * far, at + along * far);
+    let (i, c) = crate::geom::cross::along(path, &line).into_iter().next()?;
+    let mut part = stretch(path, (0, 0.0), (i, c.first));
+    part.segs.last_mut()?.b = c.at;
+    Some((part, c.at))
+}

@@ -1,0 +1,154 @@
+//! Holes, shaped edges, marks and borders of the skin: `opening`, `edge`, `mark`, `border`. Rank 7.
+
+use super::entry::{else_from, example, fields, may, must, on, or, sort, word};
+use super::shared::{
+    FACING, FAR, GOODS, LENGTH, LEVEL, MANY, MEASURED, PAIRED, PLACE, REPEAT, SEAM, SHAPE, SUPPLY, THICK,
+};
+use super::{Built, Family, Field, Group, Hosts, Kind, SortWord, Type, facts};
+use crate::design;
+
+pub(super) const OPENING: Kind = Kind {
+    kind: design::Kind::Opening,
+    group: Group::Edges,
+    word: "opening",
+    target: on(Hosts::Part, true),
+    doc: "A hole through a part and everything on it there: a window, a drain, a hatch",
+    example: example!("opening"),
+    fields: fields![
+        PLACE,
+        REPEAT,
+        &[
+            must("shape", SHAPE, "circle(across: 8 mm)", "Its outline, true on the flat"),
+            may("fill", Type::Make(Family::Fill), "pane(of: clear05, margin: 8 mm)", "What closes it").not_yet(),
+        ],
+    ],
+    ways: &[],
+    stations: false,
+    edges: &[word("edges", "The edge of the hole")],
+    facts: facts::OPENING,
+    built: Built::Yes,
+};
+
+const EDGE_SORTS: &[SortWord] = &[
+    sort("slope", "Cut on the slant: one side higher than the other").not_yet(),
+    sort("point", "One point, straight on both sides").not_yet(),
+    sort("scallops", "Round tongues side by side").not_yet(),
+    sort("crenels", "Square teeth and gaps").not_yet(),
+    sort("wave", "A wave").not_yet(),
+    sort("curve", "Any curve through the spots of `path`").not_yet(),
+];
+
+pub(super) const EDGE: Kind = Kind {
+    kind: design::Kind::Edge,
+    group: Group::Edges,
+    word: "edge",
+    target: on(Hosts::Edge, true),
+    doc: "Shapes an edge itself; borders on it follow",
+    example: example!("edge"),
+    fields: fields![
+        REPEAT,
+        &[
+            must("as", Type::Sort(EDGE_SORTS), "scallops", "What figure"),
+            must("rise", LENGTH, "18 mm", "Height from its lowest to its highest place").above0(FAR),
+            FACING,
+            may(
+                "path",
+                Type::List(&Type::SkinSpot),
+                "[front by 0 mm, left by 20 mm]",
+                "The spots a curve goes through"
+            )
+            .sorts(&["curve"]),
+        ],
+    ],
+    ways: &[],
+    stations: false,
+    edges: &[],
+    facts: facts::EDGE,
+    built: Built::NotYet,
+};
+
+const MARK_SORTS: &[SortWord] = &[
+    sort("score", "Cut part of the way, to fold or to open").not_yet(),
+    sort("groove", "A channel pressed or carved").not_yet(),
+    sort("line", "A line drawn on the show face").not_yet(),
+];
+
+pub(super) const MARK: Kind = Kind {
+    kind: design::Kind::Mark,
+    group: Group::Edges,
+    word: "mark",
+    target: on(Hosts::Part, true),
+    doc: "A line, groove or score on a part",
+    example: example!("mark"),
+    fields: fields![
+        PLACE,
+        REPEAT,
+        &[
+            or("as", Type::Sort(MARK_SORTS), "line", "What sort of mark"),
+            else_from("deep", LENGTH, "a third of the thickness", "1 mm", "Its depth").above0(THICK),
+            else_from(
+                "path",
+                Type::List(&Type::SkinSpot),
+                "a ring at `level`",
+                "[front by 20 mm, left by 60 mm]",
+                "The spots it runs through",
+            ),
+        ],
+    ],
+    ways: &[],
+    stations: false,
+    edges: &[],
+    facts: facts::MARK,
+    built: Built::NotYet,
+};
+
+const BORDER_SORTS: &[SortWord] = &[
+    sort("band", "A strip of stock lying on the skin").not_yet(),
+    sort("cord", "A cord beside or along the edge").not_yet(),
+    sort("binding", "Tape folded over the edge").not_yet(),
+    sort("piping", "A cord in a strip of cloth, caught in the edge").not_yet(),
+    sort("beads", "Beads on a wire").not_yet(),
+    sort("scallops", "A row of tongues hanging from a strip").not_yet(),
+    sort("wrap", "A strip wound round and round").not_yet(),
+];
+
+const GOODS_OF: Field = else_from(
+    "of",
+    Type::OneOrList(&GOODS),
+    "the prop's",
+    "foam2",
+    "What it is of: a stock, or a supply such as a cord",
+);
+
+pub(super) const BORDER: Kind = Kind {
+    kind: design::Kind::Border,
+    group: Group::Edges,
+    word: "border",
+    target: on(Hosts::PartOrEdge, true),
+    doc: "What runs along an edge or round a part: a band, a cord, a binding, beads",
+    example: example!("border"),
+    fields: &[
+        must("as", Type::Sort(BORDER_SORTS), "band", "What sort of border"),
+        GOODS_OF,
+        MEASURED,
+        PAIRED,
+        LEVEL,
+        or("seam", SEAM, "butt", "How its ends meet"),
+        or("count", Type::Count, "1", "How many rows, one beside the other").within(1.0, MANY),
+        must("wide", LENGTH, "30 mm", "Its width").above0(FAR).sorts(&["band"]),
+        or("rise", LENGTH, "0 mm", "How far it stands up past the edge").from0(FAR).sorts(&["band"]),
+        or("tuck", LENGTH, "0 mm", "Spare at each end, tucked through the seam").from0(FAR).sorts(&["cord"]),
+        or("wide", LENGTH, "12 mm", "Its width on each face").above0(FAR).sorts(&["binding"]),
+        or("wide", LENGTH, "8 mm", "Width of the strip that is caught").above0(FAR).sorts(&["piping"]),
+        or("gap", LENGTH, "0 mm", "Clear distance between beads").from0(FAR).sorts(&["beads"]),
+        must("wire", SUPPLY, "thin_wire", "What they are strung on").sorts(&["beads"]),
+        must("wide", LENGTH, "40 mm", "Width of the strip with its tongues").above0(FAR).sorts(&["scallops"]),
+        must("every", LENGTH, "30 mm", "Largest pitch of tongues; evened out").above0(FAR).sorts(&["scallops"]),
+        must("wide", LENGTH, "20 mm", "Width of the strip").above0(FAR).sorts(&["wrap"]),
+    ],
+    ways: &[],
+    stations: false,
+    edges: &[],
+    facts: facts::BORDER,
+    built: Built::NotYet,
+};

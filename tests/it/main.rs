@@ -1,0 +1,4 @@
+//! Integration tests, in one binary: a module an area.
+
+mod parse;
+mod schema;
