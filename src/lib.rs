@@ -6,6 +6,7 @@
 
 pub mod arrange;
 pub mod ast;
+pub mod audit;
 pub mod check;
 pub mod design;
 pub mod develop;

@@ -34,6 +34,7 @@ macro_rules! codes {
 }
 
 codes! {
+    AuditFailed "audit-failed" "Before anything is written, tasset folds the pieces it is about to cut in reckoning and holds every edge, hole, notch, size and count against the prop as you described it. Something did not fit. This is a fault of tasset and not of your text: do not cut, and report the file.";
     BareNumber "bare-number" "A number stands where a length, an angle or a mass belongs, and it has no unit. 90 what? Millimetres, centimetres and inches give very different props, so the file has to say. Write the unit right after the number: `90 mm`.";
     CallsTooDeep "calls-too-deep" "Values that call functions that call functions are followed a fixed way down, so that a file can never hang the compiler. Write the value with fewer functions inside functions.";
     DividesByZero "divides-by-zero" "Something is divided by a value that came out as zero, and no number is the answer. Look at what the divisor is reckoned from.";
