@@ -9,6 +9,7 @@
 //!
 //! Names become file names by the rule of [`filename`].
 
+pub mod body;
 pub mod dxf;
 mod dxf_repair;
 mod errors;

@@ -9,6 +9,7 @@
 
 pub mod cross;
 pub mod lettering;
+pub mod mesh;
 pub mod onepiece;
 pub mod parallel;
 pub mod path;
