@@ -9,15 +9,19 @@
 //!
 //! Names become file names by the rule of [`filename`].
 
+pub mod body;
 pub mod dxf;
 mod dxf_repair;
 mod errors;
 pub mod filename;
 pub mod lines;
 pub mod number;
+pub mod picture;
 pub mod report;
+pub mod stl;
 pub mod style;
 pub mod svg;
+pub mod view;
 pub mod write;
 
 use crate::diag::Diagnostic;
@@ -37,6 +41,9 @@ pub struct Options {
     pub dxf: Version,
     pub stl: bool,
 }
+
+/// Height of a face of the picture, mm: small enough to be drawn in order of depth.
+const PICTURE_FACE: f64 = 30.0;
 
 /// Every file of a build. The same forms give the same bytes.
 ///
@@ -60,6 +67,12 @@ pub fn emit(told: &Told<'_>, options: Options) -> Result<Vec<OutFile>, Diagnosti
         out.push(OutFile { path: path("dxf"), bytes });
         out.push(OutFile { path: path("svg"), bytes: svg::svg(solid, pieces, sheet, of, &lines) });
         sheets.push(SheetFiles { files: vec![path("dxf"), path("svg")], entities });
+    }
+    let coarse = body::bodies(solid, PICTURE_FACE);
+    out.push(OutFile { path: format!("{folder}/picture.svg"), bytes: picture::picture(solid, &coarse) });
+    if options.stl {
+        let whole = body::bodies(solid, f64::INFINITY);
+        out.push(OutFile { path: format!("{folder}/{folder}.stl"), bytes: stl::stl(&whole) });
     }
     let path = format!("{folder}/report.json");
     let files: Vec<String> = out.iter().map(|f| f.path.clone()).chain([path.clone()]).collect();
