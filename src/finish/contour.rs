@@ -7,6 +7,11 @@ use crate::geom::cross::{Crossing, carriers, stretch};
 use crate::geom::path::{Path, Seg};
 use crate::geom::tol;
 
+/// Segments shorter than this are drawn together, mm.
+const CRUMB: f64 = 0.05;
+/// A remainder shorter than this is taken up by its neighbour, mm: no more than the arc fit leaves open.
+const LEFT_OVER: f64 = tol::ARC_FIT;
+
 /// One edge as it is cut.
 #[derive(Clone, Debug)]
 pub(super) struct Cut<'a> {
@@ -52,8 +57,44 @@ fn choose(edge: &flat::Edge) -> Option<Cut<'_>> {
     if path.length() <= 100.0 * tol::SAME {
         return None;
     }
-    let bevel = (!square && edge.narrowest.length() > 100.0 * tol::SAME).then(|| edge.narrowest.clone());
-    Some(Cut { edge, path: path.clone(), bevel })
+    let bevel = (!square && edge.narrowest.length() > 100.0 * tol::SAME).then(|| coarser(&edge.narrowest));
+    Some(Cut { edge, path: coarser(path), bevel })
+}
+
+/// The same line without crumbs: rounding would turn steps as short as itself any way. Consecutive segments shorter
+/// than [`CRUMB`] become chords of about that length (a chord of 0.05 mm rises 0.0003 mm over a circle of 1 mm); what is
+/// left over at the end of such a stretch is taken up by its last chord, or by the next segment's beginning.
+fn coarser(path: &Path) -> Path {
+    let mut segs: Vec<Seg> = Vec::with_capacity(path.segs.len());
+    let mut open: Option<Seg> = None;
+    for s in &path.segs {
+        if s.length() >= CRUMB {
+            let mut s = *s;
+            if let Some(left) = open.take() {
+                match segs.last_mut() {
+                    _ if left.a.distance(left.b) >= LEFT_OVER => segs.push(left),
+                    Some(last) => last.b = left.b,
+                    None => s.a = left.a,
+                }
+            }
+            segs.push(s);
+            continue;
+        }
+        let chord = Seg::line(open.map_or(s.a, |o| o.a), s.b);
+        if chord.a.distance(chord.b) >= CRUMB {
+            segs.push(chord);
+            open = None;
+        } else {
+            open = Some(chord);
+        }
+    }
+    if let Some(left) = open {
+        match segs.last_mut() {
+            Some(last) if left.a.distance(left.b) < LEFT_OVER => last.b = left.b,
+            _ => segs.push(left),
+        }
+    }
+    Path { segs }
 }
 
 fn close(path: &mut Path) {
@@ -109,4 +150,30 @@ pub(super) fn cut_off(path: &Path, at: Vec2, out: Vec2) -> Option<(Path, Vec2)> 
     let mut part = stretch(path, (0, 0.0), (i, c.first));
     part.segs.last_mut()?.b = c.at;
     Some((part, c.at))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn crumbs_are_swept_up_and_the_line_stays() {
+        let mut points = vec![Vec2::ZERO];
+        let mut x = 0.0;
+        for i in 0..200 {
+            x += 1e-6 * 1.1f64.powi(i % 120);
+            points.push(Vec2::new(x, 0.001 * crate::num::sin(x)));
+        }
+        points.push(Vec2::new(x + 30.0, 0.5));
+        let path = Path::polyline(&points);
+        let swept = coarser(&path);
+        assert_eq!((swept.start(), swept.end()), (path.start(), path.end()));
+        assert!(swept.segs.len() < 60);
+        assert!(swept.segs.iter().all(|s| s.length() >= LEFT_OVER));
+        assert!(swept.segs.windows(2).all(|w| w[0].b == w[1].a));
+        for p in points {
+            let (_, _, at) = crate::geom::cross::nearest(&swept, p).expect("not empty");
+            assert!(at.distance(p) <= LEFT_OVER, "{p}");
+        }
+    }
 }

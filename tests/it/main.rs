@@ -6,4 +6,5 @@ mod check;
 mod corpus;
 mod parse;
 mod support;
+mod pieces;
 mod schema;
