@@ -11,7 +11,7 @@ use super::state::{Body, Checker, On, What};
 use super::value::{Cx, Ty, Typed};
 use crate::ast::{self, Item, Sentence};
 use crate::design::{Anchor, Expr, Face, Node, Place, Value};
-use crate::eval::{Answer, Budget, Facts, Reckoner, Stop};
+use crate::eval::{Answer, Facts, Reckoner, Stop};
 use crate::ids::{LetId, ThingId};
 use crate::schema;
 use crate::span::Span;
@@ -44,7 +44,7 @@ impl Facts for Known<'_, '_> {
 impl<'a> Checker<'a> {
     /// Reckons an expression whose uses are known already; a fault is reported.
     pub fn reckon_known(&mut self, e: &Expr, more: std::collections::BTreeMap<LetId, Value>) -> Option<Value> {
-        let mut budget = std::mem::replace(&mut self.budget, Budget::new());
+        let mut budget = std::mem::take(&mut self.budget);
         let facts = Known { checker: self, more: RefCell::new(more) };
         let out = Reckoner::new(&self.design, &facts, &mut budget).value(e);
         self.budget = budget;
@@ -134,7 +134,12 @@ impl<'a> Checker<'a> {
         match self.deciding(e, scope)?.0 {
             Value::Bool(b) => Some(b),
             v => {
-                self.report(errors::wrong_value(e.span, "a condition", "`yes` or `no`", &crate::eval::say::kind_of(&v)));
+                self.report(errors::wrong_value(
+                    e.span,
+                    "a condition",
+                    "`yes` or `no`",
+                    &crate::eval::say::kind_of(&v),
+                ));
                 None
             }
         }
@@ -183,7 +188,12 @@ impl<'a> Checker<'a> {
                     Value::Things(anchors) => anchors.into_iter().map(|a| Value::Things(vec![a])).collect(),
                     other => {
                         let stands = crate::eval::say::kind_of(&other);
-                        self.report(errors::wrong_value(e.span, "what a loop goes through", "a list, or `1 to 4`", &stands));
+                        self.report(errors::wrong_value(
+                            e.span,
+                            "what a loop goes through",
+                            "a list, or `1 to 4`",
+                            &stands,
+                        ));
                         return None;
                     }
                 };
@@ -206,13 +216,19 @@ impl<'a> Checker<'a> {
         let (block, scope) = (&raw.ast.body, raw.scope);
         // A body that asks for itself while it is expanded finds it empty.
         self.things[id.index()].body = Some(Rc::new(Body::default()));
+        let body = self.once(|c| c.read_body(block, scope));
+        let body = Rc::new(body);
+        self.things[id.index()].body = Some(Rc::clone(&body));
+        body
+    }
+
+    fn read_body(&mut self, block: &'a ast::Block, scope: ScopeId) -> Body<'a> {
         let before = self.errors;
         let mut body = Body::default();
         let inner = if block.items.iter().any(|i| matches!(i, Item::Sentence(_))) { self.scope(scope) } else { scope };
         self.body_items(block, inner, &mut body);
-        body.faulty = self.errors > before;
-        let body = Rc::new(body);
-        self.things[id.index()].body = Some(Rc::clone(&body));
+        // What could not be read was told by the parse.
+        body.faulty |= self.errors > before;
         body
     }
 
@@ -254,7 +270,7 @@ impl<'a> Checker<'a> {
                 Item::Sentence(Sentence::Let { name, params, value, .. }) => {
                     self.add_let(name, params.as_deref(), value, scope, scope, None);
                 }
-                Item::Sentence(Sentence::Bad(_)) => {}
+                Item::Sentence(Sentence::Bad(_)) => out.faulty = true,
                 Item::Sentence(Sentence::Thing(t)) => {
                     let why = "a thing stands by itself: write it after the closing brace, `on` what it belongs to";
                     self.report(errors::misplaced(&t.kind.value, t.head(), why));
@@ -281,9 +297,7 @@ pub(super) fn literal(v: &Value, span: Span) -> Expr {
         Value::Text(t) => Node::Text(t.clone()),
         Value::Bool(b) => Node::Bool(*b),
         Value::Word(w) => Node::Word(w),
-        Value::By(items) => {
-            Node::By(items.iter().map(|q| Expr { node: Node::Quantity(*q), span }).collect())
-        }
+        Value::By(items) => Node::By(items.iter().map(|q| Expr { node: Node::Quantity(*q), span }).collect()),
         Value::List(items) => Node::List(items.iter().map(|v| literal(v, span)).collect()),
         Value::Made(m) => {
             Node::Make { name: m.name, parts: m.parts.iter().map(|(n, v)| (*n, literal(v, span))).collect() }

@@ -12,6 +12,7 @@ impl Checker<'_> {
     /// Folds a `let` whose uses are folded; whether it proves faulty.
     pub fn fold_let(&mut self, id: LetId, poisoned: bool) -> bool {
         let i = id.index();
+        self.design.lets[i].poisoned |= holds_poison(&self.design.lets[i].value);
         if poisoned || self.design.lets[i].poisoned || self.design.lets[i].params > 0 {
             return self.design.lets[i].poisoned;
         }
@@ -30,7 +31,16 @@ impl Checker<'_> {
     /// Folds the fields and stations of a thing; whether it proves faulty.
     pub fn fold_thing(&mut self, id: ThingId, poisoned: bool) -> bool {
         let i = id.index();
-        if poisoned || self.design.things[i].poisoned {
+        let thing = &self.design.things[i];
+        let faulty = thing.fields.values().any(|f| holds_poison(&f.value))
+            || thing.stations.iter().any(|s| {
+                holds_poison(&s.section)
+                    || match &s.place {
+                        Places::One(e) => holds_poison(e),
+                        Places::Stretch(a, b) => holds_poison(a) || holds_poison(b),
+                    }
+            });
+        if poisoned || faulty || thing.poisoned {
             return true;
         }
         let before = self.errors;
@@ -56,7 +66,7 @@ impl Checker<'_> {
 
     /// Folds a requirement; whether it proves faulty.
     pub fn fold_require(&mut self, i: usize, poisoned: bool) -> bool {
-        if poisoned || self.design.requires[i].poisoned {
+        if poisoned || self.design.requires[i].poisoned || holds_poison(&self.design.requires[i].value) {
             return true;
         }
         let before = self.errors;
@@ -104,4 +114,33 @@ impl Checker<'_> {
             e.node = literal(&v, e.span).node;
         }
     }
+}
+
+/// Whether anything in an expression was faulty.
+fn holds_poison(e: &Expr) -> bool {
+    let mut todo = vec![e];
+    while let Some(e) = todo.pop() {
+        match &e.node {
+            Node::Poison => return true,
+            Node::Quantity(_)
+            | Node::Price(..)
+            | Node::Text(_)
+            | Node::Bool(_)
+            | Node::Word(_)
+            | Node::Place(_)
+            | Node::Things(_)
+            | Node::FieldOf(..)
+            | Node::Fact { .. }
+            | Node::Let(_)
+            | Node::Param(_) => {}
+            Node::Make { parts, .. } => todo.extend(parts.iter().map(|(_, p)| p)),
+            Node::List(items) | Node::By(items) => todo.extend(items),
+            Node::Apply { arguments, .. } | Node::Call { arguments, .. } => todo.extend(arguments),
+            Node::Minus(inner) | Node::Not(inner) | Node::Bounded { value: inner, .. } => todo.push(inner),
+            Node::Binary { left, right, .. } => todo.extend([&**left, &**right]),
+            Node::If { condition, then, otherwise } => todo.extend([&**condition, &**then, &**otherwise]),
+            Node::Item { of, index } => todo.extend([&**of, &**index]),
+        }
+    }
+    false
 }

@@ -175,11 +175,9 @@ impl<'a> Checker<'a> {
                     key.span,
                     "a field stands between the braces of the thing it describes",
                 )),
-                Item::Station { span, .. } => self.report(errors::misplaced(
-                    "at",
-                    *span,
-                    "a station stands between the braces of its shell",
-                )),
+                Item::Station { span, .. } => {
+                    self.report(errors::misplaced("at", *span, "a station stands between the braces of its shell"))
+                }
             }
         }
     }
@@ -260,6 +258,7 @@ impl<'a> Checker<'a> {
         self.lets.push(RawLet {
             value,
             params,
+            like: None,
             scope: seen,
             place,
             state: State::Waiting,
@@ -285,18 +284,15 @@ impl<'a> Checker<'a> {
                 _ => None,
             };
             let Some(id) = found else {
-                let names: Vec<&str> = self
-                    .design
-                    .lets
-                    .iter()
-                    .filter(|l| l.setting.is_some())
-                    .map(|l| l.name.value.as_str())
-                    .collect();
+                let names: Vec<&str> =
+                    self.design.lets.iter().filter(|l| l.setting.is_some()).map(|l| l.name.value.as_str()).collect();
                 let d = errors::unknown_setting(&set.name, set.value.span, &names);
                 self.report(d);
                 continue;
             };
-            self.lets[id.index()].value = &set.value;
+            let raw = &mut self.lets[id.index()];
+            raw.like = Some((raw.value, raw.scope));
+            raw.value = &set.value;
             if let Some(setting) = &mut self.design.lets[id.index()].setting {
                 setting.overridden = true;
             }
@@ -365,10 +361,12 @@ impl<'a> Checker<'a> {
         let group = match self.scopes[into.named.0].names.get(&t.name.value).map(|b| (&b.binding, b.span)) {
             Some((&Binding::Things(g), first)) => {
                 let members = &self.groups[g].members;
-                let clash = if index.is_none() { members.values().next() } else { members.get(&index).or(members.get(&None)) };
+                let clash =
+                    if index.is_none() { members.values().next() } else { members.get(&index).or(members.get(&None)) };
                 if let Some(&other) = clash {
                     let other = self.design.thing(other);
-                    let at = if other.name.index == index { self.things[other.id.index()].ast.name.span } else { first };
+                    let at =
+                        if other.name.index == index { self.things[other.id.index()].ast.name.span } else { first };
                     let d = errors::name_taken(&t.name, at, Some((t, kind, other)));
                     self.report(d);
                     return;
@@ -398,7 +396,9 @@ impl<'a> Checker<'a> {
     }
 
     fn use_recipe(&mut self, t: &'a ast::Thing, into: Into_<'_>) {
-        let Some((Bound { binding: Binding::Recipe(r), .. }, _)) = self.lookup(&t.kind.value, into.scope) else { return };
+        let Some((Bound { binding: Binding::Recipe(r), .. }, _)) = self.lookup(&t.kind.value, into.scope) else {
+            return;
+        };
         let r = *r;
         if into.inside.contains(&r) || into.inside.len() >= MOST_NESTED {
             let first = self.recipes[r].ast.name.span;
@@ -464,7 +464,11 @@ impl<'a> Checker<'a> {
                     }
                 }
                 Item::Station { span, .. } => {
-                    self.report(errors::misplaced("at", *span, "a recipe's use has the recipe's settings as its fields"));
+                    self.report(errors::misplaced(
+                        "at",
+                        *span,
+                        "a recipe's use has the recipe's settings as its fields",
+                    ));
                 }
                 Item::Sentence(_) => {
                     self.report(errors::misplaced("this", t.head(), "a recipe's use holds fields only"));
@@ -476,7 +480,12 @@ impl<'a> Checker<'a> {
                 Some((_, v)) => (*v, outside),
                 None => (default, scope),
             };
-            self.add_let(name, None, value, scope, seen, None);
+            let id = self.add_let(name, None, value, scope, seen, None);
+            if let Some(id) = id
+                && seen != scope
+            {
+                self.lets[id.index()].like = Some((default, scope));
+            }
         }
     }
 }

@@ -138,7 +138,7 @@ impl Checker<'_> {
                 self.report(errors::misplaced_word(head));
                 return Typed::poison(span);
             }
-            if let Some(c) = schema::constructor(word) {
+            if let Some(c) = schema::constructor(word).filter(|_| !self.in_target) {
                 return self.make(c, None, &[], span, cx);
             }
         }

@@ -43,6 +43,8 @@ pub(super) struct Body<'a> {
 pub(super) struct RawLet<'a> {
     pub value: &'a ast::Expr,
     pub params: Option<&'a [ast::Name]>,
+    /// The value it was put in place of, and the scope of that: the two are of one type.
+    pub like: Option<(&'a ast::Expr, ScopeId)>,
     pub scope: ScopeId,
     pub place: Place,
     pub state: State,
@@ -116,9 +118,14 @@ pub(super) enum What {
     Late,
 }
 
+/// Defaults of the parts of one constructor.
+pub(super) type PartDefaults = Rc<Vec<(&'static str, Expr)>>;
+
 pub(super) struct Checker<'a> {
     pub options: &'a Options<'a>,
     diagnostics: Vec<Diagnostic>,
+    /// Faults of what is read once only: never withdrawn.
+    kept: Vec<Diagnostic>,
     /// How many errors were found so far, withdrawn ones taken off.
     pub errors: usize,
     pub scopes: Vec<Scope<'a>>,
@@ -141,7 +148,7 @@ pub(super) struct Checker<'a> {
     /// The types of functions for the types of their arguments.
     pub call_types: HashMap<(LetId, Vec<Ty>), Ty>,
     /// Defaults of parts of constructors, typed once.
-    pub part_defaults: HashMap<(schema::Family, &'static str), Rc<Vec<(&'static str, Expr)>>>,
+    pub part_defaults: HashMap<(schema::Family, &'static str), PartDefaults>,
     /// Things made, the shelf and the goods not counted.
     pub parts: usize,
     pub too_many: bool,
@@ -179,6 +186,7 @@ impl<'a> Checker<'a> {
         Self {
             options,
             diagnostics: Vec::new(),
+            kept: Vec::new(),
             errors: 0,
             scopes,
             groups: Vec::new(),
@@ -230,9 +238,20 @@ impl<'a> Checker<'a> {
         back
     }
 
+    /// Runs what is done once only, wherever it comes to be asked for: its faults stay, and are not those of what
+    /// asked.
+    pub fn once<R>(&mut self, f: impl FnOnce(&mut Self) -> R) -> R {
+        let (mark, errors) = (self.mark(), self.errors);
+        let out = f(self);
+        let mut own = self.diagnostics.split_off(mark);
+        self.kept.append(&mut own);
+        self.errors = errors;
+        out
+    }
+
     pub fn finish(self) -> (Design, Diagnostics) {
         let mut out = Diagnostics::new();
-        self.diagnostics.into_iter().for_each(|d| out.push(d));
+        self.kept.into_iter().chain(self.diagnostics).for_each(|d| out.push(d));
         (self.design, out)
     }
 

@@ -54,8 +54,7 @@ impl Checker<'_> {
             self.report(errors::one_target(target.value.span, kind.word, anchors.len()));
             return;
         }
-        self.design.things[id.index()].target =
-            Some(design::Target { relation, anchors, span: target.value.span });
+        self.design.things[id.index()].target = Some(design::Target { relation, anchors, span: target.value.span });
     }
 
     fn hosts(&self, hosts: Hosts, a: &Anchor) -> bool {
@@ -93,7 +92,7 @@ impl Checker<'_> {
         self.design.wearers = written.iter().map(|(n, _)| n.clone()).collect();
         if !written.is_empty() || self.options.wearer.is_some() {
             let span = written.first().map(|w| w.1);
-            self.design.wearer = self.seek_wearer(span, false);
+            self.design.wearer = self.once(|c| c.seek_wearer(span, false));
         }
     }
 
@@ -116,7 +115,9 @@ impl Checker<'_> {
 
     /// The wearer of this run; one that is not to be had is reported where it was asked for.
     pub fn wearer_of_run(&mut self, span: Span) -> Option<ThingId> {
-        self.seek_wearer(Some(span), true)
+        let before = self.wearer.is_some();
+        // The first search tells its faults for good; a missing wearer is told at every use.
+        if before { self.seek_wearer(Some(span), true) } else { self.once(|c| c.seek_wearer(Some(span), true)) }
     }
 
     fn seek_wearer(&mut self, asked: Option<Span>, needed: bool) -> Option<ThingId> {
@@ -130,13 +131,8 @@ impl Checker<'_> {
         let found = if let Some(name) = self.options.wearer.clone() {
             let found = self.wearer_named(&name);
             if found.is_none() {
-                let mut known: Vec<String> = self
-                    .design
-                    .things
-                    .iter()
-                    .filter(|t| t.kind == Kind::Wearer)
-                    .map(|t| t.name.to_string())
-                    .collect();
+                let mut known: Vec<String> =
+                    self.design.things.iter().filter(|t| t.kind == Kind::Wearer).map(|t| t.name.to_string()).collect();
                 known.sort();
                 self.report(errors::unknown_wearer(&name, written.first().map(|w| w.1), &known));
             }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::errors;
-use super::scope::{FILES, ScopeId};
+use super::scope::{FILES, SHELF, ScopeId};
 use super::state::{Checker, On, State, Use, What};
 use super::typed::Want;
 use super::value::Cx;
@@ -93,9 +93,12 @@ impl Checker<'_> {
 
     /// Types one thing.
     pub fn lower_thing(&mut self, id: ThingId) {
-        if std::mem::replace(&mut self.things[id.index()].lowered, true) {
-            return;
+        if !std::mem::replace(&mut self.things[id.index()].lowered, true) {
+            self.once(|c| c.lower(id));
         }
+    }
+
+    fn lower(&mut self, id: ThingId) {
         let before = self.errors;
         let outer = std::mem::take(&mut self.uses);
         let (kind, ast, scope) = {
@@ -235,8 +238,7 @@ impl Checker<'_> {
         let mut places = 0;
         for (place, section, span, scope) in stations {
             let from = self.uses.len();
-            let place_want =
-                Want { field: &STATION_PLACE, ty: Type::Level, owner: kind.word, thing: Some(id) };
+            let place_want = Want { field: &STATION_PLACE, ty: Type::Level, owner: kind.word, thing: Some(id) };
             let place = match place {
                 ast::Range::Value(e) => {
                     places += 1;
@@ -247,38 +249,34 @@ impl Checker<'_> {
                     Places::Stretch(self.typed(a, place_want, *scope), self.typed(b, place_want, *scope))
                 }
             };
-            let want = Want {
-                field: &STATION_SECTION,
-                ty: Type::Make(Family::Section),
-                owner: "a station",
-                thing: Some(id),
-            };
+            let want =
+                Want { field: &STATION_SECTION, ty: Type::Make(Family::Section), owner: "a station", thing: Some(id) };
             let section = self.typed(section, want, *scope);
             self.uses[from..].iter_mut().for_each(|u| u.within = Some("at"));
             self.stage(kind.kind, from, *span);
             self.design.things[id.index()].stations.push(design::Station { place, section, span: *span });
         }
-        let copies = ast
-            .target
-            .as_ref()
-            .is_some_and(|t| matches!(t.word.value, ast::Preposition::In | ast::Preposition::Over));
+        let copies =
+            ast.target.as_ref().is_some_and(|t| matches!(t.word.value, ast::Preposition::In | ast::Preposition::Over));
         if places < 2 && !faulty && !(places == 0 && copies) {
             self.report(errors::too_few_stations(ast.head(), stations.first().map(|s| s.2)));
         }
     }
 
     /// Reports required fields that are not there.
-    fn missing(&mut self, id: ThingId, kind: &'static schema::Kind, sort: Option<Option<&'static str>>, ast: &ast::Thing) {
+    fn missing(
+        &mut self,
+        id: ThingId,
+        kind: &'static schema::Kind,
+        sort: Option<Option<&'static str>>,
+        ast: &ast::Thing,
+    ) {
         // A field that could not be typed is there all the same.
         let body = self.body(id);
         let has = |name: &str| body.fields.iter().any(|(n, ..)| n.value == name);
         // A mistyped key may be the one that is missing: one message for both.
-        let mistyped: Vec<&str> = body
-            .fields
-            .iter()
-            .map(|(n, ..)| n.value.as_str())
-            .filter(|n| kind.field(n).is_none())
-            .collect();
+        let mistyped: Vec<&str> =
+            body.fields.iter().map(|(n, ..)| n.value.as_str()).filter(|n| kind.field(n).is_none()).collect();
         let fields: Vec<&'static Field> = kind
             .fields_for(sort.flatten())
             .filter(|f| f.need == Need::Required && !has(f.name))
@@ -340,7 +338,14 @@ impl Checker<'_> {
             if let Need::Default(text) = field.need {
                 let e = (self.options.parse)(text);
                 let want = Want { field, ty: field.ty, owner: kind.word, thing: None };
-                out.insert(field.name, self.typed(&e, want, FILES));
+                // A maker's own `a4` takes the place of the shelf's, if it is a paper at all.
+                let (mark, uses) = (self.mark(), self.uses.len());
+                let mut value = self.typed(&e, want, FILES);
+                if !self.withdraw(mark).is_empty() {
+                    self.uses.truncate(uses);
+                    value = self.typed(&e, want, SHELF);
+                }
+                out.insert(field.name, value);
             }
         }
         self.design.defaults.insert((kind.kind, sort), out);
@@ -356,4 +361,3 @@ fn things_in(e: &design::Expr) -> Vec<ThingId> {
         _ => Vec::new(),
     }
 }
-

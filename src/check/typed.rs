@@ -115,7 +115,10 @@ impl Checker<'_> {
     /// A name may stand for a list that a `let` holds.
     fn list_or_one(&mut self, e: &ast::Expr, inner: Type, want: Want, scope: ScopeId) -> Expr {
         let named = single(e).is_some_and(|n| {
-            matches!(self.lookup(&n.value, scope), Some((super::scope::Bound { binding: super::scope::Binding::Let(_), .. }, _)))
+            matches!(
+                self.lookup(&n.value, scope),
+                Some((super::scope::Bound { binding: super::scope::Binding::Let(_), .. }, _))
+            )
         });
         if named {
             let t = self.value(e, Cx::plain(scope));
@@ -211,7 +214,9 @@ impl Checker<'_> {
                 Expr { node: Node::By(out), span: e.span }
             }
             (_, Ty::Num(_)) if one => self.numeric(t, e, &dims[..1], want),
-            (_, Ty::By(types)) if types.len() == dims.len() && types.iter().all(|t| *t == Ty::Num(Dim::LENGTH)) => t.expr,
+            (_, Ty::By(types)) if types.len() == dims.len() && types.iter().all(|t| *t == Ty::Num(Dim::LENGTH)) => {
+                t.expr
+            }
             (_, Ty::Any) => t.expr,
             (_, other) => {
                 self.report(errors::wants_size(e.span, want.field, dims.len(), &other.to_string()));
@@ -279,7 +284,8 @@ impl Checker<'_> {
         match (&t.expr.node, &t.ty) {
             (_, Ty::Any) => t.expr,
             (Node::Things(anchors), _) => {
-                let odd = anchors.iter().find(|a| a.edge.is_some() || !kinds.contains(&self.design.thing(a.thing).kind));
+                let odd =
+                    anchors.iter().find(|a| a.edge.is_some() || !kinds.contains(&self.design.thing(a.thing).kind));
                 if let Some(a) = odd {
                     let other = self.design.thing(a.thing);
                     let (kind, head) = (schema::kind_of(other.kind).word, other.head);

@@ -109,11 +109,7 @@ impl Checker<'_> {
             ast::Node::List(items) => {
                 let items: Vec<Typed> = items.iter().map(|i| self.value(i, cx)).collect();
                 let ty = items.iter().map(|i| &i.ty).find(|t| **t != Ty::Any).cloned().unwrap_or(Ty::Any);
-                Typed::new(
-                    Node::List(items.into_iter().map(|i| i.expr).collect()),
-                    e.span,
-                    Ty::List(Box::new(ty)),
-                )
+                Typed::new(Node::List(items.into_iter().map(|i| i.expr).collect()), e.span, Ty::List(Box::new(ty)))
             }
             ast::Node::Group(inner) => self.value(inner, cx),
             ast::Node::Unary { op, value } => {
@@ -140,11 +136,8 @@ impl Checker<'_> {
                     return Typed::poison(e.span);
                 }
                 let ty = if t.ty == Ty::Any { o.ty } else { t.ty };
-                let node = Node::If {
-                    condition: Box::new(c.expr),
-                    then: Box::new(t.expr),
-                    otherwise: Box::new(o.expr),
-                };
+                let node =
+                    Node::If { condition: Box::new(c.expr), then: Box::new(t.expr), otherwise: Box::new(o.expr) };
                 Typed::new(node, e.span, ty)
             }
             ast::Node::Bad => Typed::poison(e.span),
@@ -241,6 +234,8 @@ impl Checker<'_> {
             && !self.design.value(id).poisoned
         {
             self.report(errors::function_cannot_take(&self.design.value(id).name.value, span, d));
+            self.call_types.remove(&key);
+            return Ty::Any;
         }
         self.call_types.insert(key, typed.ty.clone());
         typed.ty
@@ -260,13 +255,16 @@ impl Checker<'_> {
                 }
                 State::UnderWay => {
                     stack.pop();
-                    self.type_let(top);
+                    self.once(|c| c.type_let(top));
                     self.lets[i].state = State::Done;
                 }
                 State::Waiting => {
                     self.lets[i].state = State::UnderWay;
                     let mut needed = Vec::new();
                     self.needs(self.lets[i].value, self.lets[i].scope, &mut needed);
+                    if let Some((like, scope)) = self.lets[i].like {
+                        self.needs(like, scope, &mut needed);
+                    }
                     for n in needed.into_iter().rev() {
                         if self.lets[n.index()].state == State::Waiting {
                             stack.push(n);
@@ -328,6 +326,7 @@ impl Checker<'_> {
         }
         let outer = std::mem::take(&mut self.uses);
         let typed = self.value(value, Cx::plain(scope));
+        let typed = self.alike(id, typed);
         let uses = std::mem::replace(&mut self.uses, outer);
         let made = uses.iter().find(|u| u.what == What::Late).map(|u| u.span).or_else(|| {
             uses.iter().find_map(|u| match u.on {
@@ -350,6 +349,30 @@ impl Checker<'_> {
             self.design.lets[i].value = e;
             self.design.lets[i].poisoned = self.errors > before;
         }
+    }
+}
+
+impl Checker<'_> {
+    /// A value put in place of a setting's own is of the same type.
+    fn alike(&mut self, id: LetId, typed: Typed) -> Typed {
+        let Some((like, scope)) = self.lets[id.index()].like else { return typed };
+        let (mark, uses) = (self.mark(), self.uses.len());
+        let wanted = self.value(like, Cx::plain(scope)).ty;
+        self.withdraw(mark);
+        self.uses.truncate(uses);
+        if goes_with(&wanted, &typed.ty) {
+            return typed;
+        }
+        let raw = &self.lets[id.index()];
+        let d = match (&wanted, super::number::bare(raw.value)) {
+            (Ty::Num(dim), Some(n)) if typed.ty == Ty::Num(Dim::NONE) => errors::bare_setting(raw.value.span, n, *dim),
+            _ => {
+                let name = &self.design.value(id).name.value;
+                errors::wrong_value(raw.value.span, &format!("`{name}`"), &wanted.to_string(), &typed.ty.to_string())
+            }
+        };
+        self.report(d);
+        Typed { ty: wanted, ..typed }
     }
 }
 

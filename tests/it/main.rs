@@ -8,3 +8,4 @@ mod parse;
 mod support;
 mod pieces;
 mod schema;
+mod support;

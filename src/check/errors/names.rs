@@ -143,8 +143,9 @@ pub(in crate::check) fn use_as_value(name: &ast::Name) -> Diagnostic {
 
 pub(in crate::check) fn no_such_inner(head: &ast::Name, name: &ast::Name, known: &[String]) -> Diagnostic {
     let known: Vec<&str> = known.iter().map(String::as_str).collect();
-    let d = Diagnostic::error(Code::UnknownName, format!("{} holds nothing called `{}`", head.value, shown(&name.value)))
-        .with_label(name.span, "no thing of the recipe has this name");
+    let d =
+        Diagnostic::error(Code::UnknownName, format!("{} holds nothing called `{}`", head.value, shown(&name.value)))
+            .with_label(name.span, "no thing of the recipe has this name");
     match nearest(&name.value, known.iter().copied()) {
         Some(n) => d.with_help(format!("`{}.{n}`", head.value)).with_repair(n),
         None => d.with_help(format!("it holds {}", words::all(&known))),
@@ -188,8 +189,9 @@ pub(in crate::check) fn unknown_field(
     let d = Diagnostic::error(Code::UnknownField, format!("{owner} has no field called `{k}`"))
         .with_label(key.span, "this field is not known");
     let tail = value.map_or("…".to_owned(), super::super::say::expr);
-    let fields: Vec<&'static str> =
-        schema::kind(owner).map(|s| s.fields.iter().map(|f| f.name).filter(|f| known.contains(f)).collect()).unwrap_or_default();
+    let fields: Vec<&'static str> = schema::kind(owner)
+        .map(|s| s.fields.iter().map(|f| f.name).filter(|f| known.contains(f)).collect())
+        .unwrap_or_default();
     let d = match (words::synonym(&key.value, &fields), nearest(&key.value, known.iter().copied())) {
         (Some((ours, what)), _) => d.with_help(format!("{what} is `{ours}: {tail}`")).with_repair(ours),
         (None, Some(near)) => d.with_help(format!("`{near}: {tail}`")).with_repair(near),
@@ -294,10 +296,12 @@ pub(in crate::check) fn misplaced_word(name: &ast::Name) -> Diagnostic {
     let d = Diagnostic::error(Code::MisplacedWord, format!("`{}` says nothing here", name.value))
         .with_label(name.span, "a word of place");
     match name.value.as_str() {
-        "bottom" | "middle" | "top" => {
-            d.with_help("it is a place along something: in a `level`, or at a station; a thing's own edge is `body.top`")
+        "bottom" | "middle" | "top" => d.with_help(
+            "it is a place along something: in a `level`, or at a station; a thing's own edge is `body.top`",
+        ),
+        _ => {
+            d.with_help("it is a face of the sheet: in `face`, `measured`, or before a fact: `body.top.inside.around`")
         }
-        _ => d.with_help("it is a face of the sheet: in `face`, `measured`, or before a fact: `body.top.inside.around`"),
     }
 }
 

@@ -82,6 +82,11 @@ pub(in crate::check) fn bare_number(span: Span, n: f64, field: &Field, dims: &[D
     }
 }
 
+/// A bare number in place of a setting that has a unit.
+pub(in crate::check) fn bare_setting(span: Span, n: f64, dim: Dim) -> Diagnostic {
+    Diagnostic { message: format!("{dim} needs its unit"), ..bare_operand(span, n, dim) }
+}
+
 /// A bare number beside one with a unit: `2 in + 3`.
 pub(in crate::check) fn bare_operand(span: Span, n: f64, other: Dim) -> Diagnostic {
     let d = Diagnostic::error(Code::BareNumber, format!("this number needs its unit, beside {other}"))
@@ -111,11 +116,19 @@ pub(in crate::check) fn wrong_dimension(span: Span, stands: Dim, field: &Field, 
     let what = words::measure(field.name, dims);
     let all: Vec<String> = dims.iter().map(ToString::to_string).collect();
     let (d, help) = match (stands, dims) {
-        (Dim::NONE, [Dim::LENGTH]) => ("a plain number".to_owned(), "multiply it by a length, such as `* 1 mm`".to_owned()),
-        (Dim::AREA, [Dim::LENGTH]) => ("an area".to_owned(), "take its root with `sqrt(…)`, or divide by a length".to_owned()),
+        (Dim::NONE, [Dim::LENGTH]) => {
+            ("a plain number".to_owned(), "multiply it by a length, such as `* 1 mm`".to_owned())
+        }
+        (Dim::AREA, [Dim::LENGTH]) => {
+            ("an area".to_owned(), "take its root with `sqrt(…)`, or divide by a length".to_owned())
+        }
         (d, _) => (d.to_string(), format!("give {} as `{}`", all.join(" or "), written(field, field.example))),
     };
-    let message = if all.len() == 1 && what != all[0] { format!("{what} is {}, not {d}", all[0]) } else { format!("{what} belongs here, not {d}") };
+    let message = if all.len() == 1 && what != all[0] {
+        format!("{what} is {}, not {d}", all[0])
+    } else {
+        format!("{what} belongs here, not {d}")
+    };
     Diagnostic::error(Code::WrongValue, message)
         .with_label(span, format!("this is {d}"))
         .with_help(help)
@@ -236,7 +249,9 @@ pub(in crate::check) fn unknown_part(name: &ast::Name, made: &str, known: &[&'st
     let d = Diagnostic::error(Code::UnknownPart, format!("{made} has no part called `{n}`"))
         .with_label(name.span, "this part is not known");
     let d = match (words::synonym(&name.value, known), meant(&name.value, known)) {
-        (Some((ours, what)), _) => d.with_help(format!("{what} is `{ours}: {text}`")).with_repair(format!("{ours}: {text}")),
+        (Some((ours, what)), _) => {
+            d.with_help(format!("{what} is `{ours}: {text}`")).with_repair(format!("{ours}: {text}"))
+        }
         (None, Some(near)) => d.with_help(format!("`{near}: {text}`")).with_repair(format!("{near}: {text}")),
         (None, None) => d.with_help("take it away, or write one of its parts"),
     };

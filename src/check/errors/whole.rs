@@ -133,12 +133,18 @@ pub(in crate::check) fn not_built(name: &str, u: &Unbuilt) -> Diagnostic {
 }
 
 pub(in crate::check) fn rests_on_unbuilt(name: &str, head: Span, root: &str) -> Diagnostic {
-    Diagnostic::note(Code::NotBuiltYet, format!("`{name}` rests on `{root}`, which is not built yet, and is left out with it"))
-        .with_label(head, "this version goes no further with it")
-        .with_note("everything else in the file is produced")
+    Diagnostic::note(
+        Code::NotBuiltYet,
+        format!("`{name}` rests on `{root}`, which is not built yet, and is left out with it"),
+    )
+    .with_label(head, "this version goes no further with it")
+    .with_note("everything else in the file is produced")
 }
 
 pub(in crate::check) fn require_rests_on_unbuilt(span: Span, root: &str) -> Diagnostic {
-    Diagnostic::note(Code::NotBuiltYet, format!("this requirement is not answered: it rests on `{root}`, which is not built yet"))
-        .with_label(span, "not answered")
+    Diagnostic::note(
+        Code::NotBuiltYet,
+        format!("this requirement is not answered: it rests on `{root}`, which is not built yet"),
+    )
+    .with_label(span, "not answered")
 }
