@@ -20,6 +20,7 @@ pub mod ids;
 pub mod num;
 pub mod parse;
 pub mod piece;
+pub mod pipeline;
 #[cfg(test)]
 mod samples;
 pub mod schema;

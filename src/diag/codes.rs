@@ -80,6 +80,13 @@ codes! {
     WrongArguments "wrong-arguments" "A function takes a certain number of values, in order and without names.";
     WrongTarget "wrong-target" "This kind of thing cannot stand there: a cap stands on an edge, a border on a part or an edge, a hang on a strap.";
     WrongValue "wrong-value" "The value is of another kind than what belongs here: a text for a length, a list for a yes or no.";
+    NoSuchFile "no-such-file" "A `use` names a file that is not there (or cannot be read). The name is looked for beside the file that uses it, with capital letters as they are in the folder.";
+    OutsideFolder "outside-folder" "A prop may use files of its own folder and the folders in it only, so that it can be handed on as one folder and reads nothing it should not. Copy the file in.";
+    NotAFile "not-a-file" "A `use` names a folder or a device, not a text.";
+    FileTooLarge "file-too-large" "A file of a prop has at most a megabyte. It is a text of a few pages; a larger one is most likely the wrong file.";
+    NotText "not-text" "The file holds bytes that are no text in UTF-8. Save it again as plain text.";
+    TooManyFiles "too-many-files" "A prop may use at most 64 files, its own included.";
+    NotOneValue "not-one-value" "A setting given on the command line takes one value, written as in the file: `--set tall=\"300 mm\"`.";
     NotBuiltYet "not-built-yet" "This kind or form is part of the language and was checked in full, but this version does not turn it into pieces yet. Everything else in the file is produced.";
     DecimalComma "decimal-comma" "A comma ends a field or a part, so a number cannot have one inside. Decimals take a point: `2.5 mm`, not `2,5 mm`. Thousands are written without any sign: `1200 mm`.";
     UnclosedBracket "unclosed-bracket" "A bracket or brace was opened and nothing closes it. Every `(`, `[` and `{` needs its partner. Inside `(` and `[` a line may only be broken after the opening bracket, a comma or an operator, so the closing one is looked for up to there.";
@@ -127,7 +134,6 @@ codes! {
     ControlCharacter "control-character" "An invisible control character stands in the file, most often from a bad copy or a wrong encoding. It could hide what the line really says, so it is not let through. Delete it.";
     NestedTooDeep "nested-too-deep" "Brackets, braces and `if`s may stand in each other 64 deep. Give the inner values names with `let`.";
     ValueTooLong "value-too-long" "One value may have 1,000 operators. Give parts of it names with `let`.";
-    FileTooLarge "file-too-large" "A file may have 1 MB. Move parts of it into files of their own and fetch them with `use`.";
     Unreadable "unreadable" "This cannot be read as a value, and no rule says better why. Look for a missing operator, bracket or comma just before it.";
     MoreFaults "more-faults" "Only the first hundred mistakes of a file are shown. Mend those and look again: many of the rest often go with them.";
     PieceTooLarge "piece-too-large" "The flat of this part does not fit on a sheet of its stock (or on the cutter's bed), and it may not be cut in two, or half of it does not fit either. Allow a cut with `split: auto`, give the stock a larger `size`, or make the part smaller.";
@@ -149,7 +155,6 @@ codes! {
     CornerTooLarge "corner-too-large" "A rounded corner takes length off both sides that meet in it, and these sides are too short for that, or one of them is an arc. Give a smaller `corner`.";
     OutlinePoints "outline-points" "The points of an outline do not make one: too few or too many, two in one place, or an arc with no point before it.";
     OutlineCrosses "outline-crosses" "The sides of an outline cross, touch or lie on each other, so no sheet has this edge. List the points in the order in which a knife goes round.";
-    NoStock "no-stock" "A part has to be cut from something. Name a stock in the part (`of: foam5`) or once for all in the prop. A rod is no sheet.";
     PaperTooSmall "paper-too-small" "The margins and the overlap of the paper leave nothing to print on. Give a larger size, or smaller margins.";
     NoDensity "no-density" "A mass was asked for, and the stock says nothing of its density. Give the stock one: `density: 95 kg/m3`.";
     NoSuchPlace "no-such-place" "`bottom`, `middle` and `top` are places along what a thing stands on. Where there is no such thing, or its length is not known yet, a place is written as a length.";
@@ -160,7 +165,6 @@ codes! {
     HollowUnlike "hollow-unlike" "Between two bulging sections a sheet always bends without stretching. A hollow section has such a wall only to a scaled copy of itself, or to a point.";
     PointWithin "point-within" "A point closes a shell, so it stands first or last, and not next to another point.";
     FacesHollow "faces-hollow" "A direction names the outer side of a part that faces that way. In a hollow there is none. Turn the seam or the hole to a side that bulges.";
-    CornerTooTight "corner-too-tight" "The sheet has a thickness, and round a tight bend its inner face would have a radius below nothing. Give the corner at least the radius that is named, or take a thinner stock.";
     SeamTooWide "seam-too-wide" "The lap, tabs or backing of a seam take more than half of the wall's girth. Give a narrower one.";
     GapTooLarge "gap-too-large" "An open seam leaves out more than the wall has. Give a smaller gap.";
     TooWide "too-wide" "A shell that grows from a wall may not be wider than the wall is there, or its edge would hang in the air. Make it narrower, or stand it on the edge.";

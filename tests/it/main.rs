@@ -5,7 +5,7 @@
 mod check;
 mod corpus;
 mod parse;
-mod support;
 mod pieces;
 mod schema;
+mod support;
 mod support;
