@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::constant::literal;
 use super::state::Checker;
-use crate::design::{Expr, Node, Places, Value};
+use crate::design::{Binary, Expr, Node, Places, Value};
 use crate::ids::{LetId, ThingId};
 
 impl Checker<'_> {
@@ -71,7 +71,7 @@ impl Checker<'_> {
         }
         let before = self.errors;
         let mut e = self.take(|c| &mut c.design.requires[i].value);
-        self.fold_expr(&mut e);
+        self.fold_condition(&mut e);
         self.design.requires[i].value = e;
         self.errors > before
     }
@@ -104,6 +104,23 @@ impl Checker<'_> {
             }
             Node::List(items) | Node::By(items) => items.iter_mut().for_each(|i| self.fold_expr(i)),
             _ => self.fold_whole(e),
+        }
+    }
+
+    /// Folds the sides of the comparisons in a condition, which stand as they are: when one does not hold, both its
+    /// sides are shown.
+    fn fold_condition(&mut self, e: &mut Expr) {
+        match &mut e.node {
+            Node::Not(inner) => self.fold_condition(inner),
+            Node::Binary { op: Binary::And | Binary::Or, left, right } => {
+                self.fold_condition(left);
+                self.fold_condition(right);
+            }
+            Node::Binary { left, right, .. } => {
+                self.fold_expr(left);
+                self.fold_expr(right);
+            }
+            _ => {}
         }
     }
 

@@ -28,6 +28,8 @@ pub(super) struct Into_<'p> {
     pub prefix: &'p str,
     /// The recipes being expanded, outermost first.
     pub inside: &'p [usize],
+    /// Outside every block.
+    pub top: bool,
 }
 
 impl<'a> Checker<'a> {
@@ -45,7 +47,7 @@ impl<'a> Checker<'a> {
                 self.add_recipe(t);
             }
         }
-        let into = Into_ { scope: FILES, named: FILES, prefix: "", inside: &[] };
+        let into = Into_ { scope: FILES, named: FILES, prefix: "", inside: &[], top: true };
         let mut later = Vec::new();
         for (n, s) in sentences.iter().enumerate() {
             self.sentence = n;
@@ -83,7 +85,7 @@ impl<'a> Checker<'a> {
     pub fn sentence(&mut self, s: &'a Sentence, into: Into_<'_>) {
         match s {
             Sentence::Use { span, .. } => {
-                if into.scope != FILES {
+                if !into.top {
                     self.report(errors::misplaced("use", *span, "`use` lines stand at the head of a file"));
                 }
             }
@@ -92,7 +94,11 @@ impl<'a> Checker<'a> {
                 self.add_let(name, params.as_deref(), value, into.scope, into.scope, None);
             }
             Sentence::Setting { name, value, doc, .. } => {
-                if into.scope != FILES && !into.inside.is_empty() {
+                if !into.top {
+                    // Those of a recipe are bound at each use.
+                    if into.inside.is_empty() {
+                        self.report(errors::misplaced("setting", name.span, "settings stand outside every block"));
+                    }
                     return;
                 }
                 let setting = Setting { doc: doc.as_ref().map(|d| d.value.clone()), overridden: false };
@@ -167,6 +173,7 @@ impl<'a> Checker<'a> {
 
     /// Reads a block of sentences; fields and stations have no place in it.
     fn block(&mut self, block: &'a ast::Block, into: Into_<'_>) {
+        let into = Into_ { top: false, ..into };
         for item in &block.items {
             match item {
                 Item::Sentence(s) => self.sentence(s, into),
@@ -440,7 +447,7 @@ impl<'a> Checker<'a> {
         };
         let mut inside = into.inside.to_vec();
         inside.push(r);
-        let inner = Into_ { scope, named: scope, prefix: &written, inside: &inside };
+        let inner = Into_ { scope, named: scope, prefix: &written, inside: &inside, top: false };
         let body = &self.recipes[r].ast.body;
         for item in &body.items {
             if let Item::Sentence(s) = item {

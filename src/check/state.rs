@@ -251,7 +251,13 @@ impl<'a> Checker<'a> {
 
     pub fn finish(self) -> (Design, Diagnostics) {
         let mut out = Diagnostics::new();
-        self.kept.into_iter().chain(self.diagnostics).for_each(|d| out.push(d));
+        // The turns of a loop and the uses of a recipe read the same text: one fault of it is told once.
+        let mut told = std::collections::BTreeSet::new();
+        for d in self.kept.into_iter().chain(self.diagnostics) {
+            if d.span().is_none_or(|span| told.insert((d.code, span))) {
+                out.push(d);
+            }
+        }
         (self.design, out)
     }
 

@@ -137,14 +137,15 @@ impl Checker<'_> {
     fn either(&mut self, e: &ast::Expr, a: Type, b: Type, want: Want, scope: ScopeId) -> Expr {
         let mark = self.mark();
         let uses = self.uses.len();
-        let (errors, unbuilt) = (self.errors, self.unbuilt.clone());
+        let (errors, unbuilt) = (self.errors, self.unbuilt_of(want));
         let first = self.typed(e, want.of(a), scope);
         if self.errors == errors {
             return first;
         }
         let why = self.withdraw(mark);
         self.uses.truncate(uses);
-        let unbuilt_first = std::mem::replace(&mut self.unbuilt, unbuilt);
+        let unbuilt_first = self.unbuilt_of(want);
+        self.set_unbuilt(want, unbuilt);
         let second = self.typed(e, want.of(b), scope);
         if self.errors == errors {
             return second;
@@ -153,9 +154,22 @@ impl Checker<'_> {
             return second;
         }
         self.withdraw(mark);
-        self.unbuilt = unbuilt_first;
+        self.set_unbuilt(want, unbuilt_first);
         why.into_iter().for_each(|d| self.report(d));
         first
+    }
+
+    fn unbuilt_of(&self, want: Want) -> Option<Unbuilt> {
+        want.thing.and_then(|id| self.unbuilt.get(&id).cloned())
+    }
+
+    fn set_unbuilt(&mut self, want: Want, unbuilt: Option<Unbuilt>) {
+        if let Some(id) = want.thing {
+            match unbuilt {
+                Some(u) => self.unbuilt.insert(id, u),
+                None => self.unbuilt.remove(&id),
+            };
+        }
     }
 
     fn number(&mut self, e: &ast::Expr, dims: &[Dim], want: Want, cx: Cx) -> Expr {
@@ -201,27 +215,9 @@ impl Checker<'_> {
     /// `A by B`: as many lengths as `dims`, or one width alone where that will do.
     fn sized(&mut self, e: &ast::Expr, dims: &[Dim], one: bool, want: Want, cx: Cx) -> Expr {
         let t = self.value(e, cx);
-        match (&t.expr.node, &t.ty) {
-            (Node::By(_), Ty::By(types)) if types.len() == dims.len() => {
-                let parts = by_parts(e);
-                let Node::By(items) = t.expr.node else { return poison(e.span) };
-                let mut out = Vec::new();
-                for (i, (item, ty)) in items.into_iter().zip(types).enumerate() {
-                    let typed = Typed { expr: item, ty: ty.clone() };
-                    let part = parts.get(i).copied().unwrap_or(e);
-                    out.push(self.numeric(typed, part, &dims[i..=i], want));
-                }
-                Expr { node: Node::By(out), span: e.span }
-            }
-            (_, Ty::Num(_)) if one => self.numeric(t, e, &dims[..1], want),
-            (_, Ty::By(types)) if types.len() == dims.len() && types.iter().all(|t| *t == Ty::Num(Dim::LENGTH)) => {
-                t.expr
-            }
-            (_, Ty::Any) => t.expr,
-            (_, other) => {
-                self.report(errors::wants_size(e.span, want.field, dims.len(), &other.to_string()));
-                poison(e.span)
-            }
+        match &t.ty {
+            Ty::Num(_) if one => self.numeric(t, e, &dims[..1], want),
+            _ => self.sized_typed(t, e, dims, want),
         }
     }
 
@@ -232,10 +228,11 @@ impl Checker<'_> {
             Ty::By(types) if types.first() == Some(&Ty::Num(Dim::ANGLE)) => [Dim::ANGLE, Dim::LENGTH],
             _ => [Dim::LENGTH; 2],
         };
-        self.withdraw_and_size(e, &dims, want, cx, t)
+        self.sized_typed(t, e, &dims, want)
     }
 
-    fn withdraw_and_size(&mut self, e: &ast::Expr, dims: &[Dim], want: Want, _cx: Cx, t: Typed) -> Expr {
+    /// A size or spot already typed, part by part.
+    fn sized_typed(&mut self, t: Typed, e: &ast::Expr, dims: &[Dim], want: Want) -> Expr {
         match (t.expr.node, t.ty) {
             (Node::By(items), Ty::By(types)) if types.len() == dims.len() => {
                 let parts = by_parts(e);
@@ -247,6 +244,12 @@ impl Checker<'_> {
                 Expr { node: Node::By(out), span: e.span }
             }
             (node, Ty::Any) => Expr { node, span: e.span },
+            // A `let` may hold it.
+            (node, Ty::By(types))
+                if types.len() == dims.len() && types.iter().zip(dims).all(|(t, d)| *t == Ty::Num(*d)) =>
+            {
+                Expr { node, span: e.span }
+            }
             (_, other) => {
                 self.report(errors::wants_size(e.span, want.field, dims.len(), &other.to_string()));
                 poison(e.span)

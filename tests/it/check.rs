@@ -332,6 +332,40 @@ fn what_is_known_after_the_plan_shapes_nothing() {
 }
 
 #[test]
+fn a_requirement_keeps_its_two_sides() {
+    let c = clean("let a = 3 mm + 4 mm\nrequire a * 2 >= 20 mm and a < 1 m \"large\"");
+    let Node::Binary { left, .. } = &c.design.requires[0].value.node else { panic!("folded away") };
+    let Node::Binary { left, right, .. } = &left.node else { panic!("folded away") };
+    assert!(matches!(&left.node, Node::Quantity(q) if q.value() == 14.0));
+    assert!(matches!(&right.node, Node::Quantity(q) if q.value() == 20.0));
+}
+
+#[test]
+fn the_examples_of_the_table_and_the_examples_folder_are_clean() {
+    let mut seen = 0;
+    let texts = tasset::schema::KINDS.iter().map(|k| (k.word, k.example));
+    for (word, text) in texts.chain(tasset::schema::SENTENCES.iter().map(|s| (s.word, s.example))) {
+        if !text.contains("use \"") {
+            assert_eq!(checked(text).told(), "", "{word}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 30, "{seen}");
+    for folder in std::fs::read_dir("examples").unwrap() {
+        let folder = folder.unwrap().path();
+        let mut texts: Vec<String> = Vec::new();
+        for file in std::fs::read_dir(&folder).unwrap() {
+            let file = file.unwrap().path();
+            if file.extension().is_some_and(|e| e == "prop") {
+                texts.push(std::fs::read_to_string(file).unwrap());
+            }
+        }
+        let texts: Vec<&str> = texts.iter().map(String::as_str).collect();
+        assert_eq!(checked_with(&texts, &[], None).told(), "", "{}", folder.display());
+    }
+}
+
+#[test]
 fn a_fault_poisons_what_rests_on_it_and_says_nothing_more() {
     let c = checked(&format!(
         "{PROP}shell body {{ at 0 mm to 90: circle(across: 70 mm) }}\ncap base on body.bottom {{ }}\nopening o on base {{ shape: circle(across: 8 mm) }}\nlet w = body.top.around\nshell other {{ at 0 mm to 9 cm: circle(across: 70 mm) }}\n"
@@ -389,6 +423,35 @@ fn things_of_the_maker_take_the_place_of_the_shelfs() {
 fn names_are_one_space_over_all_files() {
     let c = checked_with(&[&format!("{PROP}{BODY}"), "let body = 3 mm\n"], &[], None);
     assert!(c.told().contains("the name `body` is given twice"), "{}", c.told());
+}
+
+#[test]
+fn a_fault_in_a_loop_is_told_once() {
+    let c = with_body("for i in 1 to 5 { cap lid[i] on body.top { rim: i * -1 mm } }");
+    assert_eq!(c.diagnostics.iter().filter(|d| d.code.name() == "out-of-range").count(), 1);
+    fault_says("if yes { use \"other.prop\" }", &["misplaced", "at the head of a file"]);
+    fault_says("for i in 1 to 2 { setting x = 3 mm }", &["misplaced"]);
+}
+
+/// Time grows with the file and no faster: four times the shells take less than twelve times as long (four would be
+/// linear; the rest is for a busy machine). LANGUAGE allows 10,000 things.
+#[test]
+fn time_grows_with_the_file() {
+    let time = |n: usize| {
+        let mut text = format!("{PROP}shell s0 {{ at 0 mm to 9 cm: circle(across: 9 cm) }}\n");
+        for i in 1..n {
+            text += &format!("shell s{i} beside s{}{{at 0 mm to 9 cm: circle(across: 9 cm)}}\n", i - 1);
+        }
+        let run = || {
+            let start = std::time::Instant::now();
+            let c = checked(&text);
+            assert_eq!(c.told(), "");
+            start.elapsed().as_secs_f64()
+        };
+        (0..3).map(|_| run()).fold(f64::INFINITY, f64::min)
+    };
+    let (small, large) = (time(2_500), time(10_000));
+    assert!(large < 12.0 * small, "{small} s for 2,500 shells, {large} s for 10,000");
 }
 
 #[test]

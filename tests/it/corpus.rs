@@ -3,7 +3,7 @@
 //! Codes that only a later phase or the command line can earn have their cases where those are tested.
 
 use crate::parse::cases;
-use crate::support::checked;
+use crate::support::{Checked, checked_with};
 use std::path::Path;
 use tasset::diag::Severity;
 
@@ -11,10 +11,17 @@ fn stem(path: &Path) -> String {
     path.file_stem().unwrap().to_string_lossy().into_owned()
 }
 
+/// Checks a case; its first line may be `# with --set NAME=VALUE` or `# with --wearer NAME`.
+fn run(text: &str) -> Checked {
+    let first = text.lines().next().unwrap_or_default();
+    let set = first.strip_prefix("# with --set ").and_then(|s| s.split_once('='));
+    checked_with(&[text], set.as_slice(), first.strip_prefix("# with --wearer "))
+}
+
 #[test]
 fn every_near_miss_is_clean() {
     for (path, text) in cases("good") {
-        let c = checked(&text);
+        let c = run(&text);
         assert_eq!(c.told(), "", "{}", path.display());
     }
 }
@@ -26,7 +33,7 @@ fn every_bad_file_earns_its_code_and_no_other_error() {
     let mut seen = 0;
     for (path, text) in cases("bad") {
         let code = stem(&path);
-        let c = checked(&text);
+        let c = run(&text);
         let known = tasset::diag::Code::ALL.iter().any(|k| k.name() == code);
         assert!(known, "{} is named for no code", path.display());
         if c.diagnostics.iter().all(|d| d.severity == Severity::Note && d.code.name() != code) {
