@@ -156,17 +156,16 @@ codes! {
     OutlinePoints "outline-points" "The points of an outline do not make one: too few or too many, two in one place, or an arc with no point before it.";
     OutlineCrosses "outline-crosses" "The sides of an outline cross, touch or lie on each other, so no sheet has this edge. List the points in the order in which a knife goes round.";
     PaperTooSmall "paper-too-small" "The margins and the overlap of the paper leave nothing to print on. Give a larger size, or smaller margins.";
+    RodForSheet "rod-for-sheet" "Walls and caps are cut from sheet goods, and the stock named is a rod. Name one of foam, cloth, leather, card or clear sheet.";
     NoDensity "no-density" "A mass was asked for, and the stock says nothing of its density. Give the stock one: `density: 95 kg/m3`.";
     NoSuchPlace "no-such-place" "`bottom`, `middle` and `top` are places along what a thing stands on. Where there is no such thing, or its length is not known yet, a place is written as a length.";
     StationTwice "station-twice" "Two stations of a shell stand at the same place, so the wall between them has no height. Move one of them; a step needs two shells.";
-    OneStation "one-station" "A wall runs from one station to another: give at least two places, or one stretch `at 0 mm to 90 mm`.";
     WallTooShort "wall-too-short" "Counted along the wall, two stations cannot be nearer than their sections differ sideways. Give more wall, or count along the axis.";
     SharpCorner "sharp-corner" "A sheet that is rolled bends over a radius; a sharp corner takes two panels that meet in a bevel. Round the corner (`corner: 20 mm`) or make the wall in panels.";
     HollowUnlike "hollow-unlike" "Between two bulging sections a sheet always bends without stretching. A hollow section has such a wall only to a scaled copy of itself, or to a point.";
     PointWithin "point-within" "A point closes a shell, so it stands first or last, and not next to another point.";
     FacesHollow "faces-hollow" "A direction names the outer side of a part that faces that way. In a hollow there is none. Turn the seam or the hole to a side that bulges.";
     SeamTooWide "seam-too-wide" "The lap, tabs or backing of a seam take more than half of the wall's girth. Give a narrower one.";
-    GapTooLarge "gap-too-large" "An open seam leaves out more than the wall has. Give a smaller gap.";
     TooWide "too-wide" "A shell that grows from a wall may not be wider than the wall is there, or its edge would hang in the air. Make it narrower, or stand it on the edge.";
     NoRoomInside "no-room-inside" "Nothing is left of this part: what it stands in or follows is too narrow for its sheet and its gap.";
     CapOnOpen "cap-on-open" "A cap fills a closed outline, and this shell is open along its side. Close its seam, or leave the cap out.";
@@ -174,8 +173,7 @@ codes! {
     CapsCollide "caps-collide" "Two caps fill the same part of a bore, or cover the same end. Sink one of them, or take one out.";
     SunkTooDeep "sunk-too-deep" "The cap is sunk so deep that it leaves the shell at the other end.";
     RimTooLong "rim-too-long" "The rim of a lid slides over the shell and cannot be longer than it.";
-    OffTheSheet "off-the-sheet" "A hole is cut from one piece: it lies wholly on the sheet, off the seam, the edges and the stations where the wall bends.";
-    HolesOverlap "holes-overlap" "Two holes run into each other. Make them fewer or smaller, or move one of them.";
+    OffTheWall "off-the-wall" "A level runs along the wall from its first station to its last; this one lies past its end.";
     NeedsLevel "needs-level" "The place of a hole is not said: on a wall by `level` and `facing`, on a cap by `facing` and `margin`, the distance of its middle from the edge.";
     TooManyHoles "too-many-holes" "A pitch this narrow makes more holes than anyone cuts. Give a wider one.";
 }

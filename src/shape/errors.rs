@@ -6,11 +6,11 @@ use crate::diag::{Code, Diagnostic};
 use crate::num;
 use crate::span::Span;
 
-/// Part of the language, not of this version. A warning: everything else is made.
+/// Part of the language, not of this version. A note: everything else is made.
 pub(super) fn not_built_yet(what: &str, span: Span) -> Diagnostic {
-    Diagnostic::warning(Code::NotBuiltYet, format!("{what} is not built yet"))
-        .with_label(span, "this is left out, and what rests on it")
-        .with_help("everything else of the file is produced")
+    Diagnostic::note(Code::NotBuiltYet, format!("{what} is not built yet"))
+        .with_label(span, "this version goes no further with it")
+        .with_note("everything else in the file is produced")
 }
 
 pub(super) fn requirement_fails(message: &str, span: Span, sides: &[(Span, String)]) -> Diagnostic {
@@ -89,14 +89,8 @@ pub(super) fn outline_broken(span: Span) -> Diagnostic {
         .with_help("list the points in the order in which a knife goes round")
 }
 
-pub(super) fn no_stock(name: &str, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::NoStock, format!("{name} is made of nothing"))
-        .with_label(span, "no stock is named, here or in the prop")
-        .with_help("name a stock: `of: foam5`, in the part or in `prop`")
-}
-
 pub(super) fn rod_for_sheet(stock: &str, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::NoStock, format!("{stock} is rod, and this part is cut from sheet"))
+    Diagnostic::error(Code::RodForSheet, format!("{stock} is rod, and this part is cut from sheet"))
         .with_label(span, "a rod cannot be rolled to a wall")
         .with_help("name a stock of foam, cloth, leather, card or clear sheet")
 }
@@ -139,13 +133,13 @@ pub(super) fn station_twice(place: f64, first: Span, second: Span) -> Diagnostic
 
 pub(super) fn one_station(name: &str, place: f64, span: Span) -> Diagnostic {
     let other = mm(place + 100.0);
-    Diagnostic::error(Code::OneStation, format!("{name} has only one station"))
+    Diagnostic::error(Code::TooFewStations, format!("{name} has only one station"))
         .with_label(span, "from here to where?")
         .with_help(format!("give a second place: `at {other}: …`, or a stretch `at {} to {other}: …`", mm(place)))
 }
 
 pub(super) fn no_stations(name: &str, head: Span) -> Diagnostic {
-    Diagnostic::error(Code::OneStation, format!("{name} has no stations"))
+    Diagnostic::error(Code::TooFewStations, format!("{name} has no stations"))
         .with_label(head, "how wide is it, and where?")
         .with_help("give its sections: `at 0 mm to 100 mm: circle(across: 90 mm)`")
         .with_note("only a shell `in` or `over` another may leave them out: it copies the other's")
@@ -202,20 +196,22 @@ pub(super) fn corner_too_tight(has: f64, least: f64, direction: f64, span: Span)
     Diagnostic::error(Code::CornerTooTight, "the sheet is too thick to bend this tightly")
         .with_label(
             span,
-            format!("the bend that faces {} has a radius of {} here", degrees(num::wrap(direction, num::TAU)), mm(has)),
+            format!(
+                "the bend that faces {} has an outside radius of {} here",
+                degrees(num::wrap(direction, num::TAU)),
+                mm(has)
+            ),
         )
-        .with_help(format!("give it a radius of at least {}, or take a thinner stock", at_least(least)))
-        .with_note("its other face would have a radius below nothing")
+        .with_help(format!("give it an outside radius of at least {}, or take a thinner stock", at_least(least)))
+        .with_note("its inside would have a radius below nothing")
 }
 
-pub(super) fn side_gone(has: f64, least: f64, direction: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::CornerTooTight, "the sheet is too thick for this side")
-        .with_label(
-            span,
-            format!("the side that faces {} is {} long here", degrees(num::wrap(direction, num::TAU)), mm(has)),
-        )
-        .with_help(format!("make it at least {} long, or take a thinner stock", at_least(least)))
-        .with_note("on its other face the two bends beside it would overlap")
+pub(super) fn side_gone(lacks: f64, direction: f64, span: Span) -> Diagnostic {
+    let direction = degrees(num::wrap(direction, num::TAU));
+    Diagnostic::error(Code::SideTooShort, "the sheet is too thick for this side")
+        .with_label(span, format!("on its other face the side that faces {direction} lacks {}", mm(lacks)))
+        .with_help(format!("make it longer by {}, or take a thinner stock", at_least(lacks)))
+        .with_note("the two bends beside it would overlap")
 }
 
 pub(super) fn no_room_to_close(span: Span) -> Diagnostic {
@@ -231,20 +227,20 @@ pub(super) fn seam_too_wide(wide: f64, girth: f64, span: Span) -> Diagnostic {
 }
 
 pub(super) fn gap_too_large(gap: f64, girth: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::GapTooLarge, "the gap is larger than the wall")
+    Diagnostic::error(Code::GapTooWide, "the gap is larger than the wall")
         .with_label(span, format!("a gap of {}", mm(gap)))
         .with_help(format!("less than {}", at_most(girth)))
         .with_note(format!("the wall is {} round at its narrowest, in the middle of the sheet", mm(girth)))
 }
 
 pub(super) fn gap_too_wide(angle: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::GapTooLarge, "the gap is a whole turn or more")
+    Diagnostic::error(Code::GapTooWide, "the gap is a whole turn or more")
         .with_label(span, format!("a gap of {}", degrees(angle)))
         .with_help("less than 360 deg: `gap: 150 deg`")
 }
 
 pub(super) fn gap_whole(share: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::GapTooLarge, "the gap is the whole girth or more")
+    Diagnostic::error(Code::GapTooWide, "the gap is the whole girth or more")
         .with_label(span, format!("a gap of {} %", crate::eval::say::number(share * 100.0)))
         .with_help("less than 100 %: `gap: 40 %`")
 }
@@ -315,26 +311,13 @@ pub(super) fn rim_too_long(name: &str, rim: f64, host: &str, tall: f64, span: Sp
 }
 
 pub(super) fn off_the_wall(name: &str, level: f64, tall: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::OffTheSheet, format!("{name} lies past the end of the wall"))
+    Diagnostic::error(Code::OffTheWall, format!("{name} lies past the end of the wall"))
         .with_label(span, format!("{} up a wall of {}", mm(level), mm(tall)))
         .with_help(format!("a level from 0 mm to {}", at_most(tall)))
 }
 
-pub(super) fn off_the_sheet(name: &str, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::OffTheSheet, format!("{name} runs off the sheet"))
-        .with_label(span, "part of it lies past an edge or across the seam")
-        .with_help("move it (`level`, `facing`), make it smaller, or turn the seam away: `seam: butt(facing: left)`")
-}
-
-pub(super) fn holes_overlap(name: &str, span: Span, other: &str, first: Span) -> Diagnostic {
-    let d = Diagnostic::error(Code::HolesOverlap, format!("{name} and {other} run into each other"))
-        .with_label(span, "this hole");
-    let d = if first == span { d } else { d.with_label(first, format!("{other}")) };
-    d.with_help("fewer or smaller ones, or move one of them (`level`, `facing`)")
-}
-
 pub(super) fn no_room_between_ends(ends: f64, tall: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::OffTheSheet, "the ends meet before the first hole")
+    Diagnostic::error(Code::OffTheWall, "the ends meet before the first hole")
         .with_label(span, format!("twice {} on a wall of {}", mm(ends), mm(tall)))
         .with_help(format!("at most `ends: {}`", at_most(0.5 * tall)))
 }

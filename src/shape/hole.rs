@@ -162,34 +162,6 @@ fn off(curve: Curve, from: f64, to: f64, pair: &[Seg; 2]) -> f64 {
     worst
 }
 
-/// A shape's outline as a polygon for tests of room: chords within 0.02 mm, no side longer than `step`.
-pub(super) fn polygon(path: &Path, step: f64) -> Vec<Vec2> {
-    let points = path.flattened(0.02);
-    let mut out = Vec::with_capacity(points.len());
-    for w in points.windows(2) {
-        let n = ((w[1] - w[0]).length() / step).ceil().clamp(1.0, 2000.0);
-        let mut i = 0.0;
-        while i < n {
-            out.push(w[0] + (w[1] - w[0]) * (i / n));
-            i += 1.0;
-        }
-    }
-    out
-}
-
-/// Whether a point lies within a polygon: crossings of a ray, by halves.
-pub(super) fn within(p: Vec2, polygon: &[Vec2]) -> bool {
-    let mut inside = false;
-    let mut a = polygon.last().copied().unwrap_or_default();
-    for &b in polygon {
-        if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y) {
-            inside = !inside;
-        }
-        a = b;
-    }
-    inside
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -203,12 +175,5 @@ mod tests {
             assert!(path.segs.windows(2).all(|w| w[0].b == w[1].a));
             assert!(path.segs.len() < 300, "{}", path.segs.len());
         }
-    }
-
-    #[test]
-    fn within_counts_crossings() {
-        let square = [Vec2::ZERO, Vec2::new(4.0, 0.0), Vec2::new(4.0, 4.0), Vec2::new(0.0, 4.0)];
-        assert!(within(Vec2::new(2.0, 2.0), &square));
-        assert!(!within(Vec2::new(5.0, 2.0), &square));
     }
 }

@@ -1,7 +1,7 @@
 //! Joints: which edges meet along which curve, their letters, and where they carry notches.
 
 use super::notches::{Edge, Patterns};
-use super::{Shaper, known, measure};
+use super::{Shaper, measure};
 use crate::geom::strip::Strip;
 use crate::ids::{JointId, PartId};
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Rim, Seam, Solid, Wall};
@@ -81,7 +81,7 @@ fn edge(solid: &Solid, contact: &Contact) -> Option<Edge> {
                 Body::Wall(wall) => {
                     let strip = wall.strips.get(strip)?;
                     let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
-                    (strip, known::gap_at(wall, neutral, strip, z, depth))
+                    (strip, measure::gap_at(wall, neutral, strip, z, depth))
                 }
                 Body::Plate(plate) => (&plate.strip, 0.0),
             };

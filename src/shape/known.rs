@@ -15,7 +15,7 @@ use crate::eval::{Answer, Facts, Stop};
 use crate::geom::strip::Strip;
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
-use crate::solid::{Body, Frame, Gap, Part, Plate, Seam, Solid, Wall};
+use crate::solid::{Body, Frame, Part, Plate, Solid, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
 
@@ -178,7 +178,10 @@ impl View<'_> {
             "across" => Some(length(greatest(&|s, z| measure::width(s, z, d, FRAC_PI_2)))),
             "level" => Some(length(shell.level)),
             "thick" => Some(length(shell.outer - shell.inner)),
-            "area" => wall_area(wall, d).map(|a| of(a, Dim::AREA)),
+            "area" => {
+                let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
+                Some(of(measure::wall_area(wall, neutral, d), Dim::AREA))
+            }
             "mass" => wall_mass(self.solid, part).map(|m| of(m, Dim::MASS)),
             _ => None,
         }
@@ -231,30 +234,9 @@ pub(super) fn strip_at(wall: &Wall, z: f64) -> Option<&Strip> {
     wall.strips.iter().find(|s| z <= s.heights().1 + 1e-9).or(wall.strips.last())
 }
 
-/// What an open seam leaves out of the girth at a height and depth; 0 of a closed one.
-pub(super) fn gap_at(wall: &Wall, neutral: f64, strip: &Strip, z: f64, d: f64) -> f64 {
-    let Seam::Open(gap) = wall.seam else { return 0.0 };
-    let whole = measure::girth(strip, z, neutral);
-    let half = match gap {
-        Gap::Length(g) => 0.5 * g,
-        Gap::Share(s) => 0.5 * s * whole,
-        Gap::Leaves(w) => 0.5 * (whole - w),
-        Gap::Angle(a) => {
-            let left = measure::along(strip, z, d, wall.facing + 0.5 * a);
-            let right = measure::girth(strip, z, d) - measure::along(strip, z, d, wall.facing - 0.5 * a);
-            return left + right;
-        }
-    };
-    // The sides stand square to the sheet on the neutral surface: the same rules bound the gap at every depth.
-    let from = measure::rule_along(strip, z, neutral, half);
-    let to = measure::rule_along(strip, z, neutral, whole - half);
-    let at = |r: &crate::geom::strip::Rule| measure::along_to(strip, z, d, r);
-    at(&from) + measure::girth(strip, z, d) - at(&to)
-}
-
 fn open_girth(wall: &Wall, part: &Part, strip: &Strip, z: f64, d: f64) -> f64 {
     let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
-    measure::girth(strip, z, d) - gap_at(wall, neutral, strip, z, d)
+    measure::girth(strip, z, d) - measure::gap_at(wall, neutral, strip, z, d)
 }
 
 fn seam_fact(shell: &Shell, wall: &Wall, d: f64, name: &str) -> Option<Answer> {
@@ -266,32 +248,10 @@ fn seam_fact(shell: &Shell, wall: &Wall, d: f64, name: &str) -> Option<Answer> {
         "across" => {
             let strip = strip_at(wall, 0.5 * shell.tall)?;
             let middle = 0.5 * (shell.inner + shell.outer);
-            Some(length(gap_at(wall, middle, strip, 0.5 * shell.tall, d)))
+            Some(length(measure::gap_at(wall, middle, strip, 0.5 * shell.tall, d)))
         }
         _ => None,
     }
-}
-
-/// The area of a wall's parallel, holes and gap taken out; `None` where the gap's sides cross the rules.
-pub(super) fn wall_area(wall: &Wall, d: f64) -> Option<f64> {
-    let mut sum = 0.0;
-    for s in &wall.strips {
-        let (z0, z1) = s.heights();
-        sum += measure::area(s, z0, z1, d);
-    }
-    let share = match wall.seam {
-        Seam::Open(Gap::Angle(a)) => {
-            let cut: f64 = wall
-                .strips
-                .iter()
-                .map(|s| measure::area_between(s, d, wall.facing - 0.5 * a, wall.facing + 0.5 * a))
-                .sum();
-            sum - cut
-        }
-        Seam::Open(_) => return None,
-        Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => sum,
-    };
-    Some(share - wall.holes.iter().map(|h| h.outline.area()).sum::<f64>())
 }
 
 /// The mass of a part's own sheet; `None` without a density.
@@ -299,7 +259,7 @@ pub(super) fn wall_mass(solid: &Solid, part: &Part) -> Option<f64> {
     let Body::Wall(wall) = &part.body else { return None };
     let mut sum = 0.0;
     for l in &part.layers {
-        sum += solid.stocks[l.stock].area_mass? * wall_area(wall, l.neutral)?;
+        sum += solid.stocks[l.stock].area_mass? * measure::wall_area(wall, l.neutral, l.neutral);
     }
     Some(sum)
 }

@@ -2,9 +2,14 @@
 //! `geom::strip` for the formulas). `z` is the height on the wall's axis, `d` the depth from the measured face,
 //! outward positive; millimetres.
 
+use crate::geom::enclose;
+use crate::geom::rim::{Cut, Rim};
 use crate::geom::section::integral;
 use crate::geom::strip::{Rule, Strip};
+use crate::geom::unroll::Unrolled;
+use crate::geom::walk::{Leg, Place, Walk};
 use crate::num::{self, PI, TAU};
+use crate::solid::{Gap, Seam, Wall};
 
 /// A rule and the straight side it may lie on: the last rule before the side and the first after it, alike when
 /// there is no side.
@@ -52,13 +57,9 @@ pub(super) fn slant(rule: &Rule) -> f64 {
     (rule.rise() * rule.rise() + h * h + k * k).sqrt()
 }
 
-/// Girth of the parallel at depth `d`, cut at height `z`: `∮ h dφ`, since the jumps of `k` cancel round a closed
-/// section.
+/// Girth of the parallel at depth `d`, cut at height `z`.
 pub(super) fn girth(strip: &Strip, z: f64, d: f64) -> f64 {
-    let part = |(i, s): (usize, &crate::geom::strip::Stretch)| {
-        integral(s.from, s.to, |phi| strip.rule(i, phi).support_at(z, d).0)
-    };
-    strip.stretches().iter().enumerate().map(part).collect::<num::Sum>().value()
+    Walk::new(strip).around(z, d)
 }
 
 /// Full width along `direction` of the parallel at depth `d`, cut at height `z`.
@@ -81,139 +82,78 @@ pub(super) fn area(strip: &Strip, from: f64, to: f64, d: f64) -> f64 {
     0.5 * (to - from) * strip.stretches().iter().enumerate().map(part).collect::<num::Sum>().value()
 }
 
-/// Area that the parallel at depth `d` encloses in the plane at height `z`: half of `∮ h ds` with `ds = dk + h dφ`,
-/// which is `½ ∮ (h² − k²) dφ` for a closed section, plus `½ [h k]` over the jumps, which cancel by parts.
+/// Area that the parallel at depth `d` encloses in the plane at height `z`.
 pub(super) fn enclosed(strip: &Strip, z: f64, d: f64) -> f64 {
-    let part = |(i, s): (usize, &crate::geom::strip::Stretch)| {
-        integral(s.from, s.to, |phi| {
-            let (h, k) = strip.rule(i, phi).support_at(z, d);
-            h * h - k * k
-        })
-    };
-    0.5 * strip.stretches().iter().enumerate().map(part).collect::<num::Sum>().value()
+    Walk::new(strip).area(z, d)
 }
 
-/// Arc length of the parallel at depth `d` and height `z` from the strip's first rule to `phi`, sides included;
-/// begun in the middle of a side when one lies there.
-pub(super) fn along(strip: &Strip, z: f64, d: f64, phi: f64) -> f64 {
-    let stretches = strip.stretches();
-    let start = stretches[0].from;
-    let phi = start + num::wrap(phi - start, TAU);
-    if phi - start < 1e-12 {
+/// Arc length of the parallel at depth `d` and height `z` from the strip's first rule to a rule of it.
+pub(super) fn along_to(strip: &Strip, z: f64, d: f64, rule: &Rule) -> f64 {
+    let walk = Walk::new(strip);
+    walk.find(rule).map_or(0.0, |at| walk.length(at, z, d))
+}
+
+/// The rule a length `s` along that parallel from its start.
+pub(super) fn rule_along(strip: &Strip, z: f64, d: f64, s: f64) -> Rule {
+    let walk = Walk::new(strip);
+    walk.rule(walk.at_length(s, z, d))
+}
+
+/// Where an open seam leaves a strip's rim at height `z`, by the girth of the neutral surface: its first and last
+/// place. A closed one leaves all of it.
+fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
+    let ends = walk.ends();
+    let Seam::Open(gap) = seam else { return ends };
+    let whole = walk.around(z, neutral);
+    let half = match gap {
+        Gap::Length(g) => 0.5 * g,
+        Gap::Share(s) => 0.5 * s * whole,
+        Gap::Leaves(w) => 0.5 * (whole - w),
+        Gap::Angle(angle) => {
+            let phi = walk.rule(ends.0).phi;
+            // The middle of a side that faces there.
+            let at = |phi: f64, otherwise: Place| {
+                let places = walk.at_normal(phi);
+                let side = places.iter().find(|p| matches!(walk.legs()[p.leg], Leg::Side { .. }));
+                side.map(|p| Place { t: 0.5, ..*p }).or(places.first().copied()).unwrap_or(otherwise)
+            };
+            return (at(phi + 0.5 * angle, ends.0), at(phi - 0.5 * angle, ends.1));
+        }
+    };
+    (walk.at_length(half, z, neutral), walk.at_length(whole - half, z, neutral))
+}
+
+/// What an open seam leaves out of the girth at height `z` and depth `d`. The sides stand square to the sheet on the
+/// neutral surface, so the same rules bound the gap at every depth.
+pub(super) fn gap_at(wall: &Wall, neutral: f64, strip: &Strip, z: f64, d: f64) -> f64 {
+    if !matches!(wall.seam, Seam::Open(_)) {
         return 0.0;
     }
-    let at = |i: usize, p: f64| strip.rule(i, p).support_at(z, d).1;
-    let last = stretches.len() - 1;
+    let walk = Walk::new(strip);
+    let (from, to) = leaves(&walk, wall.seam, z, neutral);
+    walk.length(from, z, d) + walk.around(z, d) - walk.length(to, z, d)
+}
+
+/// The area of a wall's parallel from its first to its last station, its gap and holes taken out.
+pub(super) fn wall_area(wall: &Wall, neutral: f64, d: f64) -> f64 {
     let mut sum = num::Sum::new();
-    sum.add(0.5 * (at(0, start) - at(last, stretches[last].to)));
-    for (i, s) in stretches.iter().enumerate() {
-        let to = s.to.min(phi).max(s.from);
-        // The arc itself: ds = dk + h dφ.
-        sum.add(integral(s.from, to, |p| strip.rule(i, p).support_at(z, d).0));
-        sum.add(at(i, to) - at(i, s.from));
-        if phi <= s.to + 1e-12 {
-            if phi >= s.to - 1e-12 && i < last {
-                sum.add(0.5 * (at(i + 1, stretches[i + 1].from) - at(i, s.to)));
-            }
-            break;
+    for strip in &wall.strips {
+        let (z0, z1) = strip.heights();
+        if !matches!(wall.seam, Seam::Open(_)) {
+            sum.add(area(strip, z0, z1, d));
+            continue;
         }
-        if i < last {
-            sum.add(at(i + 1, stretches[i + 1].from) - at(i, s.to));
-        }
+        let walk = Walk::new(strip);
+        let flat = Unrolled::new(&walk, d);
+        let (low, up) = (Cut::Level(z0), Cut::Level(z1));
+        let (lower, upper) = (Rim::new(&flat, &low), Rim::new(&flat, &up));
+        let at = |z: f64| leaves(&walk, wall.seam, z, neutral);
+        sum.add(enclose::area(&lower, at(z0), &upper, at(z1)));
+    }
+    for hole in &wall.holes {
+        sum.add(-hole.outline.area());
     }
     sum.value()
-}
-
-/// [`along`] to a rule that may lie anywhere on a straight side.
-pub(super) fn along_to(strip: &Strip, z: f64, d: f64, rule: &Rule) -> f64 {
-    let middle = facing(strip, rule.phi).map_or(0.0, |r| r.support_at(z, d).1);
-    let here = along(strip, z, d, rule.phi) + rule.support_at(z, d).1 - middle;
-    if here < 0.0 { here + girth(strip, z, d) } else { here }
-}
-
-/// Area of the parallel at depth `d` between the strip's planes and the rules that face `from` and `to` (`from` below
-/// `to`, at most a turn apart); half of a side that lies on either counts.
-pub(super) fn area_between(strip: &Strip, d: f64, from: f64, to: f64) -> f64 {
-    let (z0, z1) = strip.heights();
-    let end = |phi: f64| {
-        facing(strip, phi).map_or(0.0, |r| {
-            let (k0, k1) = (r.support_at(z0, d).1, r.support_at(z1, d).1);
-            (k0 + k1) * r.secant()
-        })
-    };
-    let mut sum = num::Sum::new();
-    sum.add(end(to) - end(from));
-    for (i, s) in strip.stretches().iter().enumerate() {
-        for turn in -2..=2 {
-            let by = f64::from(turn) * TAU;
-            let (a, b) = ((s.from + by).max(from), (s.to + by).min(to));
-            if b > a {
-                sum.add(integral(a, b, |phi| {
-                    let r = strip.rule(i, phi);
-                    let ((h0, k0), (h1, k1)) = (r.support_at(z0, d), r.support_at(z1, d));
-                    (h0 + h1) * r.secant() - (k0 + k1) * r.secant_turn()
-                }));
-            }
-        }
-    }
-    0.5 * (z1 - z0) * sum.value()
-}
-
-/// The rule a length `s` along that parallel from its start, the other way about.
-pub(super) fn rule_along(strip: &Strip, z: f64, d: f64, s: f64) -> Rule {
-    let stretches = strip.stretches();
-    let at = |i: usize, p: f64| strip.rule(i, p).support_at(z, d).1;
-    let last = stretches.len() - 1;
-    let mut left = s;
-    let seam = (strip.rule(last, stretches[last].to), strip.rule(0, stretches[0].from));
-    let (seam_end, seam_start) = (Rule { phi: seam.1.phi, ..seam.0 }, seam.1);
-    let half = 0.5 * (at(0, stretches[0].from) - at(last, stretches[last].to));
-    if left <= half {
-        let share = if half > 0.0 { 0.5 + 0.5 * left / half } else { 0.5 };
-        return seam_end.between(&seam_start, share);
-    }
-    left -= half;
-    for (i, st) in stretches.iter().enumerate() {
-        let length = |p: f64| integral(st.from, p, |q| strip.rule(i, q).support_at(z, d).0) + at(i, p) - at(i, st.from);
-        let whole = length(st.to);
-        if left <= whole && whole > 0.0 {
-            let phi = num::bisect(st.from, st.to, 1e-12, |p| length(p) - left).unwrap_or(st.to);
-            return strip.rule(i, phi);
-        }
-        left -= whole;
-        if i < last {
-            let side = at(i + 1, stretches[i + 1].from) - at(i, st.to);
-            if left <= side && side > 0.0 {
-                return strip.rule(i, st.to).between(&strip.rule(i + 1, stretches[i + 1].from), left / side);
-            }
-            left -= side;
-        }
-    }
-    let share = if half > 0.0 { (0.5 * left / half).min(0.5) } else { 0.5 };
-    seam_end.between(&seam_start, share)
-}
-
-/// Radius of the section of the parallel at depth `d` on a rule, at both planes, and how it grows with depth:
-/// `ρ_d = ρ + d (sec α + (sec α)'')`. With `u = tan α`, `(sec α)'' = u'²/sec³ α + u u''/sec α`.
-pub(super) fn radii(strip: &Strip, stretch: usize, phi: f64) -> Radii {
-    let s = &strip.stretches()[stretch];
-    let r = strip.rule(stretch, phi);
-    let (lower, upper) = (s.lower.radius(phi), s.upper.radius(phi));
-    let (u, sec, rise) = (r.flare(), r.secant(), r.rise());
-    let turn = (r.k1 - r.k0) / rise;
-    // u'' = (h1'' − h0'')/H and h'' = ρ − h. Where an oval fuller than an ellipse is flat both radii are infinite,
-    // and more room does not matter.
-    let bend = ((upper - r.h1) - (lower - r.h0)) / rise;
-    let bend = if bend.is_finite() { bend } else { 0.0 };
-    Radii { lower, upper, per_depth: sec + turn * turn / (sec * sec * sec) + u * bend / sec }
-}
-
-/// See [`radii`].
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Radii {
-    pub lower: f64,
-    pub upper: f64,
-    pub per_depth: f64,
 }
 
 /// The mean inside radius of the bend of a wall at half its height: that of the round tube of the same inside girth
@@ -275,6 +215,34 @@ mod tests {
     }
 
     #[test]
+    fn an_open_wall_has_the_area_its_gap_leaves() {
+        let strip = Strip::new(&Section::circle(60.0), 0.0, &Section::circle(60.0), 90.0).expect("a wall");
+        let strip = strip.begun_at(PI).expect("convex");
+        let wall = |gap: Gap| Wall {
+            strips: vec![strip.clone()],
+            rings: vec![],
+            facing: PI,
+            seam: Seam::Open(gap),
+            holes: vec![],
+        };
+        // Developed cylinders are rectangles.
+        let round = TAU * 58.0;
+        for (gap, left) in [
+            (Gap::Length(40.0), round - 40.0),
+            (Gap::Share(0.25), 0.75 * round),
+            (Gap::Angle(PI), 0.5 * round),
+            (Gap::Leaves(25.0), 25.0),
+        ] {
+            let area = wall_area(&wall(gap), -2.0, -2.0);
+            assert!((area - left * 90.0).abs() < 1e-6, "{gap:?}: {area}");
+            assert!((round - gap_at(&wall(gap), -2.0, &strip, 10.0, -2.0) - left).abs() < 1e-9);
+        }
+        // At the outer face the same rules are further apart.
+        let out = gap_at(&wall(Gap::Length(40.0)), -2.0, &strip, 10.0, 0.0);
+        assert!((out - 40.0 * 60.0 / 58.0).abs() < 1e-9);
+    }
+
+    #[test]
     fn arc_length_and_its_inverse_agree_on_sides_and_corners() {
         let corner = |x: f64, y: f64, i: i32| crate::geom::section::Element {
             from: num::FRAC_PI_2 * f64::from(i),
@@ -287,7 +255,8 @@ mod tests {
         let s = Strip::new(&box_of(30.0, 50.0), 0.0, &box_of(40.0, 60.0), 100.0).expect("a wall");
         let s = s.begun_at(PI).expect("convex");
         let whole = girth(&s, 30.0, -2.0);
-        assert!((along(&s, 30.0, -2.0, 0.0) - 0.5 * whole).abs() < 1e-9);
+        let front = facing(&s, 0.0).expect("convex");
+        assert!((along_to(&s, 30.0, -2.0, &front) - 0.5 * whole).abs() < 1e-9);
         for share in [0.0, 0.05, 0.1, 0.25, 0.3, 0.5, 0.61, 0.87, 0.99] {
             let rule = rule_along(&s, 30.0, -2.0, share * whole);
             let other = rule_along(&s, 30.0, -2.0, (share + 0.005) * whole);
@@ -298,10 +267,8 @@ mod tests {
     }
 
     #[test]
-    fn parallels_of_a_cone_shrink_by_the_secant() {
+    fn a_cone_s_parallel_shrinks_by_the_secant() {
         let s = Strip::new(&Section::circle(50.0), 0.0, &Section::circle(80.0), 40.0).expect("a wall");
-        let r = radii(&s, 0, 0.3);
-        assert!((r.per_depth - 1.25).abs() < 1e-12);
         assert!((enclosed(&s, 0.0, -4.0) - PI * 45.0 * 45.0).abs() < 1e-6);
     }
 }

@@ -23,7 +23,6 @@ mod known;
 mod measure;
 mod notches;
 mod outline;
-mod panel;
 mod require;
 mod say;
 mod seam;
@@ -197,9 +196,10 @@ impl Shaper<'_> {
     }
 
     /// The whole thickness of the sheets that `of` names.
-    fn thickness(&self, of: &[Anchor], name: &str, span: Span) -> Result<f64, Stop> {
+    fn thickness(&self, of: &[Anchor], span: Span) -> Result<f64, Stop> {
         if of.is_empty() {
-            return Err(errors::no_stock(name, span).into());
+            // What nothing is said of, `check` has reported.
+            return Err(Stop::Skip);
         }
         let mut sum = 0.0;
         for anchor in of {

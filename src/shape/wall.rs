@@ -2,11 +2,12 @@
 
 use std::ops::Range;
 
-use super::measure;
-use crate::geom::section::{Section, integral};
+use crate::geom::onepiece;
+use crate::geom::parallel::{self, ParallelFault};
+use crate::geom::section::Section;
 use crate::geom::strip::{Strip, StripFault};
-use crate::geom::tol;
-use crate::num::TAU;
+use crate::geom::walk::Walk;
+use crate::solid::{Rim, Ring};
 
 /// A section in its place along the axis, mm.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,11 +28,11 @@ pub(super) enum WallFault {
     PointWithin(usize),
     /// The seam's direction is on no outer side of a hollow wall.
     SeamInHollow,
-    /// A corner or bend too tight for the sheet: its radius on the measured face at the station, and the least that
-    /// leaves an inside radius of nothing.
+    /// A bend too tight for the sheet: its outside radius at the station, and the least that leaves an inside radius
+    /// of nothing.
     TooTight { station: usize, has: f64, least: f64, direction: f64 },
     /// A straight side that the sheet's thickness leaves no length.
-    SideGone { station: usize, has: f64, least: f64, direction: f64 },
+    SideGone { station: usize, lacks: f64, direction: f64 },
     /// The wall closes at once: it is too thick for its point.
     NoRoomToClose(usize),
 }
@@ -55,127 +56,62 @@ pub(super) fn strips(stations: &[Stationed], facing: f64) -> Result<Vec<Strip>, 
         .collect()
 }
 
-/// Strips that lie in one flat piece: gathered while the next one's slope agrees all round. The difference of
-/// slope turns one flat against the other by at most `∮ |sin α₁ − sin α₂| dφ`, and over half the shared girth that
-/// may open no gap above `tol::ONE_PIECE`.
+/// Strips that lie in one flat piece.
 pub(super) fn rings(strips: &[Strip]) -> Vec<Range<usize>> {
     let mut rings: Vec<Range<usize>> = Vec::new();
     for i in 0..strips.len() {
         match rings.last_mut() {
-            Some(ring) if one_piece(&strips[i - 1], &strips[i]) => ring.end = i + 1,
+            Some(ring) if onepiece::one_piece(&strips[i - 1], &strips[i]) => ring.end = i + 1,
             _ => rings.push(i..i + 1),
         }
     }
     rings
 }
 
-fn one_piece(below: &Strip, above: &Strip) -> bool {
-    let sine = |s: &Strip, phi: f64| measure::facing(s, phi).map(|r| r.sine());
-    let turn = integral(0.0, TAU, |phi| match (sine(below, phi), sine(above, phi)) {
-        (Some(a), Some(b)) => (a - b).abs(),
-        _ => 1.0,
-    });
-    turn * 0.5 * measure::girth(above, above.heights().0, 0.0) <= tol::ONE_PIECE
-}
-
-/// How finely a stretch is looked at.
-const LOOKS: usize = 24;
-
-/// Every parallel surface of a strip between the depths `inner` and `outer` exists: no radius below nothing, no side
-/// of negative length, at either plane (a closed end aside).
-pub(super) fn check(strips: &[Strip], stations: &[Stationed], inner: f64, outer: f64) -> Result<(), WallFault> {
-    for (i, strip) in strips.iter().enumerate() {
-        for (station, upper) in [(i, false), (i + 1, true)] {
-            if !stations[station].point {
-                check_end(strip, station, upper, inner, outer)?;
-            }
-        }
-    }
-    Ok(())
-}
-
-fn check_end(strip: &Strip, station: usize, upper: bool, inner: f64, outer: f64) -> Result<(), WallFault> {
-    let stretches = strip.stretches();
-    for (j, s) in stretches.iter().enumerate() {
-        let hollow = s.to < s.from;
-        for n in 0..=LOOKS {
-            let phi = s.from + (s.to - s.from) * n as f64 / LOOKS as f64;
-            let r = measure::radii(strip, j, phi);
-            let rho = if upper { r.upper } else { r.lower };
-            // Walked backwards, a hollow arc has a negative radius that must stay so.
-            let sign = if hollow { -1.0 } else { 1.0 };
+/// Every parallel surface of a wall between the depths `inner` and `outer` exists at the ends of its rings, cut as
+/// they are: no radius below nothing, no side of negative length.
+pub(super) fn check(strips: &[Strip], rings: &[Ring], inner: f64, outer: f64) -> Result<(), WallFault> {
+    for ring in rings {
+        for (strip, upper, rim) in [(ring.strips.start, false, ring.lower), (ring.strips.end - 1, true, ring.upper)] {
+            let walk = Walk::new(&strips[strip]);
+            let (z0, z1) = strips[strip].heights();
+            let (z, station) = if upper { (z1, strip + 1) } else { (z0, strip) };
             for d in [inner, outer] {
-                if sign * (rho + d * r.per_depth) < -tol::SAME {
-                    let least = -sign * d * r.per_depth;
-                    return Err(WallFault::TooTight { station, has: sign * rho, least, direction: phi });
+                let found = match rim {
+                    Rim::Level => parallel::at_level(&walk, z, d),
+                    Rim::Square | Rim::Mitre(_) => parallel::at_foot(&walk, z, d),
+                    // What lies beyond the closing height is cut off.
+                    Rim::Closed(_) => Ok(()),
+                };
+                // Along the normal the radius of a bend grows by the depth.
+                match found {
+                    Ok(()) => {}
+                    Err(ParallelFault::Corner { phi, radius, .. }) => {
+                        let least = outer - d;
+                        let has = (radius + least).max(0.0);
+                        return Err(WallFault::TooTight { station, has, least, direction: phi });
+                    }
+                    Err(ParallelFault::Side { phi, length, .. }) => {
+                        return Err(WallFault::SideGone { station, lacks: -length, direction: phi });
+                    }
                 }
             }
         }
-        let next = (j + 1) % stretches.len();
-        let (a, b) = (strip.rule(j, s.to), strip.rule(next, stretches[next].from));
-        let (z0, z1) = strip.heights();
-        let z = if upper { z1 } else { z0 };
-        let side = |d: f64| b.support_at(z, d).1 - a.support_at(z, d).1;
-        for d in [inner, outer] {
-            if side(d) < -1e-6 {
-                let fault =
-                    WallFault::SideGone { station, has: side(0.0), least: side(0.0) - side(d), direction: s.to };
-                return Err(fault);
-            }
-        }
     }
     Ok(())
 }
 
-/// Whether the surface at depth `d` has a section at height `z` (of this strip's rules, or beyond its planes): no
-/// radius and no side below nothing.
+/// Whether the surface at depth `d` has a section at height `z`, which may lie beyond the strip's planes.
 pub(super) fn exists_at(strip: &Strip, z: f64, d: f64) -> bool {
-    let (z0, z1) = strip.heights();
-    let share = (z - z0) / (z1 - z0);
-    let stretches = strip.stretches();
-    stretches.iter().enumerate().all(|(j, s)| {
-        let sign = if s.to < s.from { -1.0 } else { 1.0 };
-        let arcs = (0..=LOOKS).all(|n| {
-            let r = measure::radii(strip, j, s.from + (s.to - s.from) * n as f64 / LOOKS as f64);
-            let rho = r.lower + (r.upper - r.lower) * share + d * r.per_depth;
-            // Infinite radii at both planes leave no number.
-            rho.is_nan() || sign * rho > -tol::SAME
-        });
-        let next = (j + 1) % stretches.len();
-        let side = strip.rule(next, stretches[next].from).support_at(z, d).1 - strip.rule(j, s.to).support_at(z, d).1;
-        arcs && side > -1e-6
-    }) && measure::girth(strip, z, d) > 1.0
+    let walk = Walk::new(strip);
+    parallel::at_level(&walk, z, d).is_ok() && walk.around(z, d) > 1.0
 }
 
-/// The height at which the surface at depth `d` of a wall that ends in a point first closes, walking towards the
-/// point: where the first of its radii or sides comes to nothing. `None` when it is closed all the way.
+/// The height at which the neutral surface of a wall that ends in a point first closes; `None` when the sheet is too
+/// thick for that to lie past the wall's other end.
 pub(super) fn closes_at(strip: &Strip, at_top: bool, d: f64) -> Option<f64> {
     let (z0, z1) = strip.heights();
-    let (open, end) = if at_top { (z0, z1) } else { (z1, z0) };
-    // Each radius and side runs straight from `have + d per` at the open end to `d per` at the point: it comes to
-    // nothing a share `1 + d per / have` of the way.
-    let mut share = f64::INFINITY;
-    let stretches = strip.stretches();
-    let mut take = |have: f64, per: f64| {
-        if have > tol::SAME {
-            share = share.min(1.0 + d * per / have);
-        }
-    };
-    for (j, s) in stretches.iter().enumerate() {
-        for n in 0..=LOOKS {
-            let phi = s.from + (s.to - s.from) * n as f64 / LOOKS as f64;
-            let r = measure::radii(strip, j, phi);
-            let have = if at_top { r.lower } else { r.upper };
-            if have.is_finite() {
-                take(have.abs(), r.per_depth * if s.to < s.from { -1.0 } else { 1.0 });
-            }
-        }
-        let next = (j + 1) % stretches.len();
-        let (a, b) = (strip.rule(j, s.to), strip.rule(next, stretches[next].from));
-        let have = if at_top { b.k0 - a.k0 } else { b.k1 - a.k1 };
-        take(have, b.secant_turn() - a.secant_turn());
-    }
-    (share.is_finite() && share > 0.0).then(|| open + (end - open) * share)
+    parallel::closes_at(strip, d).filter(|&z| if at_top { z > z0 + 0.01 } else { z < z1 - 0.01 })
 }
 
 #[cfg(test)]
@@ -212,16 +148,15 @@ mod tests {
 
     #[test]
     fn a_sheet_thicker_than_its_bend_is_refused_with_the_least_radius() {
-        let stations = [at(0.0, 4.0), at(30.0, 40.0)];
-        let s = strips(&stations, 3.0).unwrap();
-        let sec = (1.0f64 + 1.2 * 1.2).sqrt();
-        match check(&s, &stations, -5.0, 0.0) {
+        let strips = strips(&[at(0.0, 4.0), at(30.0, 4.0)], 3.0).unwrap();
+        let rings = [Ring { strips: 0..1, lower: Rim::Level, upper: Rim::Square }];
+        match check(&strips, &rings, -5.0, 0.0) {
             Err(WallFault::TooTight { station: 0, has, least, .. }) => {
-                assert!((has - 4.0).abs() < 1e-9 && (least - 5.0 * sec).abs() < 1e-9);
+                assert!((has - 4.0).abs() < 1e-9 && (least - 5.0).abs() < 1e-9);
             }
             other => panic!("{other:?}"),
         }
-        assert_eq!(check(&s, &stations, -2.0, 0.0), Ok(()));
+        assert_eq!(check(&strips, &rings, -2.0, 0.0), Ok(()));
     }
 
     #[test]

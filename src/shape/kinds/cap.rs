@@ -83,7 +83,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         return Err(errors::cap_on_point(&spec.name, &host_name, spec.head).into());
     }
     collide_outside(shaper, host, at_top, &spec)?;
-    let thick = shaper.thickness(&spec.of, &spec.name, spec.of_span)?;
+    let thick = shaper.thickness(&spec.of, spec.of_span)?;
     if spec.fit == Fit::Overlay {
         return lid::lower(shaper, (id, &spec), (host, at_top), thick);
     }

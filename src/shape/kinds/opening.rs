@@ -1,8 +1,7 @@
-//! `opening`: holes through walls and caps.
+//! `opening`: holes through walls and caps. Whether they have room is seen when they are laid flat.
 
 use super::super::hole::{self, Shape};
-use super::super::known::{self, Opening};
-use super::super::panel::Panel;
+use super::super::known::Opening;
 use super::super::{Shaper, errors, measure};
 use super::place;
 use crate::design::{Anchor, Kind};
@@ -84,11 +83,10 @@ fn remember(shaper: &mut Shaper<'_>, id: ThingId, shape: &Shape, level: f64) {
 fn on_wall(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> Result<(), Stop> {
     let host = place::built(shaper, anchor, span)?;
     let (shell, _) = place::host_wall(shaper, host)?;
-    let (tall, part, faces) = (shell.tall, shell.part, (shell.inner, shell.outer));
+    let (tall, part) = (shell.tall, shell.part);
     let spec = shaper.read(id, Some([0.0, 0.5 * tall, tall]), read)?;
     let (_, wall) = place::host_wall(shaper, host)?;
     let spots = spots(&spec, wall, tall)?;
-    let layer = *shaper.solid.parts[part.index()].layers.first().ok_or(Stop::Skip)?;
     let mut holes: Vec<Hole> = Vec::with_capacity(spots.len());
     for (i, (strip, rule, z)) in spots.iter().enumerate() {
         let name = if spots.len() > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
@@ -102,7 +100,6 @@ fn on_wall(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) ->
             outline: spec.shape.path.clone(),
         });
     }
-    room(&spec, wall, &layer, faces, &holes)?;
     let level = spots.first().map_or(0.0, |s| s.2);
     let Body::Wall(wall) = &mut shaper.solid.parts[part.index()].body else { return Err(Stop::Skip) };
     for hole in holes {
@@ -181,60 +178,6 @@ fn check_count(n: f64, spec: &Spec) -> Result<(), Stop> {
     if n <= MOST { Ok(()) } else { Err(errors::too_many_holes(n, MOST, spec.head).into()) }
 }
 
-/// Every hole lies on sheet, off the seam, the rims and the other holes.
-fn room(spec: &Spec, wall: &Wall, layer: &crate::solid::Layer, faces: (f64, f64), holes: &[Hole]) -> Result<(), Stop> {
-    let outline = hole::polygon(&spec.shape.path, 2.0);
-    for (ring, r) in wall.rings.iter().enumerate() {
-        let here = |h: &&Hole| r.strips.contains(&h.strip);
-        let mut fresh = holes.iter().filter(here).peekable();
-        if fresh.peek().is_none() {
-            continue;
-        }
-        let panel = Panel::new(wall, ring, layer, faces).ok_or(Stop::Skip)?;
-        let mut taken: Vec<(Vec<Vec2>, &Hole)> = Vec::new();
-        for old in wall.holes.iter().filter(here) {
-            taken.push((moved(&panel, old, &hole::polygon(&old.outline, 2.0))?, old));
-        }
-        for h in fresh {
-            let points = moved(&panel, h, &outline)?;
-            if !panel.holds(&points) || in_gap(wall, layer.neutral, h, &spec.shape) {
-                return Err(errors::off_the_sheet(&h.name, spec.head).into());
-            }
-            if let Some((_, other)) = taken.iter().find(|(q, _)| touch(&points, q)) {
-                return Err(errors::holes_overlap(&h.name, spec.head, &other.name, other.origin).into());
-            }
-            taken.push((points, h));
-        }
-    }
-    Ok(())
-}
-
-fn moved(panel: &Panel, hole: &Hole, outline: &[Vec2]) -> Result<Vec<Vec2>, Stop> {
-    let (shift, turn) = panel.place(hole).ok_or(Stop::Skip)?;
-    let motion = Motion { mirror: false, turn, shift };
-    Ok(outline.iter().map(|p| motion.apply(*p)).collect())
-}
-
-/// Whether a hole reaches into the gap of an open seam, by the girth at its height.
-fn in_gap(wall: &Wall, neutral: f64, hole: &Hole, shape: &Shape) -> bool {
-    let strip = &wall.strips[hole.strip];
-    let gap = known::gap_at(wall, neutral, strip, hole.z, neutral);
-    let girth = measure::girth(strip, hole.z, neutral);
-    let at = measure::along_to(strip, hole.z, neutral, &hole.rule);
-    gap > 0.0 && at.min(girth - at) < 0.5 * (gap + shape.across)
-}
-
-/// Whether two polygons share a place: a point of one within the other (their sides are short).
-fn touch(a: &[Vec2], b: &[Vec2]) -> bool {
-    let bounds =
-        |list: &[Vec2]| list.iter().fold((Vec2::INFINITY, Vec2::NEG_INFINITY), |(lo, hi), p| (lo.min(*p), hi.max(*p)));
-    let ((alo, ahi), (blo, bhi)) = (bounds(a), bounds(b));
-    if alo.x > bhi.x || blo.x > ahi.x || alo.y > bhi.y || blo.y > ahi.y {
-        return false;
-    }
-    a.iter().any(|p| hole::within(*p, b)) || b.iter().any(|p| hole::within(*p, a))
-}
-
 fn on_cap(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> Result<(), Stop> {
     if anchor.hand.is_some() {
         return Err(errors::not_built_yet("an opening in one of a pair only", span).into());
@@ -253,7 +196,6 @@ fn on_cap(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> 
         let outline = seen(&spec.shape.path, at_top, *turn, *centre);
         holes.push((PlateHole { thing: id, name, origin: spec.head, outline }, *centre));
     }
-    plate_room(&plate, &spec, &holes)?;
     let turned = turns.iter().any(|t| t.1.is_some()) && !spec.shape.round;
     let level = plate.show;
     let first = plate.holes.len();
@@ -310,34 +252,6 @@ fn seen(path: &Path, at_top: bool, up: Option<f64>, centre: Vec2) -> Path {
     let motion = Motion { mirror: !at_top, turn: up - FRAC_PI_2, shift: centre };
     let there = path.moved(&motion);
     if at_top { there } else { there.reversed() }
-}
-
-fn plate_room(plate: &Plate, spec: &Spec, holes: &[(PlateHole, Vec2)]) -> Result<(), Stop> {
-    let edge = |z: f64| -> Vec<Vec2> {
-        let mut points = Vec::new();
-        for (i, s) in plate.strip.stretches().iter().enumerate() {
-            for j in 0..=90 {
-                let rule = plate.strip.rule(i, s.from + (s.to - s.from) * f64::from(j) / 90.0);
-                let p = rule.point(z, plate.depth);
-                points.push(Vec2::new(p.x, p.y));
-            }
-        }
-        points
-    };
-    let edges = [edge(plate.show), edge(plate.hidden)];
-    let mut taken: Vec<(Vec<Vec2>, String, Span)> =
-        plate.holes.iter().map(|h| (hole::polygon(&h.outline, 2.0), h.name.clone(), h.origin)).collect();
-    for (h, _) in holes {
-        let points = hole::polygon(&h.outline, 2.0);
-        if !edges.iter().all(|e| points.iter().all(|p| hole::within(*p, e))) {
-            return Err(errors::off_the_sheet(&h.name, spec.head).into());
-        }
-        if let Some((_, name, origin)) = taken.iter().find(|(q, _, _)| touch(&points, q)) {
-            return Err(errors::holes_overlap(&h.name, spec.head, name, *origin).into());
-        }
-        taken.push((points, h.name.clone(), spec.head));
-    }
-    Ok(())
 }
 
 #[cfg(test)]

@@ -103,7 +103,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         None => spine(shaper, id)?.map(|tall| [0.0, 0.5 * tall, tall]),
     };
     let spec = shaper.read(id, levels, read)?;
-    let thick = shaper.thickness(&spec.of, &spec.name, spec.of_span)?;
+    let thick = shaper.thickness(&spec.of, spec.of_span)?;
     let inner = goods::inner_depth(thick, spec.measured);
     let outer = inner + thick;
 
@@ -117,7 +117,6 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         return Err(errors::not_built_yet(&format!("a wall made as `{made}` in {count} pieces"), span).into());
     }
     let strips = wall::strips(&placed, joined.facing).map_err(|f| fault(f, &spec))?;
-    wall::check(&strips, &placed, inner, outer).map_err(|f| fault(f, &spec))?;
 
     if let Ground::Wall { host } = ground {
         let level = spec.level.unwrap_or(levels.map_or(0.0, |l| l[1]));
@@ -134,14 +133,13 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let backing = match joined.seam {
         Seam::Backed(wide) => {
             let of = if joined.backing.is_empty() { spec.of.clone() } else { joined.backing.clone() };
-            Some((wide, shaper.thickness(&of, &spec.name, joined.span)?, of))
+            Some((wide, shaper.thickness(&of, joined.span)?, of))
         }
         Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Open(_) => None,
     };
-    if let Some((_, thick, _)) = &backing {
-        wall::check(&strips, &placed, inner - thick, outer).map_err(|f| fault(f, &spec))?;
-    }
     let rings = rings(shaper, id, ground, &spec, &strips, &placed, neutral)?;
+    let innermost = inner - backing.as_ref().map_or(0.0, |b| b.1);
+    wall::check(&strips, &rings, innermost, outer).map_err(|f| fault(f, &spec))?;
 
     let reach = strips
         .iter()
@@ -263,7 +261,7 @@ fn fault(f: WallFault, spec: &Spec) -> Stop {
         WallFault::TooTight { station, has, least, direction } => {
             errors::corner_too_tight(has, least, direction, at(station))
         }
-        WallFault::SideGone { station, has, least, direction } => errors::side_gone(has, least, direction, at(station)),
+        WallFault::SideGone { station, lacks, direction } => errors::side_gone(lacks, direction, at(station)),
         WallFault::NoRoomToClose(i) => errors::no_room_to_close(at(i)),
     }
     .into()
