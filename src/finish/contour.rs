@@ -57,8 +57,34 @@ fn choose(edge: &flat::Edge) -> Option<Cut<'_>> {
     if path.length() <= 100.0 * tol::SAME {
         return None;
     }
-    let bevel = (!square && edge.narrowest.length() > 100.0 * tol::SAME).then(|| coarser(&edge.narrowest));
-    Some(Cut { edge, path: coarser(path), bevel })
+    let bevel = (!square && edge.narrowest.length() > 100.0 * tol::SAME).then(|| coarser(&bridged(&edge.narrowest)));
+    Some(Cut { edge, path: coarser(&bridged(path)), bevel })
+}
+
+/// The chain without gaps. On a plate, inside and outside change places at a rule where both have one tangent line,
+/// but touch it at two points when the rule is askew. The outermost line runs straight on along that tangent from one
+/// point to the other (it bounds the hull of both); the innermost ends at the crossing of the two.
+fn bridged(path: &Path) -> Path {
+    let mut out = Path::default();
+    let mut next = Path::default();
+    let mut chains: Vec<Path> = Vec::new();
+    for s in &path.segs {
+        if next.end().is_some_and(|end| end.distance(s.a) > 100.0 * tol::SAME) {
+            chains.push(core::mem::take(&mut next));
+        }
+        next.segs.push(*s);
+    }
+    chains.push(next);
+    for mut chain in chains {
+        if let (Some(last), Some(start)) = (out.segs.last().copied(), chain.start()) {
+            let onward = (start - last.b).dot(last.direction(1.0)) > 0.0;
+            if onward || meet(&mut out, &mut chain).is_err() {
+                out.segs.push(Seg::line(last.b, start));
+            }
+        }
+        out.segs.extend(chain.segs);
+    }
+    out
 }
 
 /// The same line without crumbs: rounding would turn steps as short as itself any way. Consecutive segments shorter
@@ -97,12 +123,17 @@ fn coarser(path: &Path) -> Path {
     Path { segs }
 }
 
+/// Ends where it began; a gap there is one as in [`bridged`].
 fn close(path: &mut Path) {
     if let Some(first) = path.start()
         && let Some(last) = path.segs.last_mut()
-        && last.b.distance(first) <= 100.0 * tol::SAME
     {
-        last.b = first;
+        if last.b.distance(first) <= 100.0 * tol::SAME {
+            last.b = first;
+        } else {
+            let end = last.b;
+            path.segs.push(Seg::line(end, first));
+        }
     }
 }
 
@@ -155,6 +186,22 @@ pub(super) fn cut_off(path: &Path, at: Vec2, out: Vec2) -> Option<(Path, Vec2)> 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_common_tangent_bridges_the_outermost_line_and_a_crossing_ends_the_innermost() {
+        // Two arcs that share the tangent line y = 0 at x = 0 and x = 2.
+        let (p, q) = (Vec2::ZERO, Vec2::new(2.0, 0.0));
+        let before = Seg { a: Vec2::new(-10.0, 10.0), b: p, bulge: crate::num::tan(crate::num::PI / 8.0) };
+        let after = Seg { a: q, b: Vec2::new(12.0, 10.0), bulge: crate::num::tan(crate::num::PI / 8.0) };
+        let outer = bridged(&Path { segs: vec![before, after] });
+        assert_eq!(outer.segs[1], Seg::line(p, q));
+        // The other way: one goes on past the crossing at x = 1 before the other begins.
+        let before = Seg { a: Vec2::new(-8.0, 10.0), b: q, ..before };
+        let after = Seg { a: p, b: Vec2::new(10.0, 10.0), ..after };
+        let inner = bridged(&Path { segs: vec![before, after] });
+        assert_eq!(inner.segs.len(), 2);
+        assert!((inner.segs[0].b.x - 1.0).abs() < 1e-9 && inner.segs[0].b == inner.segs[1].a);
+    }
 
     #[test]
     fn crumbs_are_swept_up_and_the_line_stays() {
