@@ -9,6 +9,9 @@ use crate::ids::{JointId, PanelId, PartId, PieceId};
 use crate::solid::EdgeName;
 use crate::span::Span;
 
+/// The border of a sheet that no piece reaches into, mm: sheets are seldom cut true (common practice, no source).
+pub const SHEET_BORDER: f64 = 5.0;
+
 /// All pieces, in the order of the parts list.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Pieces {
@@ -54,7 +57,7 @@ pub struct Piece {
 /// A stretch of a contour that belongs to one edge.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Run {
-    /// `None` for the cut line of a split and for tab ends.
+    /// `None` for the cut line of a split and for the outline of a lap or of tabs beyond the seam line.
     pub edge: Option<EdgeName>,
     pub path: Path,
 }

@@ -227,6 +227,8 @@ pub enum Gap {
     Angle(f64),
     /// This share of the neutral girth, everywhere.
     Share(f64),
+    /// All but this length of the neutral girth, everywhere: what is left is a strip of one width.
+    Leaves(f64),
 }
 
 /// A hole in a wall: its outline is true on the neutral flat and cut square to the sheet.
@@ -281,6 +283,8 @@ pub enum EdgeName {
     End,
     /// A plate's outline.
     Outline,
+    /// The straight cut of a panel that is made as two pieces; no edge of the solid.
+    Cut,
 }
 
 /// One edge of one part.

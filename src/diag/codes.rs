@@ -34,6 +34,7 @@ macro_rules! codes {
 }
 
 codes! {
+    AuditFailed "audit-failed" "Before anything is written, tasset folds the pieces it is about to cut in reckoning and holds every edge, hole, notch, size and count against the prop as you described it. Something did not fit. This is a fault of tasset and not of your text: do not cut, and report the file.";
     BareNumber "bare-number" "A number stands where a length, an angle or a mass belongs, and it has no unit. 90 what? Millimetres, centimetres and inches give very different props, so the file has to say. Write the unit right after the number: `90 mm`.";
     CallsTooDeep "calls-too-deep" "Values that call functions that call functions are followed a fixed way down, so that a file can never hang the compiler. Write the value with fewer functions inside functions.";
     DividesByZero "divides-by-zero" "Something is divided by a value that came out as zero, and no number is the answer. Look at what the divisor is reckoned from.";
@@ -79,6 +80,13 @@ codes! {
     WrongArguments "wrong-arguments" "A function takes a certain number of values, in order and without names.";
     WrongTarget "wrong-target" "This kind of thing cannot stand there: a cap stands on an edge, a border on a part or an edge, a hang on a strap.";
     WrongValue "wrong-value" "The value is of another kind than what belongs here: a text for a length, a list for a yes or no.";
+    NoSuchFile "no-such-file" "A `use` names a file that is not there (or cannot be read). The name is looked for beside the file that uses it, with capital letters as they are in the folder.";
+    OutsideFolder "outside-folder" "A prop may use files of its own folder and the folders in it only, so that it can be handed on as one folder and reads nothing it should not. Copy the file in.";
+    NotAFile "not-a-file" "A `use` names a folder or a device, not a text.";
+    FileTooLarge "file-too-large" "A file of a prop has at most a megabyte. It is a text of a few pages; a larger one is most likely the wrong file.";
+    NotText "not-text" "The file holds bytes that are no text in UTF-8. Save it again as plain text.";
+    TooManyFiles "too-many-files" "A prop may use at most 64 files, its own included.";
+    NotOneValue "not-one-value" "A setting given on the command line takes one value, written as in the file: `--set tall=\"300 mm\"`.";
     NotBuiltYet "not-built-yet" "This kind or form is part of the language and was checked in full, but this version does not turn it into pieces yet. Everything else in the file is produced.";
     DecimalComma "decimal-comma" "A comma ends a field or a part, so a number cannot have one inside. Decimals take a point: `2.5 mm`, not `2,5 mm`. Thousands are written without any sign: `1200 mm`.";
     UnclosedBracket "unclosed-bracket" "A bracket or brace was opened and nothing closes it. Every `(`, `[` and `{` needs its partner. Inside `(` and `[` a line may only be broken after the opening bracket, a comma or an operator, so the closing one is looked for up to there.";
@@ -126,7 +134,46 @@ codes! {
     ControlCharacter "control-character" "An invisible control character stands in the file, most often from a bad copy or a wrong encoding. It could hide what the line really says, so it is not let through. Delete it.";
     NestedTooDeep "nested-too-deep" "Brackets, braces and `if`s may stand in each other 64 deep. Give the inner values names with `let`.";
     ValueTooLong "value-too-long" "One value may have 1,000 operators. Give parts of it names with `let`.";
-    FileTooLarge "file-too-large" "A file may have 1 MB. Move parts of it into files of their own and fetch them with `use`.";
     Unreadable "unreadable" "This cannot be read as a value, and no rule says better why. Look for a missing operator, bracket or comma just before it.";
     MoreFaults "more-faults" "Only the first hundred mistakes of a file are shown. Mend those and look again: many of the rest often go with them.";
+    PieceTooLarge "piece-too-large" "The flat of this part does not fit on a sheet of its stock (or on the cutter's bed), and it may not be cut in two, or half of it does not fit either. Allow a cut with `split: auto`, give the stock a larger `size`, or make the part smaller.";
+    PieceSplit "piece-split" "The flat of this part is larger than its sheet, so it comes as two pieces with one straight butt joint between them, clear of holes and notches. Glue them edge to edge before anything else. A larger sheet keeps it whole; `split: never` makes this an error.";
+    LapTooLong "lap-too-long" "A lap runs on under (or over) the wall's own beginning, so it cannot be longer than the wall is round. Write a smaller `overlap`.";
+    TabsTooWide "tabs-too-wide" "Glue tabs narrow at 60 degrees towards their free side; on a seam this short a tab this wide would come to a point. Write narrower tabs, or join the seam edge to edge.";
+    BrokenOutline "broken-outline" "A piece is cut along one closed line that nowhere touches itself. The flat of this part, with its lap or tabs, does not give one: usually a very flat wall unrolls nearly all the way round and the lap meets its other side. Make the lap smaller or the wall steeper.";
+    CornerTooTight "corner-too-tight" "A corner's outside radius is smaller than the sheet is thick, so the inside face would have to cross itself. A sheet bent round its own thickness has an inside radius that is smaller than the outside one by the thickness. Give the corner at least the radius that the message names.";
+    SideTooShort "side-too-short" "A straight side of a section is shorter than the thickness of the leaning sheet takes away from it on the other face. Lengthen it, round its corners, or take a thinner sheet.";
+    GapTooWide "gap-too-wide" "An open seam leaves out as much as the wall is around, so that nothing is left of it. Make the gap smaller than the girth at every station.";
+    BendWarm "bend-warm" "The sheet is bent more tightly than it can be rolled cold (`tightest` of its stock), but not more tightly than it takes warmed (`tightest_warm`). Warm it with a heat gun before rolling, or make the prop wider there.";
+    BendTooTight "bend-too-tight" "The sheet is bent more tightly than it takes even warmed (`tightest_warm` of its stock). Score or carve its inside there, take a thinner sheet, or make the prop wider there.";
+    HoleCrossesEdge "hole-crosses-edge" "A hole runs over a rim or the seam of the piece it is cut in. A hole lies whole within one flat piece. Move it away from the edge, make it smaller, or turn the seam to another side.";
+    HolesMeet "holes-meet" "Two holes of one piece run into each other. Move one of them, or make them smaller, so that some sheet is left between them.";
+    CannotDraw "cannot-draw" "The files could not be made though nothing is wrong with the prop: a coordinate came out as no number, or the surroundings of the program keep the drawing from being written. No file is written then. The message says what to try; please report it.";
+    RequirementFails "requirement-fails" "A `require` of the file does not hold with the values in force. The message is the file's own; both sides are shown in figures. Change what they are reckoned from, or the requirement.";
+    NoSize "no-size" "A section, hole or sheet has no size, or one that is too small to cut. A circle takes `across` or `around`, an oval `across: A by B` or `around` with `ratio`.";
+    GirthAndWidth "girth-and-width" "A girth fixes the width and a width the girth, so giving both leaves open which of them holds where they differ. Keep one of them.";
+    CornerTooLarge "corner-too-large" "A rounded corner takes length off both sides that meet in it, and these sides are too short for that, or one of them is an arc. Give a smaller `corner`.";
+    OutlinePoints "outline-points" "The points of an outline do not make one: too few or too many, two in one place, or an arc with no point before it.";
+    OutlineCrosses "outline-crosses" "The sides of an outline cross, touch or lie on each other, so no sheet has this edge. List the points in the order in which a knife goes round.";
+    PaperTooSmall "paper-too-small" "The margins and the overlap of the paper leave nothing to print on. Give a larger size, or smaller margins.";
+    RodForSheet "rod-for-sheet" "Walls and caps are cut from sheet goods, and the stock named is a rod. Name one of foam, cloth, leather, card or clear sheet.";
+    NoDensity "no-density" "A mass was asked for, and the stock says nothing of its density. Give the stock one: `density: 95 kg/m3`.";
+    NoSuchPlace "no-such-place" "`bottom`, `middle` and `top` are places along what a thing stands on. Where there is no such thing, or its length is not known yet, a place is written as a length.";
+    StationTwice "station-twice" "Two stations of a shell stand at the same place, so the wall between them has no height. Move one of them; a step needs two shells.";
+    WallTooShort "wall-too-short" "Counted along the wall, two stations cannot be nearer than their sections differ sideways. Give more wall, or count along the axis.";
+    SharpCorner "sharp-corner" "A sheet that is rolled bends over a radius; a sharp corner takes two panels that meet in a bevel. Round the corner (`corner: 20 mm`) or make the wall in panels.";
+    HollowUnlike "hollow-unlike" "Between two bulging sections a sheet always bends without stretching. A hollow section has such a wall only to a scaled copy of itself, or to a point.";
+    PointWithin "point-within" "A point closes a shell, so it stands first or last, and not next to another point.";
+    FacesHollow "faces-hollow" "A direction names the outer side of a part that faces that way. In a hollow there is none. Turn the seam or the hole to a side that bulges.";
+    SeamTooWide "seam-too-wide" "The lap, tabs or backing of a seam take more than half of the wall's girth. Give a narrower one.";
+    TooWide "too-wide" "A shell that grows from a wall may not be wider than the wall is there, or its edge would hang in the air. Make it narrower, or stand it on the edge.";
+    NoRoomInside "no-room-inside" "Nothing is left of this part: what it stands in or follows is too narrow for its sheet and its gap.";
+    CapOnOpen "cap-on-open" "A cap fills a closed outline, and this shell is open along its side. Close its seam, or leave the cap out.";
+    CapOnPoint "cap-on-point" "The shell ends in a point, so there is no opening to close.";
+    CapsCollide "caps-collide" "Two caps fill the same part of a bore, or cover the same end. Sink one of them, or take one out.";
+    SunkTooDeep "sunk-too-deep" "The cap is sunk so deep that it leaves the shell at the other end.";
+    RimTooLong "rim-too-long" "The rim of a lid slides over the shell and cannot be longer than it.";
+    OffTheWall "off-the-wall" "A level runs along the wall from its first station to its last; this one lies past its end.";
+    NeedsLevel "needs-level" "The place of a hole is not said: on a wall by `level` and `facing`, on a cap by `facing` and `margin`, the distance of its middle from the edge.";
+    TooManyHoles "too-many-holes" "A pitch this narrow makes more holes than anyone cuts. Give a wider one.";
 }

@@ -7,10 +7,23 @@
 //!   rim in the sense of growing direction φ, y up the wall;
 //! - normals of sections and walls point outward.
 
+pub mod cross;
+pub mod enclose;
+pub mod fit;
+pub mod lettering;
+pub mod mesh;
+pub mod onepiece;
+pub mod parallel;
 pub mod path;
+pub mod rect;
+pub mod rim;
+pub mod ring;
 pub mod section;
+pub mod series;
 pub mod strip;
 pub mod tol;
+pub mod unroll;
+pub mod walk;
 
 pub use glam::{DVec2 as Vec2, DVec3 as Vec3};
 

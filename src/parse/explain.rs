@@ -35,10 +35,7 @@ const ELSEWHERE: &[(&str, &str)] = &[
 impl Splitter<'_> {
     /// Why the value `from..to` cannot be read; pest gave up at the byte `at`.
     pub fn explain(&self, from: usize, to: usize, at: usize) -> Diagnostic {
-        if let Some(d) = self.bad_pair(from, to) {
-            return d;
-        }
-        if let Some(d) = self.bad_if(from, to) {
+        if let Some(d) = self.bad_if(from, to).or_else(|| self.bad_pair(from, to)) {
             return d;
         }
         let i = (from..to).find(|&i| self.tokens[i].end as usize > at).unwrap_or(to - 1);
@@ -318,6 +315,9 @@ impl Splitter<'_> {
             if let Some(hyphen) = self.hyphen(p + 1, end) {
                 return hyphen;
             }
+            if let Some(j) = (p + 2..end).find(|&j| matches!(self.tokens[j].kind, Kind::Colon | Kind::Equals)) {
+                return errors::extra_in_head(self.stretch(j, end), kind, self.word(i + 1));
+            }
             let commas = (p + 1..end).any(|j| matches!(self.tokens[j].kind, Kind::Key(Key::And) | Kind::Comma));
             if commas || self.kind(p + 2) == Some(Kind::Word) {
                 return errors::list_target(self.stretch(p + 1, end));
@@ -379,7 +379,7 @@ impl Splitter<'_> {
         }
         let colon = (from + 2..to).find(|&i| matches!(self.tokens[i].kind, Kind::Colon) || self.word(i) == "==");
         match colon {
-            Some(i) => errors::colon_for_equals(self.span(i), what, self.word(from + 1)),
+            Some(i) => errors::colon_for_equals(self.span(i), self.word(i), what, self.word(from + 1)),
             None => errors::missing_equals(self.span(from + 1).tail(), what, self.word(from + 1)),
         }
     }

@@ -5,5 +5,7 @@
 mod check;
 mod corpus;
 mod parse;
+mod pieces;
 mod schema;
+mod support;
 mod support;

@@ -1,0 +1,165 @@
+//! The faults that only the laid-out geometry can see.
+
+use crate::diag::{Code, Diagnostic};
+use crate::num;
+use crate::solid::{Hole, Part, PlateHole, Stock};
+use crate::span::Span;
+
+/// A length as a maker reads it: millimetres to a tenth, without a needless zero.
+fn mm(x: f64) -> String {
+    let text = format!("{:.1}", x + 0.0);
+    let text = text.strip_suffix(".0").unwrap_or(&text);
+    format!("{} mm", if text == "-0" { "0" } else { text })
+}
+
+/// The next tenth that is enough.
+fn at_least(x: f64) -> String {
+    mm(((x * 10.0 - 1e-6).ceil()) / 10.0)
+}
+
+/// A direction in the language's own words: `front`, `left + 30 deg`.
+fn direction(phi: f64) -> String {
+    let degrees = num::wrap(phi.to_degrees() + 0.5, 360.0).floor();
+    let words = ["front", "left", "back", "right"];
+    let quarter = (degrees / 90.0).floor();
+    let over = degrees - 90.0 * quarter;
+    // Truncation is exact: `quarter` is 0, 1, 2 or 3.
+    let word = words[(quarter as usize).min(3)];
+    if over == 0.0 { word.to_owned() } else { format!("{word} + {over} deg") }
+}
+
+/// A rounding is tighter than the sheet is thick: the inside face would cross itself. `outside` is the radius that
+/// the outside face has there, `least` the one that would leave the inside face a sharp corner.
+#[must_use]
+pub fn corner_too_tight(part: &Part, phi: f64, z: f64, outside: f64, least: f64) -> Diagnostic {
+    let least = at_least(least);
+    Diagnostic::error(Code::CornerTooTight, format!("a corner of {} is tighter than its sheet is thick", part.name))
+        .with_label(
+            part.origin,
+            format!(
+                "at {}, {} up, its outside radius is {}; the inside would be less than nothing",
+                direction(phi),
+                mm(z),
+                mm(outside.max(0.0))
+            ),
+        )
+        .with_help(format!("give the corner an outside radius of at least {least}: `corner: {least}`"))
+        .with_repair(format!("corner: {least}"))
+        .with_note("bent round its own thickness, a sheet's inside radius is its outside radius less the thickness")
+}
+
+/// A plate's outline would have a corner below nothing.
+#[must_use]
+pub fn plate_corner(part: &Part, phi: f64, z: f64, more: f64) -> Diagnostic {
+    Diagnostic::error(Code::CornerTooTight, format!("the wall round {} has too tight a corner for it", part.name))
+        .with_label(part.origin, format!("at {}, {} up, the inside radius lacks {}", direction(phi), mm(z), mm(more)))
+        .with_help(format!("make the wall's corner radius larger by at least {}", at_least(more)))
+        .with_note("bent round its own thickness, a sheet's inside radius is its outside radius less the thickness")
+}
+
+/// A flat side of the wall is shorter than its bevelled ends take away.
+#[must_use]
+pub fn side_too_short(part: &Part, phi: f64, z: f64, lacks: f64) -> Diagnostic {
+    Diagnostic::error(
+        Code::SideTooShort,
+        format!("a flat side of {} is too short for the sheet's thickness", part.name),
+    )
+    .with_label(
+        part.origin,
+        format!("toward {}, {} up, the face on the other side of the sheet lacks {}", direction(phi), mm(z), mm(lacks)),
+    )
+    .with_help("lengthen the side, give its corners a radius, or take a thinner sheet")
+    .with_note("a sheet that leans takes its thickness from the length of a level side")
+}
+
+/// An open seam leaves nothing of the wall.
+#[must_use]
+pub fn gap_too_wide(part: &Part, gap: f64, around: f64) -> Diagnostic {
+    Diagnostic::error(Code::GapTooWide, format!("the open seam leaves nothing of {}", part.name))
+        .with_label(part.origin, format!("the gap takes {} of the {} around", mm(gap), mm(around)))
+        .with_help("make the gap smaller than the girth at every station")
+}
+
+/// A bend tighter than the sheet takes cold.
+#[must_use]
+pub fn bend_warm(part: &Part, radius: f64, stock: &Stock) -> Diagnostic {
+    Diagnostic::warning(Code::BendWarm, format!("{} must be warmed to bend this tightly", part.name))
+        .with_label(part.origin, format!("its tightest inside bend has a radius of {}", mm(radius)))
+        .with_help(format!(
+            "warm it before rolling, or keep every inside radius at {} or more",
+            at_least(stock.tightest)
+        ))
+        .with_note(format!(
+            "rolled cold, {} takes an inside radius of {}; warmed, {}",
+            stock.name,
+            mm(stock.tightest),
+            mm(stock.tightest_warm)
+        ))
+}
+
+/// A bend tighter than the sheet takes even warmed.
+#[must_use]
+pub fn bend_too_tight(part: &Part, radius: f64, stock: &Stock) -> Diagnostic {
+    Diagnostic::warning(Code::BendTooTight, format!("{} bends more tightly than {} takes", part.name, stock.name))
+        .with_label(part.origin, format!("its tightest inside bend has a radius of {}", mm(radius.max(0.0))))
+        .with_help(format!(
+            "score or carve it there, or keep every inside radius at {} or more",
+            at_least(stock.tightest_warm)
+        ))
+        .with_note(format!("even warmed, {} takes an inside radius of {}", stock.name, mm(stock.tightest_warm)))
+}
+
+/// A hole, as messages name it.
+#[derive(Clone, Copy, Debug)]
+pub struct HoleRef<'a> {
+    pub name: &'a str,
+    pub origin: Span,
+}
+
+impl<'a> From<&'a Hole> for HoleRef<'a> {
+    fn from(h: &'a Hole) -> Self {
+        Self { name: &h.name, origin: h.origin }
+    }
+}
+
+impl<'a> From<&'a PlateHole> for HoleRef<'a> {
+    fn from(h: &'a PlateHole) -> Self {
+        Self { name: &h.name, origin: h.origin }
+    }
+}
+
+/// A hole runs over the edge of its piece.
+#[must_use]
+pub fn hole_crosses_edge(part: &Part, hole: HoleRef, edge: &str, by: f64) -> Diagnostic {
+    let by_text = at_least(by);
+    Diagnostic::error(Code::HoleCrossesEdge, format!("{} runs over an edge of {}", hole.name, part.name))
+        .with_label(hole.origin, format!("it passes the {edge} by {by_text}"))
+        .with_label(part.origin, "this is the piece it is cut in")
+        .with_help(format!(
+            "move it at least {by_text} away from the {edge}, or make it smaller by {} across",
+            at_least(2.0 * by)
+        ))
+        .with_note("a hole lies whole within one flat piece")
+}
+
+/// Two holes of one piece meet.
+#[must_use]
+pub fn holes_meet(part: &Part, one: HoleRef, other: HoleRef) -> Diagnostic {
+    Diagnostic::error(Code::HolesMeet, format!("{} and {} meet on {}", one.name, other.name, part.name))
+        .with_label(one.origin, format!("{} cuts into the other hole", one.name))
+        .with_label(other.origin, format!("{} is already there", other.name))
+        .with_help("move one of them, or make them smaller, so that some sheet is left between them")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_and_directions_read_as_typed() {
+        assert_eq!(mm(12.04), "12 mm");
+        assert_eq!(at_least(4.51), "4.6 mm");
+        assert_eq!(direction(0.0), "front");
+        assert_eq!(direction((-60f64).to_radians()), "right + 30 deg");
+    }
+}

@@ -1,0 +1,170 @@
+//! Holes: a wall's are set on the flat as drawn, at the rule through their centre; all are held against the edges of
+//! their piece and against each other.
+
+use crate::diag::Diagnostics;
+use crate::flat::{Hole, Panel};
+use crate::geom::Vec2;
+use crate::geom::path::Motion;
+use crate::geom::unroll::Unrolled;
+use crate::num;
+use crate::solid::{self, EdgeName, Part, PlateHole, Ring, Wall};
+
+use super::errors::{self, HoleRef};
+
+/// The holes of a wall that lie in one ring, on one layer's flat. The centre stands on the normal through the
+/// measured face at its height, so its foot on the neutral surface is `d sin α` lower.
+pub(super) fn lay(wall: &Wall, ring: &Ring, flats: &[Unrolled]) -> Vec<Hole> {
+    let mut out = Vec::new();
+    for (i, hole) in wall.holes.iter().enumerate() {
+        if !ring.strips.contains(&hole.strip) {
+            continue;
+        }
+        let flat = &flats[hole.strip - ring.strips.start];
+        let Some(place) = flat.walk().find(&hole.rule) else { continue };
+        let laid = flat.at(place);
+        let rule = laid.rule;
+        let v = (hole.z - rule.z0 - flat.depth() * rule.sine()) / rule.rise();
+        let centre = laid.point(v);
+        let turn = num::atan2(laid.tau.y, laid.tau.x);
+        let outline = hole.outline.moved(&Motion { mirror: false, turn, shift: centre });
+        out.push(Hole { hole: i, name: hole.name.clone(), outline, centre });
+    }
+    out
+}
+
+/// How closely outlines are followed when they are held against each other, mm.
+const FOLLOW: f64 = 0.01;
+
+/// Holes of a wall against its panels' edges and each other.
+pub(super) fn check(part: &Part, holes: &[solid::Hole], panels: &[&Panel], diagnostics: &mut Diagnostics) {
+    let refs: Vec<HoleRef> = holes.iter().map(HoleRef::from).collect();
+    all(part, &refs, panels, diagnostics);
+}
+
+/// Holes of a plate likewise.
+pub(super) fn check_plate(part: &Part, holes: &[PlateHole], panels: &[&Panel], diagnostics: &mut Diagnostics) {
+    let refs: Vec<HoleRef> = holes.iter().map(HoleRef::from).collect();
+    all(part, &refs, panels, diagnostics);
+}
+
+fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagnostics) {
+    let mut over: Vec<Option<(f64, EdgeName)>> = vec![None; refs.len()];
+    let mut meet: Vec<(usize, usize)> = Vec::new();
+    for panel in panels {
+        if panel.holes.is_empty() {
+            continue;
+        }
+        let mut outline: Vec<(Vec2, Vec2, EdgeName)> = Vec::new();
+        for edge in &panel.edges {
+            let points = edge.narrowest.flattened(FOLLOW);
+            outline.extend(points.windows(2).map(|w| (w[0], w[1], edge.name)));
+        }
+        let shapes: Vec<Shape> = panel.holes.iter().map(Shape::of).collect();
+        for (hole, shape) in panel.holes.iter().zip(&shapes) {
+            if let Some((by, edge)) = outside_by(&shape.points, &outline)
+                && over[hole.hole].is_none_or(|o| by > o.0)
+            {
+                over[hole.hole] = Some((by, edge));
+            }
+        }
+        for i in 0..shapes.len() {
+            for j in 0..i {
+                let pair = (panel.holes[i].hole, panel.holes[j].hole);
+                if !meet.contains(&pair) && shapes[i].meets(&shapes[j]) {
+                    meet.push(pair);
+                }
+            }
+        }
+    }
+    for (hole, over) in refs.iter().zip(&over) {
+        if let Some((by, edge)) = over {
+            let edge = match edge {
+                EdgeName::Lower => "lower rim",
+                EdgeName::Upper => "upper rim",
+                EdgeName::Begin | EdgeName::End => "seam",
+                EdgeName::Outline | EdgeName::Cut => "edge",
+            };
+            diagnostics.push(errors::hole_crosses_edge(part, *hole, edge, *by));
+        }
+    }
+    for (a, b) in meet {
+        diagnostics.push(errors::holes_meet(part, refs[a], refs[b]));
+    }
+}
+
+/// A hole's outline as a polygon with its box.
+struct Shape {
+    points: Vec<Vec2>,
+    low: Vec2,
+    high: Vec2,
+}
+
+impl Shape {
+    fn of(hole: &Hole) -> Self {
+        let points = hole.outline.flattened(FOLLOW);
+        let mut low = Vec2::splat(f64::INFINITY);
+        let mut high = Vec2::splat(f64::NEG_INFINITY);
+        for p in &points {
+            low = low.min(*p);
+            high = high.max(*p);
+        }
+        Self { points, low, high }
+    }
+
+    fn meets(&self, other: &Self) -> bool {
+        if self.low.cmpgt(other.high).any() || other.low.cmpgt(self.high).any() {
+            return false;
+        }
+        let (mine, theirs) = (sides(&self.points), sides(&other.points));
+        mine.iter().any(|a| theirs.iter().any(|b| cross(*a, *b)))
+            || within(self.points[0], &theirs)
+            || within(other.points[0], &mine)
+    }
+}
+
+fn sides(points: &[Vec2]) -> Vec<(Vec2, Vec2)> {
+    let mut out: Vec<(Vec2, Vec2)> = points.windows(2).map(|w| (w[0], w[1])).collect();
+    if let (Some(&first), Some(&last)) = (points.first(), points.last()) {
+        out.push((last, first));
+    }
+    out
+}
+
+fn cross((a, b): (Vec2, Vec2), (c, d): (Vec2, Vec2)) -> bool {
+    let side = |p: Vec2, q: Vec2, r: Vec2| (q - p).perp_dot(r - p);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+/// Even-odd rule.
+fn within(p: Vec2, sides: &[(Vec2, Vec2)]) -> bool {
+    let hits =
+        |&&(a, b): &&(Vec2, Vec2)| (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y);
+    sides.iter().filter(hits).count() % 2 == 1
+}
+
+/// How far the points reach outside the outline at most, and past which of its edges; `None` when they are inside.
+fn outside_by(points: &[Vec2], outline: &[(Vec2, Vec2, EdgeName)]) -> Option<(f64, EdgeName)> {
+    let plain: Vec<(Vec2, Vec2)> = outline.iter().map(|&(a, b, _)| (a, b)).collect();
+    let mut worst: Option<(f64, EdgeName)> = None;
+    for &p in points {
+        if within(p, &plain) {
+            continue;
+        }
+        let mut near: Option<(f64, EdgeName)> = None;
+        for &(a, b, name) in outline {
+            let run = b - a;
+            let share = ((p - a).dot(run) / run.length_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+            let away = (p - a - run * share).length();
+            if near.is_none_or(|n| away < n.0) {
+                near = Some((away, name));
+            }
+        }
+        if let Some(n) = near
+            && worst.is_none_or(|w| n.0 > w.0)
+        {
+            worst = Some(n);
+        }
+    }
+    // What the followed outlines cannot tell apart from touching is not a fault.
+    worst.filter(|w| w.0 > 2.0 * FOLLOW)
+}

@@ -1,0 +1,122 @@
+//! Solid → flat: unrolls every layer of every ring of a wall on its neutral surface, lays every plate down, and
+//! brings along edges on each face, bevels, notches, holes and allowances. Rank 8.
+//!
+//! Curves are exact (`geom::rim`, `geom::unroll`) until they are fitted by lines and arcs (`geom::fit`); lengths and
+//! areas come from the exact curves. It decides no allowance's shape, no cut contour and no lettering: `finish` does.
+//!
+//! Frames: a wall's panel as seen on its outside face, x along the lower rim in the sense of growing φ, y up, level in
+//! the panel's middle. A plate's panel as seen on its show face with the wearer's front up the page: for a plate that
+//! shows upward `flat = (−y, x)`, for one that shows downward `flat = (y, x)` (the wearer's left is then on the right).
+//! For plates the edge curves read `inside` = hidden face, `outside` = show face, `middle` = half-way between.
+
+mod bends;
+mod edges;
+pub mod errors;
+mod holes;
+mod notches;
+mod plate;
+#[cfg(test)]
+mod tests;
+mod wall;
+
+use std::collections::BTreeMap;
+
+use crate::diag::Diagnostics;
+use crate::flat::{Flat, Panel};
+use crate::ids::{JointId, PanelId, PartId};
+use crate::num::{self, TAU};
+use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Solid};
+
+/// Normals at which the edges of a joint get knots, so that partners are fitted from the same ones.
+type Knots = BTreeMap<JointId, Vec<f64>>;
+
+/// A panel and the knots its fitted edges needed.
+struct Made {
+    panel: Panel,
+    knots: Vec<(EdgeName, Vec<f64>)>,
+}
+
+/// Lays the solid flat. Parts with a fault have no panel; the others come out.
+#[must_use]
+pub fn develop(solid: &Solid) -> (Flat, Diagnostics) {
+    let mut diagnostics = Diagnostics::new();
+    let mut made: Vec<Made> = Vec::new();
+    let none = Knots::new();
+    for part in &solid.parts {
+        match &part.body {
+            Body::Wall(wall) => {
+                if !wall::exists(part, wall, &mut diagnostics) {
+                    continue;
+                }
+                let first = made.len();
+                for ring in 0..wall.rings.len() {
+                    for layer in 0..part.layers.len() {
+                        made.push(wall::panel(solid, part, wall, ring, layer, &none));
+                    }
+                }
+                let panels: Vec<&Panel> = made[first..].iter().map(|m| &m.panel).collect();
+                holes::check(part, &wall.holes, &panels, &mut diagnostics);
+                bends::check(solid, part, &panels, &mut diagnostics);
+            }
+            Body::Plate(one) => {
+                if !plate::exists(part, one, &mut diagnostics) {
+                    continue;
+                }
+                let first = made.len();
+                for layer in 0..part.layers.len() {
+                    made.push(plate::panel(solid, part, one, layer, &none));
+                }
+                let panels: Vec<&Panel> = made[first..].iter().map(|m| &m.panel).collect();
+                holes::check_plate(part, &one.holes, &panels, &mut diagnostics);
+            }
+        }
+    }
+    share_knots(solid, &mut made);
+    let mut flat = Flat::default();
+    for (i, m) in made.into_iter().enumerate() {
+        flat.panels.push(Panel { id: PanelId::new(i), ..m.panel });
+    }
+    (flat, diagnostics)
+}
+
+/// Fits the partners of every joint again where they were fitted from different knots.
+fn share_knots(solid: &Solid, made: &mut [Made]) {
+    let mut shared = Knots::new();
+    let joint_at = |m: &Made, edge: EdgeName| joint_of(solid, m.panel.part, m.panel.ring, edge).map(|j| j.id);
+    for m in made.iter() {
+        for (edge, knots) in &m.knots {
+            if let Some(joint) = joint_at(m, *edge) {
+                shared.entry(joint).or_default().extend(knots.iter().map(|k| num::wrap(*k, TAU)));
+            }
+        }
+    }
+    for knots in shared.values_mut() {
+        knots.sort_by(f64::total_cmp);
+        knots.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+    }
+    for m in made.iter_mut() {
+        let differs = m
+            .knots
+            .iter()
+            .any(|(edge, knots)| joint_at(m, *edge).is_some_and(|joint| shared[&joint].len() != knots.len()));
+        if !differs {
+            continue;
+        }
+        let part = &solid.parts[m.panel.part.index()];
+        *m = match &part.body {
+            Body::Wall(wall) => wall::panel(solid, part, wall, m.panel.ring, m.panel.layer, &shared),
+            Body::Plate(one) => plate::panel(solid, part, one, m.panel.layer, &shared),
+        };
+    }
+}
+
+/// The joint that an edge belongs to.
+fn joint_of(solid: &Solid, part: PartId, ring: usize, edge: EdgeName) -> Option<&Joint> {
+    let this = EdgeRef { part, ring, edge };
+    solid.joints.iter().find(|j| j.a == this || j.b == this)
+}
+
+/// Whether a joint runs round (its partners are fitted rims) rather than along a seam.
+fn runs_round(joint: &Joint) -> bool {
+    matches!(joint.contact, Contact::Round { .. })
+}

@@ -1,0 +1,114 @@
+//! Notches: an arc length along a joint's contact curve names a rule of the contact's wall; every partner carries its
+//! tick where the same rule crosses its own edge.
+
+use crate::flat::{Edge, Notch};
+use crate::geom::rim::Rim;
+use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::{Vec2, left_of};
+use crate::solid::{Body, Contact, EdgeName, Layer, Part, Seam, Solid};
+
+use super::{joint_of, wall};
+
+/// The rims of a panel and where they run.
+pub(super) struct Rims<'a> {
+    pub lower: &'a Rim<'a>,
+    pub low: (Place, Place),
+    pub upper: &'a Rim<'a>,
+    pub up: (Place, Place),
+}
+
+/// Names the joint on an edge of a wall's panel and sets its notches.
+pub(super) fn place(solid: &Solid, part: &Part, ring: usize, sheet: &Layer, rims: &Rims, edge: &mut Edge) {
+    let Some(joint) = joint_of(solid, part.id, ring, edge.name) else { return };
+    edge.joint = Some(joint.id);
+    let middle = sheet.middle();
+    for (number, &long) in joint.notches.iter().enumerate() {
+        let notch = match (&joint.contact, edge.name) {
+            (Contact::Round { .. }, EdgeName::Lower | EdgeName::Upper) => {
+                let lower = edge.name == EdgeName::Lower;
+                let rim = if lower { rims.lower } else { rims.upper };
+                let Some((walk, at)) = on_contact(solid, &joint.contact, long) else { continue };
+                let Some(at) = same_rule(&walk, at, rim.flat().walk()) else { continue };
+                let (p, along) = rim.point(at, middle);
+                let inward = left_of(along.normalize_or_zero());
+                Some((p, if lower { inward } else { -inward }))
+            }
+            (&Contact::Along { depth, .. }, EdgeName::Begin | EdgeName::End) => {
+                let begin = edge.name == EdgeName::Begin;
+                let (low, up) = if begin { (rims.low.0, rims.up.0) } else { (rims.low.1, rims.up.1) };
+                let start = rims.lower.point(low, depth).0;
+                let way = (rims.upper.point(up, depth).0 - start).normalize_or_zero();
+                let inward = left_of(way);
+                Some((start + way * long, if begin { -inward } else { inward }))
+            }
+            _ => None,
+        };
+        if let Some((at, inward)) = notch {
+            edge.notches.push(Notch { number, at, inward });
+        }
+    }
+}
+
+/// The place a length along a contact that runs round, on a walk round the strip it belongs to.
+pub(super) fn on_contact(solid: &Solid, contact: &Contact, long: f64) -> Option<(Walk, Place)> {
+    let &Contact::Round { part, strip, z, depth } = contact else { return None };
+    let part = solid.parts.get(part.index())?;
+    let (walk, start) = match &part.body {
+        Body::Wall(body) => {
+            let walk = Walk::new(body.strips.get(strip)?);
+            let start = match body.seam {
+                Seam::Open(_) => {
+                    let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
+                    walk.length(wall::leaves(&walk, body.seam, z, neutral).0, z, depth)
+                }
+                Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => 0.0,
+            };
+            (walk, start)
+        }
+        Body::Plate(plate) => (Walk::new(&plate.strip), 0.0),
+    };
+    let at = walk.at_length(start + long, z, depth);
+    Some((walk, at))
+}
+
+/// The place on `other` whose rule has the normal of `walk`'s at `at`; on a straight side the same share along it;
+/// where several have it, the one that lies nearest.
+pub(super) fn same_rule(walk: &Walk, at: Place, other: &Walk) -> Option<Place> {
+    let rule = walk.rule(at);
+    let spot = |r: &crate::geom::strip::Rule| {
+        let p = r.point(0.5 * (r.z0 + r.z1), 0.0);
+        Vec2::new(p.x, p.y)
+    };
+    let here = spot(&rule);
+    let mut best: Option<(f64, Place)> = None;
+    for place in other.at_normal(rule.phi) {
+        let place = match (&walk.legs()[at.leg], &other.legs()[place.leg]) {
+            (Leg::Side { .. }, Leg::Side { .. }) => {
+                let (from, to) = share_of_side(walk, at.leg);
+                let (other_from, other_to) = share_of_side(other, place.leg);
+                let share = from + (to - from) * at.t;
+                let t = (share - other_from) / (other_to - other_from);
+                if !(-1e-9..=1.0 + 1e-9).contains(&t) {
+                    continue;
+                }
+                Place { t: t.clamp(0.0, 1.0), ..place }
+            }
+            _ => place,
+        };
+        let miss = (spot(&other.rule(place)) - here).length();
+        if best.is_none_or(|b| miss < b.0 - 1e-6) {
+            best = Some((miss, place));
+        }
+    }
+    best.map(|b| b.1)
+}
+
+/// Which part of its whole side a leg is: a side at the seam is walked in two halves, first and last.
+fn share_of_side(walk: &Walk, leg: usize) -> (f64, f64) {
+    let halved = matches!(walk.legs()[0], Leg::Side { .. });
+    match leg {
+        0 if halved => (0.5, 1.0),
+        l if halved && l == walk.legs().len() - 1 => (0.0, 0.5),
+        _ => (0.0, 1.0),
+    }
+}

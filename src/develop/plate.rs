@@ -1,0 +1,190 @@
+//! A plate laid down: its outline on every face in closed form, `h n + k t` on the wall's parallel surface.
+
+use crate::diag::Diagnostics;
+use crate::flat::{Allowance, Bevel, Edge, Hole, Long, Notch, Panel};
+use crate::geom::fit::{self, Limits, Run};
+use crate::geom::parallel::{self, ParallelFault};
+use crate::geom::path::{Motion, Path};
+use crate::geom::rim::{Cut, Rim};
+use crate::geom::unroll::Unrolled;
+use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::{Vec2, left_of, tol, unit};
+use crate::ids::PanelId;
+use crate::num::{self, FRAC_PI_2, PI};
+use crate::solid::{EdgeName, Part, Plate, Solid};
+
+use super::{Knots, Made, errors, joint_of, notches};
+
+/// Whether the wall's surface exists where it bounds the plate; says what does not.
+pub(super) fn exists(part: &Part, plate: &Plate, diagnostics: &mut Diagnostics) -> bool {
+    let walk = Walk::new(&plate.strip);
+    for z in [plate.show, plate.hidden] {
+        match parallel::at_level(&walk, z, plate.depth) {
+            Ok(()) => {}
+            Err(ParallelFault::Corner { phi, z, more, .. }) => {
+                diagnostics.push(errors::plate_corner(part, phi, z, more));
+                return false;
+            }
+            Err(ParallelFault::Side { phi, z, length, .. }) => {
+                diagnostics.push(errors::side_too_short(part, phi, z, -length));
+                return false;
+            }
+        }
+    }
+    true
+}
+
+/// From the section's plane to the flat, as seen on the show face with the front up the page.
+pub(super) fn motion(plate: &Plate) -> Motion {
+    if shows_up(plate) {
+        Motion { mirror: false, turn: FRAC_PI_2, shift: Vec2::ZERO }
+    } else {
+        Motion { mirror: true, turn: -FRAC_PI_2, shift: Vec2::ZERO }
+    }
+}
+
+fn shows_up(plate: &Plate) -> bool {
+    plate.show >= plate.hidden
+}
+
+/// The height of a depth within the plate's layers: the outermost face is the show face.
+fn height(part: &Part, plate: &Plate, depth: f64) -> f64 {
+    let inner = part.layers.iter().map(|l| l.inner).fold(f64::INFINITY, f64::min);
+    let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
+    if outer - inner < tol::SAME {
+        return plate.show;
+    }
+    plate.hidden + (plate.show - plate.hidden) * (depth - inner) / (outer - inner)
+}
+
+/// Lays one layer of a plate down.
+pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, knots: &Knots) -> Made {
+    let sheet = &part.layers[layer];
+    let level = Cut::Level(plate.show);
+    let walk = {
+        let walk = Walk::new(&plate.strip);
+        let turnovers = Rim::new(&Unrolled::new(&walk, 0.0), &level).turnovers();
+        if turnovers.is_empty() { walk } else { Walk::with_cuts(&plate.strip, &turnovers) }
+    };
+    let onto = motion(plate);
+    let up = shows_up(plate);
+    let at_height = |z: f64| {
+        let walk = &walk;
+        move |at: Place| {
+            let rule = walk.rule(at);
+            let p = rule.point(z, plate.depth);
+            let tangent = left_of(unit(rule.phi));
+            let radius = match &walk.legs()[at.leg] {
+                Leg::Side { first, last } => last.support_at(z, plate.depth).1 - first.support_at(z, plate.depth).1,
+                Leg::Turn { from, to, .. } => {
+                    let r = parallel::radius(walk, at, z, plate.depth) * walk.turning(at);
+                    if r.is_finite() { r } else { (to - from).signum() }
+                }
+            };
+            (onto.apply(Vec2::new(p.x, p.y)), onto.apply_direction(tangent * radius))
+        }
+    };
+    let heights = [sheet.inner, sheet.middle(), sheet.outer].map(|d| height(part, plate, d));
+    let curves = heights.map(at_height);
+    let evals: Vec<fit::Eval> = curves.iter().map(|c| c as fit::Eval).collect();
+    let runs = runs(&walk, !up);
+    let joint = joint_of(solid, part.id, 0, EdgeName::Outline);
+    let forced = joint.and_then(|j| knots.get(&j.id)).map_or(&[][..], Vec::as_slice);
+    let neutral_z = height(part, plate, sheet.neutral);
+    let long = walk.around(neutral_z, plate.depth);
+    let fitted = fit::fit(&walk, &evals, &runs, forced, &Limits::edge(long));
+    let rise = heights[2] - heights[0];
+    // Greater heights are wider where the wall flares.
+    let lean = |at: Place| num::atan(walk.rule(at).flare()) * rise.signum();
+    let pick = |outermost: bool| {
+        fit::joined(runs.iter().enumerate().map(|(i, run)| {
+            let middle = match *run {
+                Run::Line { from, to } | Run::Free { from, to } => Place { leg: from.leg, t: 0.5 * (from.t + to.t) },
+                Run::Arc { from, .. } => from,
+            };
+            &fitted.curves[if (lean(middle) > 0.0) == outermost { 2 } else { 0 }][i]
+        }))
+    };
+    let leans: Vec<f64> = (0..walk.legs().len())
+        .flat_map(|leg| (0..=16u8).map(move |i| Place { leg, t: f64::from(i) / 16.0 }))
+        .map(lean)
+        .collect();
+    let (least, most) =
+        leans.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), &x| (f64::min(a, x), f64::max(b, x)));
+    let square = rise.abs() < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
+    let bevel = if square {
+        Bevel::SQUARE
+    } else {
+        Bevel { least, most, shift: rise.abs() * num::tan(least.abs().max(most.abs())) }
+    };
+    // Seen from below, growing φ runs clockwise.
+    let turned = |p: Path| if up { p } else { p.reversed() };
+    let around = |d: f64| walk.around(height(part, plate, d), plate.depth);
+    let mut edge = Edge {
+        name: EdgeName::Outline,
+        inside: turned(fitted.path(0)),
+        middle: turned(fitted.path(1)),
+        outside: turned(fitted.path(2)),
+        widest: turned(pick(true)),
+        narrowest: turned(pick(false)),
+        bevel,
+        long: Long { inside: around(sheet.inner), neutral: long, outside: around(sheet.outer) },
+        joint: joint.map(|j| j.id),
+        notches: Vec::new(),
+        allowance: Allowance::None,
+    };
+    if let Some(joint) = joint {
+        for (number, &s) in joint.notches.iter().enumerate() {
+            let Some((contact, at)) = notches::on_contact(solid, &joint.contact, s) else { continue };
+            let Some(at) = notches::same_rule(&contact, at, &walk) else { continue };
+            let (p, along) = curves[1](at);
+            let inward = left_of(along.normalize_or_zero());
+            edge.notches.push(Notch { number, at: p, inward: if up { inward } else { -inward } });
+        }
+    }
+    let knots = vec![(EdgeName::Outline, fitted.knots.iter().map(|&k| walk.rule(k).phi).collect())];
+    let panel = Panel {
+        id: PanelId::new(0),
+        part: part.id,
+        ring: 0,
+        layer,
+        rulings: Vec::new(),
+        edges: vec![edge],
+        holes: holes(plate, &onto),
+        area: walk.area(neutral_z, plate.depth),
+        turn: 0.0,
+        tightest: None,
+        rules: None,
+    };
+    Made { panel, knots }
+}
+
+/// The outline's runs: in the section's own plane circles about one axis are true arcs.
+fn runs(walk: &Walk, mirrored: bool) -> Vec<Run> {
+    let flat = Unrolled::new(walk, 0.0);
+    let level = Cut::Level(walk.strip().heights().0);
+    let (start, end) = walk.ends();
+    let mut runs = Rim::new(&flat, &level).runs(start, end);
+    for run in &mut runs {
+        if let Run::Arc { from, to, sweep, half } = run {
+            let (a, b) = (walk.rule(*from).phi, walk.rule(*to).phi);
+            *sweep = if mirrored { a - b } else { b - a };
+            *half = (sweep.abs() > PI).then(|| crate::geom::rim::halfway(walk, *from, *to));
+        }
+    }
+    runs
+}
+
+fn holes(plate: &Plate, onto: &Motion) -> Vec<Hole> {
+    plate
+        .holes
+        .iter()
+        .enumerate()
+        .map(|(i, h)| {
+            let outline = h.outline.moved(onto);
+            let outline = if onto.mirror { outline.reversed() } else { outline };
+            let centre = outline.bounds().map_or(Vec2::ZERO, |(lo, hi)| (lo + hi) * 0.5);
+            Hole { hole: i, name: h.name.clone(), outline, centre }
+        })
+        .collect()
+}

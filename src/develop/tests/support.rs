@@ -1,0 +1,124 @@
+//! Small solids for tests.
+
+use crate::develop::develop;
+use crate::diag::Diagnostics;
+use crate::flat::{Flat, Panel};
+use crate::geom::Vec2;
+use crate::geom::section::Section;
+use crate::geom::strip::Strip;
+use crate::ids::{FileId, PartId, ThingId};
+use crate::num::PI;
+use crate::solid::{Body, Frame, Goods, Grain, Layer, Part, Plate, Rim, Ring, Seam, Solid, Stock, Wall};
+use crate::span::Span;
+
+/// Depths of one layer.
+#[derive(Clone, Copy, Debug)]
+pub struct Sheet {
+    pub inner: f64,
+    pub neutral: f64,
+    pub outer: f64,
+}
+
+/// Paper: no thickness.
+pub const SHEET: Sheet = Sheet { inner: 0.0, neutral: 0.0, outer: 0.0 };
+/// 5 mm foam measured outside.
+pub const FOAM: Sheet = Sheet { inner: -5.0, neutral: -2.5, outer: 0.0 };
+
+pub fn stock() -> Stock {
+    Stock {
+        thing: ThingId::new(0),
+        name: "foam5".to_owned(),
+        sort: "foam",
+        thick: 5.0,
+        size: Goods::Sheet(Vec2::new(500.0, 1000.0)),
+        area_mass: None,
+        grain: Grain::None,
+        reversible: true,
+        tightest: 15.0,
+        tightest_warm: 7.5,
+        have: 0.0,
+        price: None,
+    }
+}
+
+pub fn part(id: usize, body: Body, sheet: Sheet) -> Part {
+    Part {
+        id: PartId::new(id),
+        thing: ThingId::new(0),
+        name: "body".to_owned(),
+        origin: Span::new(FileId::new(0), 0, 4),
+        pair: false,
+        layers: vec![Layer { stock: 0, inner: sheet.inner, neutral: sheet.neutral, outer: sheet.outer }],
+        body,
+        place: Frame::WORLD,
+        split: true,
+    }
+}
+
+/// A wall through stations, each strip a ring of its own (mitred to its neighbours), seam at the back.
+pub fn wall(stations: &[(f64, Section)], sheet: Sheet) -> Solid {
+    let strips: Vec<Strip> = stations
+        .windows(2)
+        .map(|w| {
+            let strip = Strip::new(&w[0].1, w[0].0, &w[1].1, w[1].0).expect("a wall");
+            strip.begun_at(PI).expect("the wall faces back")
+        })
+        .collect();
+    let n = strips.len();
+    let rings = (0..n)
+        .map(|i| Ring {
+            strips: i..i + 1,
+            lower: if i == 0 { Rim::Level } else { Rim::Mitre(i - 1) },
+            upper: if i + 1 == n { Rim::Level } else { Rim::Mitre(i + 1) },
+        })
+        .collect();
+    let body = Body::Wall(Wall { strips, rings, facing: PI, seam: Seam::Butt, holes: Vec::new() });
+    Solid { stocks: vec![stock()], parts: vec![part(0, body, sheet)], ..Solid::default() }
+}
+
+pub fn the_wall(solid: &mut Solid) -> &mut Wall {
+    match &mut solid.parts[0].body {
+        Body::Wall(wall) => wall,
+        Body::Plate(_) => panic!("the part is a wall"),
+    }
+}
+
+pub fn rims(solid: &mut Solid, lower: Rim, upper: Rim) {
+    let wall = the_wall(solid);
+    let last = wall.rings.len() - 1;
+    wall.rings[0].lower = lower;
+    wall.rings[last].upper = upper;
+}
+
+pub fn seam(solid: &mut Solid, seam: Seam) {
+    the_wall(solid).seam = seam;
+}
+
+/// A plate within a wall.
+pub fn plate(strip: &Strip, depth: f64, show: f64, hidden: f64, sheet: Sheet) -> Solid {
+    let strip = strip.begun_at(PI).expect("the wall faces back");
+    let body = Body::Plate(Plate { strip, depth, show, hidden, holes: Vec::new() });
+    Solid { stocks: vec![stock()], parts: vec![part(0, body, sheet)], ..Solid::default() }
+}
+
+pub fn run(solid: &Solid) -> (Flat, Diagnostics) {
+    develop(solid)
+}
+
+/// The only panel of a solid without faults.
+pub fn only(solid: &Solid) -> Panel {
+    let (flat, diagnostics) = run(solid);
+    assert!(!diagnostics.has_errors(), "{diagnostics:?}");
+    assert_eq!(flat.panels.len(), 1);
+    flat.panels.into_iter().next().expect("one panel")
+}
+
+/// Half-axes of an oval with ratio 3:2 (left-right to front-back) that is `around` long.
+pub fn around_three_two(around: f64) -> Section {
+    let one = Section::oval(2.0, 3.0, 2.0).girth();
+    Section::oval(2.0 * around / one, 3.0 * around / one, 2.0)
+}
+
+pub fn flag_case() -> Solid {
+    wall(&[(0.0, Section::oval(35.0, 52.5, 2.0)), (385.0, around_three_two(420.0))], FOAM)
+}

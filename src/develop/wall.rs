@@ -1,0 +1,357 @@
+//! One layer of one ring of a wall, laid flat.
+
+use crate::diag::Diagnostics;
+use crate::flat::{Allowance, Edge, Long, Panel, Ruling};
+use crate::geom::parallel::{self, ParallelFault};
+use crate::geom::path::Motion;
+use crate::geom::rim::{Cut, Rim, spans};
+use crate::geom::unroll::Unrolled;
+use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::{Vec2, enclose, onepiece, tol};
+use crate::ids::PanelId;
+use crate::num::TAU;
+use crate::solid::{self, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
+
+use super::edges::{self, Side};
+use super::{Knots, Made, errors, holes, joint_of, notches, runs_round};
+
+/// How far a flat cell between two rulings may stand off the true surface, mm: a tenth of what the audit allows.
+const CELL: f64 = 0.002;
+/// Most rulings on one leg of a wall.
+const RULINGS: f64 = 1500.0;
+
+/// How a ring's rims are cut.
+pub(super) fn cuts(wall: &Wall, ring: &Ring) -> (Cut, Cut) {
+    let (first, last) = (&wall.strips[ring.strips.start], &wall.strips[ring.strips.end - 1]);
+    let cut = |rim: solid::Rim, z: f64| match rim {
+        solid::Rim::Level => Cut::Level(z),
+        solid::Rim::Square => Cut::Square(z),
+        solid::Rim::Mitre(other) => Cut::Mitre(z, wall.strips[other].clone()),
+        solid::Rim::Closed(z) => Cut::Closed(z),
+    };
+    (cut(ring.lower, first.heights().0), cut(ring.upper, last.heights().1))
+}
+
+/// The walks of a ring's strips. Turns are cut where a neighbour's stretches end and where a rim's lean turns over.
+pub(super) fn walks(wall: &Wall, ring: &Ring) -> Vec<Walk> {
+    let (lower, upper) = cuts(wall, ring);
+    let last = ring.strips.len() - 1;
+    ring.strips
+        .clone()
+        .enumerate()
+        .map(|(i, strip)| {
+            let rims: Vec<&Cut> =
+                [(i == 0).then_some(&lower), (i == last).then_some(&upper)].into_iter().flatten().collect();
+            let mut at: Vec<f64> = Vec::new();
+            for cut in &rims {
+                if let Cut::Mitre(_, other) = cut {
+                    at.extend(other.stretches().iter().map(|s| s.from));
+                }
+            }
+            let strip = &wall.strips[strip];
+            let walk = Walk::with_cuts(strip, &at);
+            let flat = Unrolled::new(&walk, 0.0);
+            let turnovers: Vec<f64> = rims.iter().flat_map(|cut| Rim::new(&flat, cut).turnovers()).collect();
+            if turnovers.is_empty() {
+                return walk;
+            }
+            at.extend(turnovers);
+            Walk::with_cuts(strip, &at)
+        })
+        .collect()
+}
+
+/// Whether every layer's faces and neutral surface exist up to the rims; says what does not.
+pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) -> bool {
+    let mut worst: Option<(f64, ParallelFault)> = None;
+    for ring in &wall.rings {
+        let (lower, upper) = cuts(wall, ring);
+        let ends = [(ring.strips.start, lower), (ring.strips.end - 1, upper)];
+        for (strip, cut) in &ends {
+            let walk = Walk::new(&wall.strips[*strip]);
+            for layer in &part.layers {
+                for depth in [layer.inner, layer.neutral, layer.outer] {
+                    let found = match cut {
+                        Cut::Level(z) => parallel::at_level(&walk, *z, depth),
+                        Cut::Square(z) | Cut::Mitre(z, _) => parallel::at_foot(&walk, *z, depth),
+                        // The point's own end: what lies beyond the closing height is cut off.
+                        Cut::Closed(_) => Ok(()),
+                    };
+                    let Err(fault) = found else { continue };
+                    let badness = match fault {
+                        ParallelFault::Corner { more, .. } => more,
+                        ParallelFault::Side { length, .. } => -length,
+                    };
+                    if worst.is_none_or(|w| badness > w.0) {
+                        worst = Some((badness, fault));
+                    }
+                }
+            }
+            let gap = match wall.seam {
+                Seam::Open(gap) => gap,
+                Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => continue,
+            };
+            let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
+            let z = height(cut);
+            let around = walk.around(z, neutral);
+            let taken = match gap {
+                Gap::Length(mm) => mm,
+                Gap::Share(share) => share * around,
+                Gap::Angle(angle) => angle / TAU * around,
+                Gap::Leaves(mm) => around - mm,
+            };
+            if taken >= around - 1.0 {
+                diagnostics.push(errors::gap_too_wide(part, taken, around));
+                return false;
+            }
+        }
+    }
+    match worst {
+        None => true,
+        Some((_, ParallelFault::Corner { phi, z, depth, radius, .. })) => {
+            let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
+            // Along the normal the radius of a bend grows by the depth: what it is on the outside face.
+            let outside = radius + (outer - depth);
+            diagnostics.push(errors::corner_too_tight(part, phi, z, outside, outer - depth));
+            false
+        }
+        Some((_, ParallelFault::Side { phi, z, length, .. })) => {
+            diagnostics.push(errors::side_too_short(part, phi, z, -length));
+            false
+        }
+    }
+}
+
+fn height(cut: &Cut) -> f64 {
+    match cut {
+        Cut::Level(z) | Cut::Square(z) | Cut::Mitre(z, _) | Cut::Closed(z) => *z,
+    }
+}
+
+/// Where an open (or closed) seam leaves a rim at height `z`: its first and last place.
+pub(super) fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
+    let (start, end) = walk.ends();
+    let by_length = |gap: f64| {
+        let around = walk.around(z, neutral);
+        (walk.at_length(0.5 * gap, z, neutral), walk.at_length(around - 0.5 * gap, z, neutral))
+    };
+    match seam {
+        Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => (start, end),
+        Seam::Open(Gap::Length(mm)) => by_length(mm),
+        Seam::Open(Gap::Share(share)) => by_length(share * walk.around(z, neutral)),
+        Seam::Open(Gap::Leaves(mm)) => by_length(walk.around(z, neutral) - mm),
+        Seam::Open(Gap::Angle(angle)) => {
+            let phi = walk.rule(start).phi;
+            // The middle of a side that faces there.
+            let at = |phi: f64, fallback: Place| {
+                let places = walk.at_normal(phi);
+                let side = places.iter().find(|p| matches!(walk.legs()[p.leg], Leg::Side { .. }));
+                side.map(|p| Place { t: 0.5, ..*p }).or(places.first().copied()).unwrap_or(fallback)
+            };
+            (at(phi + 0.5 * angle, start), at(phi - 0.5 * angle, end))
+        }
+    }
+}
+
+/// The walks of a ring unrolled at one depth, one flat: level in the middle of the first, the others laid on it.
+pub(super) fn laid<'w>(walks: &'w [Walk], depth: f64) -> Vec<Unrolled<'w>> {
+    let mut flats: Vec<Unrolled> = Vec::with_capacity(walks.len());
+    for walk in walks {
+        let flat = Unrolled::new(walk, depth);
+        let motion = match flats.last() {
+            None => Motion { mirror: false, turn: 0.5 * walk.whole_turn(), shift: Vec2::ZERO },
+            Some(below) => onepiece::fit(below, &flat).0,
+        };
+        flats.push(flat.moved(&motion));
+    }
+    flats
+}
+
+/// Lays one layer of one ring flat.
+pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer: usize, knots: &Knots) -> Made {
+    let this = &wall.rings[ring];
+    let sheet = &part.layers[layer];
+    let (low_cut, up_cut) = cuts(wall, this);
+    let walks = walks(wall, this);
+    let flats = laid(&walks, sheet.neutral);
+    let lower = Rim::new(&flats[0], &low_cut);
+    let upper = Rim::new(&flats[flats.len() - 1], &up_cut);
+    let low = leaves(lower.flat().walk(), wall.seam, height(&low_cut), sheet.neutral);
+    let up = leaves(upper.flat().walk(), wall.seam, height(&up_cut), sheet.neutral);
+    let forced = |edge: EdgeName| {
+        joint_of(solid, part.id, ring, edge)
+            .filter(|j| runs_round(j))
+            .and_then(|j| knots.get(&j.id))
+            .map_or(&[][..], Vec::as_slice)
+    };
+    let (mut low_edge, low_knots) =
+        edges::of_rim(EdgeName::Lower, Side::Lower, &lower, low, sheet, forced(EdgeName::Lower));
+    let (mut up_edge, up_knots) =
+        edges::of_rim(EdgeName::Upper, Side::Upper, &upper, up, sheet, forced(EdgeName::Upper));
+    // A rim that is drawn together to one point has no curve: the sides meet there.
+    let point = |rim: &Rim, at: Place| [rim.point(at, sheet.neutral).0; 5];
+    let drawn = |edge: &Edge| edge.middle.is_empty();
+    let corner = |edge: &Edge, rim: &Rim, at: Place, last: bool| match (drawn(edge), last) {
+        (true, _) => point(rim, at),
+        (false, true) => edges::ends(edge),
+        (false, false) => edges::starts(edge),
+    };
+    let (a, b) = (corner(&low_edge, &lower, low.0, false), corner(&low_edge, &lower, low.1, true));
+    let (c, d) = (corner(&up_edge, &upper, up.1, false), corner(&up_edge, &upper, up.0, true));
+    let mut end = edges::straight(EdgeName::End, |_| b, c, &low_edge);
+    let mut begin = edges::straight(EdgeName::Begin, |_| d, a, &low_edge);
+    end.allowance = match wall.seam {
+        Seam::Lap(width) => Allowance::Lap(width),
+        Seam::Tabs(width) => Allowance::Tabs(width),
+        Seam::Butt | Seam::Backed(_) | Seam::Open(_) => Allowance::None,
+    };
+    end.long = side_long(&lower, low.1, &upper, up.1, sheet);
+    begin.long = side_long(&lower, low.0, &upper, up.0, sheet);
+
+    let rims = notches::Rims { lower: &lower, low, upper: &upper, up };
+    for edge in [&mut low_edge, &mut end, &mut up_edge, &mut begin] {
+        notches::place(solid, part, ring, sheet, &rims, edge);
+    }
+    let mut knots = Vec::new();
+    for (edge, found) in [(&low_edge, low_knots), (&up_edge, up_knots)] {
+        knots.push((edge.name, found));
+    }
+    let edges = [low_edge, end, up_edge, begin].into_iter().filter(|e| !drawn(e)).collect();
+
+    let rulings = rulings(&flats, this, low, up);
+    let panel = Panel {
+        id: PanelId::new(0),
+        part: part.id,
+        ring,
+        layer,
+        edges,
+        holes: holes::lay(wall, this, &flats),
+        area: enclose::area(&lower, low, &upper, up),
+        turn: flats[0].walk().turn(low.1) - flats[0].walk().turn(low.0),
+        tightest: tightest(&lower, low, &upper, up, sheet.inner),
+        rules: lengths(&lower, low, &upper, &flats[0]),
+        rulings,
+    };
+    Made { panel, knots }
+}
+
+/// True lengths of a side. Along one rule it is as long on each face as its ends stand apart there; where an open
+/// seam's side crosses the rules it is a straight line of the neutral surface, and counts as that.
+fn side_long(lower: &Rim, low: Place, upper: &Rim, up: Place, sheet: &solid::Layer) -> Long {
+    let (one, other) = (lower.flat().walk().rule(low), upper.flat().walk().rule(up));
+    let same = (one.phi - other.phi).abs() < 1e-9 && {
+        let z = other.z0;
+        (one.point(z, 0.0) - other.point(z, 0.0)).length() < tol::ONE_PIECE
+    };
+    let flat = |d: f64| (upper.point(up, d).0 - lower.point(low, d).0).length();
+    if same {
+        Long { inside: flat(sheet.inner), neutral: flat(sheet.neutral), outside: flat(sheet.outer) }
+    } else {
+        let neutral = flat(sheet.neutral);
+        Long { inside: neutral, neutral, outside: neutral }
+    }
+}
+
+/// Generatrices strip by strip, close enough that a flat cell between two stands off the surface by `CELL` at most:
+/// over a chord `s` that turns by `Δφ` the surface rises `s Δφ/8`.
+fn rulings(flats: &[Unrolled], ring: &Ring, low: (Place, Place), up: (Place, Place)) -> Vec<Ruling> {
+    let mut out: Vec<Ruling> = Vec::new();
+    for (flat, strip) in flats.iter().zip(ring.strips.clone()) {
+        let walk = flat.walk();
+        // What both rims of an open seam leave; strips between them are cut as the nearest rim is.
+        let (from, to) = if flats.len() == 1 {
+            (before(low.0, up.0), after(low.1, up.1))
+        } else if strip + 1 == ring.strips.end {
+            up
+        } else if strip == ring.strips.start {
+            low
+        } else {
+            let phi = |p: Place| flats[0].walk().rule(p).phi;
+            let at = |p: Place, fallback: Place| walk.at_normal(phi(p)).first().copied().unwrap_or(fallback);
+            let (start, end) = walk.ends();
+            if low == flats[0].walk().ends() { (start, end) } else { (at(low.0, start), at(low.1, end)) }
+        };
+        for (leg, t0, t1) in spans(from, to) {
+            let n = match walk.legs()[leg] {
+                Leg::Side { .. } => 1.0,
+                Leg::Turn { .. } => {
+                    let (z0, z1) = walk.strip().heights();
+                    let mut need: f64 = 1.0;
+                    for i in 0..24u8 {
+                        let at = Place { leg, t: t0 + (t1 - t0) * (f64::from(i) + 0.5) / 24.0 };
+                        let turning = walk.turning(at).abs() * (t1 - t0);
+                        let speed = [z0, z1].map(|z| parallel::radius(walk, at, z, flat.depth()).abs() * turning);
+                        need = need.max((speed[0].max(speed[1]) * turning / (8.0 * CELL)).sqrt());
+                    }
+                    (1.15 * need).ceil().clamp(2.0, RULINGS)
+                }
+            };
+            let mut i = 0.0;
+            while i <= n {
+                let laid = flat.at(Place { leg, t: t0 + (t1 - t0) * i / n });
+                let next = Ruling { strip, rule: laid.rule, foot: laid.foot, head: laid.point(1.0) };
+                let repeats = out.last().is_some_and(|r| {
+                    r.strip == strip
+                        && (r.rule.phi - next.rule.phi).abs() < 1e-12
+                        && (r.rule.k0 - next.rule.k0).abs().max((r.rule.k1 - next.rule.k1).abs()) < tol::SAME
+                });
+                if !repeats {
+                    out.push(next);
+                }
+                i += 1.0;
+            }
+        }
+    }
+    out
+}
+
+fn before(a: Place, b: Place) -> Place {
+    if b < a { b } else { a }
+}
+
+fn after(a: Place, b: Place) -> Place {
+    if b > a { b } else { a }
+}
+
+/// The tightest bend of the inside face between the rims; a rim drawn together to a point is not one.
+fn tightest(lower: &Rim, low: (Place, Place), upper: &Rim, up: (Place, Place), inner: f64) -> Option<(f64, Vec2)> {
+    let mut best: Option<(f64, Vec2)> = None;
+    for (rim, (from, to)) in [(lower, low), (upper, up)] {
+        if rim.is_closed() {
+            continue;
+        }
+        let walk = rim.flat().walk();
+        for (leg, t0, t1) in spans(from, to) {
+            let Leg::Turn { from, to, .. } = walk.legs()[leg] else { continue };
+            let sense = if to < from { -1.0 } else { 1.0 };
+            for i in 0..=96u8 {
+                let at = Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 96.0 };
+                let r = sense * parallel::bend(walk, at, rim.height(at, inner).0, inner);
+                if r.is_finite() && best.is_none_or(|b| r < b.0 - tol::SAME) {
+                    best = Some((r, rim.point(at, inner).0));
+                }
+            }
+        }
+    }
+    best
+}
+
+/// Shortest and longest generatrix between the neutral rims.
+fn lengths(lower: &Rim, low: (Place, Place), upper: &Rim, flat: &Unrolled) -> Option<(f64, f64)> {
+    let depth = flat.depth();
+    let (walk, above) = (flat.walk(), upper.flat().walk());
+    let single = core::ptr::eq(walk, above);
+    let mut best: Option<(f64, f64)> = None;
+    for (leg, t0, t1) in spans(low.0, low.1) {
+        for i in 0..=64u8 {
+            let at = Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 64.0 };
+            let rule = walk.rule(at);
+            let there = if single { Some(at) } else { notches::same_rule(walk, at, above) };
+            let Some(there) = there else { continue };
+            let rise = upper.foot(there, depth).0 - lower.foot(at, depth).0;
+            let long = flat.at(at).rise.length() * rise / rule.rise();
+            best = Some(best.map_or((long, long), |(a, b)| (a.min(long), b.max(long))));
+        }
+    }
+    best
+}

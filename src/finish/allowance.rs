@@ -1,0 +1,126 @@
+//! What a seam's End side carries beyond the seam line: a lap, or glue tabs. Works in the flat's frame.
+//!
+//! A lap's outline needs no construction: beyond the seam the wall is its own beginning again, so both rims are the
+//! wall's beginning moved by the motion that takes the Begin side to the End side, cut off by the parallel to the
+//! seam line at the overlap. Bevel lines end at the seam line: beyond it the edge lies under the other side's.
+
+use super::contour::{Cut, cut_off};
+use crate::flat::Allowance;
+use crate::geom::path::{Motion, Path, Seg};
+use crate::geom::{Vec2, left_of};
+use crate::num;
+use crate::piece::{About, Mark, Operation, Run};
+use crate::solid::EdgeName;
+
+/// Tabs narrow towards their free side at this angle (common practice, no source).
+const TAB_END: f64 = 60.0;
+/// Bare seam between two tabs, and between a tab and a rim, mm.
+const TAB_GAP: f64 = 3.0;
+/// The least free side of a tab, mm.
+const TAB_TOP: f64 = 3.0;
+
+/// The runs and marks that stand in place of the End side.
+#[derive(Debug, Default)]
+pub(super) struct Added {
+    pub runs: Vec<Run>,
+    pub marks: Vec<Mark>,
+}
+
+/// An allowance that has no room: what would fit, mm.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum NoRoom {
+    /// The wall is shorter round than the overlap.
+    Lap(f64),
+    /// The side is too short for a tab this wide.
+    Tabs(f64),
+}
+
+/// What the edge `cuts[i]` is cut like, with its allowance.
+pub(super) fn added(cuts: &[Cut<'_>], i: usize) -> Result<Added, NoRoom> {
+    let cut = &cuts[i];
+    match cut.edge.allowance {
+        Allowance::None => Ok(Added { runs: vec![run(Some(cut.edge.name), cut.path.clone())], marks: Vec::new() }),
+        Allowance::Lap(overlap) => lap(cuts, cut, overlap),
+        Allowance::Tabs(wide) => tabs(cut, wide),
+    }
+}
+
+fn run(edge: Option<EdgeName>, path: Path) -> Run {
+    Run { edge, path }
+}
+
+fn lap(cuts: &[Cut<'_>], end: &Cut<'_>, overlap: f64) -> Result<Added, NoRoom> {
+    let find = |name| cuts.iter().find(|c| c.edge.name == name);
+    let begin = find(EdgeName::Begin).ok_or(NoRoom::Lap(0.0))?;
+    let ends = |p: &Path| (p.start().unwrap_or_default(), p.end().unwrap_or_default());
+    // Begin runs down, End runs up.
+    let ((e0, e1), (b1, b0)) = (ends(&end.path), ends(&begin.path));
+    let turn = num::atan2((b1 - b0).perp_dot(e1 - e0), (b1 - b0).dot(e1 - e0));
+    let spin = Motion { mirror: false, turn, shift: Vec2::ZERO };
+    let carry = Motion { shift: e0 - spin.apply(b0), ..spin };
+    // End runs up with the piece to its left.
+    let out = -left_of((e1 - e0).normalize_or_zero());
+    let far = e0 + out * overlap;
+    let lower = |p: &Path| p.moved(&carry);
+    let upper = |p: &Path| p.reversed().moved(&carry);
+    let reach = |edge: Option<&Cut<'_>>, go: &dyn Fn(&Path) -> Path, from: Vec2| match edge {
+        // A wall that closes to a point has no rim there: the lap ends at the point.
+        None => Ok((Path::default(), from)),
+        Some(c) => {
+            let mut beginning = go(&c.path);
+            let furthest = beginning.flattened(0.1).iter().map(|p| (*p - e0).dot(out)).fold(0.0, f64::max);
+            if let Some(first) = beginning.segs.first_mut() {
+                first.a = from;
+            }
+            cut_off(&beginning, far, out).ok_or(NoRoom::Lap(furthest))
+        }
+    };
+    let (low, low_end) = reach(find(EdgeName::Lower), &lower, e0)?;
+    let (high, high_end) = reach(find(EdgeName::Upper), &upper, e1)?;
+    // From a point, the lap's far line starts at the point itself.
+    let mut added = Added::default();
+    if !low.is_empty() {
+        added.runs.push(run(None, low));
+    }
+    added.runs.push(run(None, Path { segs: vec![Seg::line(low_end, high_end)] }));
+    if !high.is_empty() {
+        added.runs.push(run(None, high.reversed()));
+    }
+    added.marks.push(Mark { operation: Operation::Place, path: end.path.clone(), about: About::Lap });
+    Ok(added)
+}
+
+fn tabs(end: &Cut<'_>, wide: f64) -> Result<Added, NoRoom> {
+    let (e0, e1) = (end.path.start().unwrap_or_default(), end.path.end().unwrap_or_default());
+    let long = e0.distance(e1);
+    let up = (e1 - e0).normalize_or_zero();
+    let out = -left_of(up);
+    let slope = wide / num::tan(TAB_END.to_radians());
+    let least = 2.0 * slope + TAB_TOP;
+    let room = long - 2.0 * TAB_GAP;
+    if room < least {
+        let fits = (room - TAB_TOP) * 0.5 * num::tan(TAB_END.to_radians());
+        return Err(NoRoom::Tabs(fits.max(0.0)));
+    }
+    // About four times as long as wide, all alike.
+    let want = (4.0 * wide).max(least);
+    let n = ((room + TAB_GAP) / (want + TAB_GAP)).round().clamp(1.0, 200.0);
+    let n = if (room + TAB_GAP) / n - TAB_GAP < least { (n - 1.0).max(1.0) } else { n };
+    let base = (room + TAB_GAP) / n - TAB_GAP;
+    let mut added = Added::default();
+    let mut at = e0;
+    let mut i = 0.0;
+    while i < n {
+        let from = e0 + up * (TAB_GAP + i * (base + TAB_GAP));
+        let to = from + up * base;
+        added.runs.push(run(Some(end.edge.name), Path { segs: vec![Seg::line(at, from)] }));
+        let outline = Path::polyline(&[from, from + up * slope + out * wide, to - up * slope + out * wide, to]);
+        added.runs.push(run(None, outline));
+        let fold = Path { segs: vec![Seg::line(from, to)] };
+        added.marks.push(Mark { operation: Operation::Fold, path: fold, about: About::Lap });
+        at = to;
+        i += 1.0;
+    }
+    added.runs.push(run(Some(end.edge.name), Path { segs: vec![Seg::line(at, e1)] }));
+    Ok(added)
+}

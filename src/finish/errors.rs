@@ -1,0 +1,99 @@
+//! What can be wrong with a piece: one constructor a fault.
+
+use crate::diag::{Code, Diagnostic};
+use crate::geom::Vec2;
+use crate::geom::ring::RingFault;
+use crate::span::Span;
+
+fn mm(x: f64) -> String {
+    let x = (x * 10.0).round() / 10.0;
+    format!("{x} mm")
+}
+
+/// A piece passes its sheet and may not be split, or half of it still does.
+pub(super) fn piece_too_large(
+    origin: Span,
+    name: &str,
+    size: Vec2,
+    stock: &str,
+    sheet: &str,
+    why: Whole,
+) -> Diagnostic {
+    let d = Diagnostic::error(Code::PieceTooLarge, format!("{name} is too large for {stock}"))
+        .with_label(origin, format!("its flat needs {} by {}, free of the border", mm(size.x), mm(size.y)))
+        .with_note(format!("{stock} leaves {sheet}"));
+    match why {
+        Whole::Never => d
+            .with_help("let it be cut in two with `split: auto`, or take a larger sheet")
+            .with_repair("split: auto"),
+        Whole::HalfTooLarge => d.with_help("half of it does not fit either: take a larger sheet, or make the part smaller"),
+        Whole::NoPlace => d.with_help(
+            "no straight cut near its middle keeps 10 mm clear of holes, notches and corners: move them, or take a larger sheet",
+        ),
+    }
+}
+
+/// Why a piece that is too large stays whole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Whole {
+    /// `split: never`.
+    Never,
+    HalfTooLarge,
+    NoPlace,
+}
+
+/// A piece was split to fit its sheet.
+pub(super) fn piece_split(origin: Span, name: &str, stock: &str, sheet: &str, letter: &str) -> Diagnostic {
+    Diagnostic::warning(Code::PieceSplit, format!("{name} is cut in two to fit {stock}"))
+        .with_label(origin, format!("glue the halves edge to edge along joint {letter} before anything else"))
+        .with_help("to keep it whole, take a larger sheet or make the part smaller; `split: never` makes this an error")
+        .with_note(format!("{stock} leaves {sheet}"))
+}
+
+/// A lap longer than the wall is round.
+pub(super) fn lap_too_long(origin: Span, name: &str, overlap: f64, room: f64) -> Diagnostic {
+    let most = (room * 0.9).floor().max(0.0);
+    Diagnostic::error(Code::LapTooLong, format!("the lap of {name} is longer than {name} is round"))
+        .with_label(origin, format!("the seam laps {}, the wall is only {} round there", mm(overlap), mm(room)))
+        .with_help(format!("a shorter lap: at most {}", mm(most)))
+        .with_repair(format!("seam: lap(overlap: {})", mm(most)))
+}
+
+/// Tabs too wide for the side they stand on.
+pub(super) fn tabs_too_wide(origin: Span, name: &str, wide: f64, fits: f64) -> Diagnostic {
+    let most = fits.floor();
+    let d = Diagnostic::error(Code::TabsTooWide, format!("the seam of {name} is too short for its glue tabs"))
+        .with_label(origin, format!("a tab {} wide with slanted ends finds no room on this seam", mm(wide)))
+        .with_note("tabs narrow at 60° towards their free side and leave 3 mm of seam bare at either end");
+    if most >= 1.0 {
+        d.with_help(format!("narrower tabs: at most {}", mm(most)))
+            .with_repair(format!("seam: tabs(wide: {})", mm(most)))
+    } else {
+        d.with_help("join it edge to edge: `seam: butt`").with_repair("seam: butt")
+    }
+}
+
+/// The outline of a piece is none: it meets itself or stays open.
+pub(super) fn broken_outline(origin: Span, name: &str, fault: Fault) -> Diagnostic {
+    let at = |p: Vec2| format!("at {} by {} on its flat", mm(p.x), mm(p.y));
+    let (what, label) = match fault {
+        Fault::Apart(p) | Fault::Ring(RingFault::Open { at: p }) => {
+            ("the edges of {} do not meet", format!("two edges stay apart {}", at(p)))
+        }
+        Fault::Ring(RingFault::Crosses { at: p }) => {
+            ("the flat of {} overlaps itself", format!("its outline meets itself {}", at(p)))
+        }
+        Fault::Ring(_) => ("the flat of {} has no area", String::from("nothing is left to cut")),
+    };
+    Diagnostic::error(Code::BrokenOutline, what.replace("{}", name))
+        .with_label(origin, label)
+        .with_help("make the lap or tabs smaller, or the wall steeper, so that the flat lies clear of itself")
+        .with_note("a piece is cut along one closed line that nowhere touches itself")
+}
+
+/// What is wrong with an outline.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Fault {
+    Apart(Vec2),
+    Ring(RingFault),
+}

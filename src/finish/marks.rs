@@ -1,0 +1,158 @@
+//! Marks that go with the outline, in the flat's frame: notches on the cut line, and the centre line.
+
+use super::contour::Cut;
+use crate::flat;
+use crate::geom::cross::{self, crossings, stretch};
+use crate::geom::path::{Path, Seg};
+use crate::geom::{Vec2, ring};
+use crate::ids::JointId;
+use crate::num;
+use crate::piece::{About, Hole, Mark, Operation};
+use crate::solid::EdgeName;
+
+/// Length of a notch's tick, mm (common practice, no source).
+const TICK: f64 = 4.0;
+/// The shortest tick that is still seen, mm.
+const TICK_LEAST: f64 = 1.5;
+
+/// A tick for every notch of an edge, from its cut line inward, square to it: shorter where the piece is narrow.
+pub(super) fn notches(cut: &Cut<'_>, contour: &Path) -> Vec<Mark> {
+    let Some(joint) = cut.edge.joint else { return Vec::new() };
+    let marks = cut.edge.notches.iter().map(|n| {
+        let at = on_cut(&cut.path, n, cut.edge.bevel.shift);
+        let about = About::Notch { joint, number: n.number, edge: cut.edge.name };
+        tick(contour, at, n.inward, about)
+    });
+    marks.collect()
+}
+
+/// The notch moved along its own direction onto the cut line.
+fn on_cut(path: &Path, notch: &flat::Notch, shift: f64) -> Vec2 {
+    let reach = notch.inward * (shift * 2.0 + 1.0);
+    let line = Seg::line(notch.at - reach, notch.at + reach);
+    let by_line = cross::along(path, &line)
+        .into_iter()
+        .map(|(_, c)| c.at)
+        .min_by(|a, b| a.distance_squared(notch.at).total_cmp(&b.distance_squared(notch.at)));
+    // At a corner the line may just miss the edge: its nearest point then.
+    by_line.or_else(|| cross::nearest(path, notch.at).map(|n| n.2)).unwrap_or(notch.at)
+}
+
+/// A tick at `at`, halved until three times its length is clear of the far side.
+fn tick(contour: &Path, at: Vec2, inward: Vec2, about: About) -> Mark {
+    let clear = |long: f64| {
+        let line = Seg::line(at + inward * 0.01, at + inward * (3.0 * long));
+        contour.segs.iter().all(|s| crossings(s, &line).is_empty())
+    };
+    let mut long = TICK;
+    while long > TICK_LEAST && !clear(long) {
+        long = (long * 0.7).max(TICK_LEAST);
+    }
+    Mark { operation: Operation::Notch, path: Path { segs: vec![Seg::line(at, at + inward * long)] }, about }
+}
+
+/// Ticks across a straight cut that runs from `from` to `to`, on the side `inward`: at shares of its length that no
+/// turn of the cut maps on each other.
+pub(super) fn across_cut(contour: &Path, from: Vec2, to: Vec2, inward: Vec2, joint: JointId) -> Vec<Mark> {
+    let shares: &[f64] = if from.distance(to) >= 80.0 { &[0.3, 0.55] } else { &[0.35] };
+    let ticks = shares.iter().enumerate().map(|(number, s)| {
+        let about = About::Notch { joint, number, edge: EdgeName::Cut };
+        tick(contour, from + (to - from) * *s, inward, about)
+    });
+    ticks.collect()
+}
+
+/// The generatrix that faces away from the seam, from rim to rim, left out where a hole is.
+pub(super) fn centre(panel: &flat::Panel, seam: f64, cuts: &[Cut<'_>], holes: &[Hole]) -> Vec<Mark> {
+    let (Some(first), Some(last)) = (panel.rulings.first(), panel.rulings.last()) else { return Vec::new() };
+    let lowest = panel.rulings.iter().map(|r| r.strip).min().unwrap_or(first.strip);
+    let highest = panel.rulings.iter().map(|r| r.strip).max().unwrap_or(last.strip);
+    let mut points: Vec<Vec2> = Vec::new();
+    for strip in lowest..=highest {
+        let rules: Vec<&flat::Ruling> = panel.rulings.iter().filter(|r| r.strip == strip).collect();
+        let Some((foot, head)) = opposite(&rules, seam) else { continue };
+        if points.is_empty() {
+            points.push(foot);
+        }
+        points.push(head);
+    }
+    if points.len() < 2 {
+        return Vec::new();
+    }
+    // Both ends go to the cut lines.
+    let end = |from: Vec2, to: Vec2, name: EdgeName| {
+        let Some(cut) = cuts.iter().find(|c| c.edge.name == name) else {
+            // Closed to a point: where the sides meet.
+            let side = &cuts.iter().find(|c| c.edge.name == EdgeName::End)?.path;
+            return if name == EdgeName::Upper { side.end() } else { side.start() };
+        };
+        let path = &cut.path;
+        let out = to - from;
+        let line = Seg::line(from, to + out * 0.5);
+        let hits = cross::along(path, &line).into_iter().map(|(_, c)| c.at);
+        hits.min_by(|a, b| a.distance_squared(to).total_cmp(&b.distance_squared(to)))
+    };
+    let n = points.len();
+    let (p0, p1, q1, q0) = (points[0], points[1], points[n - 2], points[n - 1]);
+    points[0] = end(p1, p0, EdgeName::Lower).unwrap_or(p0);
+    points[n - 1] = end(q1, q0, EdgeName::Upper).unwrap_or(q0);
+    let outlines: Vec<&Path> = holes.iter().map(|h| &h.outline).collect();
+    let outside = |p: Vec2| !outlines.iter().any(|o| ring::contains(o, p));
+    let parts = clip(&Path::polyline(&points), &outlines, outside);
+    parts.into_iter().map(|path| Mark { operation: Operation::Centre, path, about: About::Centre }).collect()
+}
+
+/// The rule whose normal faces away from `seam`; on a straight side that faces there, its middle.
+fn opposite(rules: &[&flat::Ruling], seam: f64) -> Option<(Vec2, Vec2)> {
+    let (first, last) = (rules.first()?.rule.phi, rules.last()?.rule.phi);
+    let middle = 0.5 * (first + last);
+    let phi = middle + cross::signed(seam + num::PI - middle);
+    let at: Vec<&&flat::Ruling> = rules.iter().filter(|r| (r.rule.phi - phi).abs() <= 1e-9).collect();
+    if let (Some(a), Some(b)) = (at.first(), at.last()) {
+        return Some(((a.foot + b.foot) * 0.5, (a.head + b.head) * 0.5));
+    }
+    let cell = rules.windows(2).position(|w| (w[0].rule.phi < phi) != (w[1].rule.phi < phi))?;
+    // Third degree through four neighbours (Lagrange), or fewer where a straight side ends.
+    let rises = |i: usize| (rules[i + 1].rule.phi - rules[i].rule.phi).abs() > 1e-9;
+    let from = if cell > 0 && rises(cell - 1) { cell - 1 } else { cell };
+    let to = if cell + 2 < rules.len() && rises(cell + 1) { cell + 2 } else { cell + 1 };
+    let near = &rules[from..=to];
+    let weight = |i: usize| -> f64 {
+        let x = |j: usize| near[j].rule.phi;
+        (0..near.len()).filter(|&j| j != i).map(|j| (phi - x(j)) / (x(i) - x(j))).product()
+    };
+    let sum = |end: fn(&flat::Ruling) -> Vec2| (0..near.len()).map(|i| end(near[i]) * weight(i)).sum::<Vec2>();
+    Some((sum(|r| r.foot), sum(|r| r.head)))
+}
+
+/// The stretches of `path` between its crossings with `cutters` whose middles are to be kept.
+pub(super) fn clip(path: &Path, cutters: &[&Path], keep: impl Fn(Vec2) -> bool) -> Vec<Path> {
+    let mut parts: Vec<Path> = Vec::new();
+    let mut open = false;
+    for seg in &path.segs {
+        let one = Path { segs: vec![*seg] };
+        let mut cuts = vec![0.0, 1.0];
+        for cutter in cutters {
+            for other in &cutter.segs {
+                cuts.extend(crossings(seg, other).into_iter().map(|c| c.first.clamp(0.0, 1.0)));
+            }
+        }
+        cuts.sort_by(f64::total_cmp);
+        for w in cuts.windows(2) {
+            if (w[1] - w[0]) * seg.length() <= 1e-6 {
+                continue;
+            }
+            if !keep(seg.at(0.5 * (w[0] + w[1]))) {
+                open = false;
+                continue;
+            }
+            let part = stretch(&one, (0, w[0]), (0, w[1]));
+            match parts.last_mut() {
+                Some(last) if open => last.segs.extend(part.segs),
+                _ => parts.push(part),
+            }
+            open = true;
+        }
+    }
+    parts
+}

@@ -1,0 +1,348 @@
+//! From flat to piece: which line of each edge is cut, what seams carry beyond themselves, ticks and bevel lines,
+//! names, lettering, what is too large for its sheet, and the one rounding of all coordinates.
+//!
+//! Everything up to the rounding stays in the flat's frame; a right-hand piece is then mirrored in the y axis. It
+//! lays nothing on a sheet and says nothing of machines.
+
+mod allowance;
+mod contour;
+mod errors;
+mod label;
+mod marks;
+mod name;
+mod notes;
+mod room;
+mod round;
+mod split;
+#[cfg(test)]
+mod tests;
+
+use std::collections::BTreeSet;
+
+use crate::design::Hand;
+use crate::diag::Diagnostics;
+use crate::flat::{Allowance, Flat, Panel};
+use crate::geom::Vec2;
+use crate::geom::path::{Motion, Path};
+use crate::geom::ring::Ring;
+use crate::ids::{JointId, PieceId};
+use crate::piece::{About, EdgeNote, Hole, Mark, Operation, Piece, Pieces, Run, Split};
+use crate::solid::{Body, EdgeName, EdgeRef, Grain, Part, Solid, hands};
+
+/// A panel's outline and what is on it, in the flat's frame.
+#[derive(Clone, Debug)]
+struct Draft {
+    runs: Vec<Run>,
+    holes: Vec<Hole>,
+    marks: Vec<Mark>,
+    /// Points along the middle of the panel and the way up there, for lettering.
+    spine: Vec<(Vec2, Vec2)>,
+    split: Option<Split>,
+}
+
+impl Draft {
+    fn outline(&self) -> Path {
+        Path { segs: self.runs.iter().flat_map(|r| r.path.segs.iter().copied()).collect() }
+    }
+}
+
+/// Pieces of every panel, in the order of the parts; a panel that cannot be cut is reported and left out.
+#[must_use]
+pub fn finish(solid: &Solid, flat: &Flat) -> (Pieces, Diagnostics) {
+    let mut maker =
+        Maker { solid, pieces: Vec::new(), names: BTreeSet::new(), splits: 0, diagnostics: Diagnostics::new() };
+    for part in &solid.parts {
+        for panel in flat.panels.iter().filter(|p| p.part == part.id) {
+            maker.panel(part, panel);
+        }
+    }
+    (Pieces { pieces: maker.pieces }, maker.diagnostics)
+}
+
+struct Maker<'a> {
+    solid: &'a Solid,
+    pieces: Vec<Piece>,
+    names: BTreeSet<String>,
+    splits: usize,
+    diagnostics: Diagnostics,
+}
+
+impl Maker<'_> {
+    fn panel(&mut self, part: &Part, panel: &Panel) {
+        let Some(drafts) = self.drafts(part, panel) else { return };
+        for hand in hands(part.pair) {
+            for draft in &drafts {
+                self.piece(part, panel, *hand, draft);
+            }
+        }
+    }
+
+    /// The whole panel, or its two halves; `None` when something is wrong with it.
+    fn drafts(&mut self, part: &Part, panel: &Panel) -> Option<Vec<Draft>> {
+        let what = name::piece(part, panel, None, None);
+        let draft = match draft(part, panel) {
+            Ok(draft) => draft,
+            Err(fault) => {
+                self.diagnostics.push(match fault {
+                    DraftFault::Outline(f) => errors::broken_outline(part.origin, &what, f),
+                    DraftFault::Lap(overlap, room) => errors::lap_too_long(part.origin, &what, overlap, room),
+                    DraftFault::Tabs(wide, fits) => errors::tabs_too_wide(part.origin, &what, wide, fits),
+                });
+                return None;
+            }
+        };
+        if let Err(fault) = Ring::new(draft.outline()) {
+            self.diagnostics.push(errors::broken_outline(part.origin, &what, errors::Fault::Ring(fault)));
+            return None;
+        }
+        let stock = &self.solid.stocks[part.layers[panel.layer].stock];
+        let sheet = split::Sheet::of(stock, &self.solid.job);
+        let up = up(part, panel);
+        let outline = draft.outline();
+        if sheet.takes(&outline, stock.grain, up) {
+            return Some(vec![draft]);
+        }
+        let joint = JointId::new(self.solid.joints.len() + self.splits);
+        let halves =
+            if part.split { split::halves(&draft, &sheet, stock.grain, up, joint) } else { Err(errors::Whole::Never) };
+        match halves {
+            Ok(halves) => {
+                let letter = name::spare_letter(&self.solid.joints, self.splits);
+                self.splits += 1;
+                let warning = errors::piece_split(part.origin, &what, &stock.name, &sheet.words(), &letter);
+                self.diagnostics.push(warning);
+                Some(halves.into())
+            }
+            Err(why) => {
+                let size = split::size(&outline);
+                let error = errors::piece_too_large(part.origin, &what, size, &stock.name, &sheet.words(), why);
+                self.diagnostics.push(error);
+                // It goes on whole, so that its other faults are found too.
+                Some(vec![draft])
+            }
+        }
+    }
+
+    fn piece(&mut self, part: &Part, panel: &Panel, hand: Option<Hand>, draft: &Draft) {
+        let mirrored = hand == Some(Hand::Right);
+        let motion = Motion { mirror: mirrored, ..Motion::STAY };
+        let place = |p: &Path| {
+            let moved = p.moved(&motion);
+            round::path(&if mirrored { moved.reversed() } else { moved })
+        };
+        let mut contour: Vec<Run> = draft
+            .runs
+            .iter()
+            .map(|r| Run { edge: r.edge, path: place(&r.path) })
+            .filter(|r| !r.path.is_empty())
+            .collect();
+        if mirrored {
+            contour.reverse();
+        }
+        let holes: Vec<Hole> = draft.holes.iter().map(|h| Hole { outline: place(&h.outline), ..h.clone() }).collect();
+        let name = name::piece(part, panel, hand, draft.split.as_ref());
+        let outline = Path { segs: contour.iter().flat_map(|r| r.path.segs.iter().copied()).collect() };
+        let mut proven = vec![Ring::new(outline.clone())];
+        proven.extend(holes.iter().map(|h| Ring::new(h.outline.clone())));
+        if let Some(fault) = proven.into_iter().find_map(Result::err) {
+            self.diagnostics.push(errors::broken_outline(part.origin, &name, errors::Fault::Ring(fault)));
+            return;
+        }
+        let marks: Vec<Mark> = draft
+            .marks
+            .iter()
+            .map(|m| Mark { path: round::path(&m.path.moved(&motion)), ..m.clone() })
+            .filter(|m| !m.path.is_empty())
+            .collect();
+        let layer = &part.layers[panel.layer];
+        let stock = &self.solid.stocks[layer.stock];
+        let up = motion.apply_direction(up(part, panel));
+        let area = outline.area() - holes.iter().map(|h| h.outline.area()).sum::<f64>();
+        let edges = self.notes(part, panel, draft, mirrored);
+        let compass = self.solid.job.cutter.as_ref().map_or(notes::COMPASS, |c| c.compass);
+        let mut piece = Piece {
+            id: PieceId::new(self.pieces.len()),
+            panel: panel.id,
+            part: part.id,
+            origin: part.origin,
+            name: name::unique(name, &mut self.names),
+            number: self.pieces.len() + 1,
+            hand,
+            stock: layer.stock,
+            offsets: notes::offsets(&contour, compass),
+            mass: stock.area_mass.map(|m| m * (area - 0.5 * bevelled(&contour, &marks))),
+            contour,
+            holes,
+            marks,
+            letters: Vec::new(),
+            edges,
+            grain: (stock.grain != Grain::None).then_some(up),
+            up,
+            area,
+            from_flat: motion,
+            split: draft.split,
+        };
+        let spine: Vec<(Vec2, Vec2)> =
+            draft.spine.iter().map(|&(p, u)| (motion.apply(p), motion.apply_direction(u))).collect();
+        let mut lines = vec![format!("cut 1, {}", stock.name)];
+        match hand {
+            Some(Hand::Left) => lines.push("outside up, LEFT".into()),
+            Some(Hand::Right) => lines.push("outside up, RIGHT".into()),
+            None => lines.push("outside up".into()),
+        }
+        let arrow = if matches!(part.body, Body::Plate(_)) { "front" } else { "up" };
+        label::letter(&mut piece, &label::Words { lines, arrow }, &spine);
+        self.pieces.push(piece);
+    }
+
+    /// A note for every edge of the panel that this piece has a share in; lengths of a half's edges are that share.
+    fn notes(&self, part: &Part, panel: &Panel, draft: &Draft, mirrored: bool) -> Vec<EdgeNote> {
+        let mut notes = Vec::new();
+        for edge in &panel.edges {
+            let own: f64 = draft.runs.iter().filter(|r| r.edge == Some(edge.name)).map(|r| r.path.length()).sum();
+            let ticks =
+                draft.marks.iter().filter(|m| matches!(m.about, About::Notch { edge: e, .. } if e == edge.name));
+            let lapped =
+                matches!(edge.allowance, Allowance::Lap(_)) && draft.marks.iter().any(|m| m.about == About::Lap);
+            if own == 0.0 && !lapped {
+                continue;
+            }
+            let here = EdgeRef { part: part.id, ring: panel.ring, edge: edge.name };
+            let met = notes::meeting(self.solid, edge.joint, here, mirrored);
+            let whole = edge.middle.length();
+            // A lap's seam line is a mark, not cut.
+            let seam = |m: &&Mark| lapped && m.about == About::Lap;
+            let own = own + draft.marks.iter().filter(seam).map(|m| m.path.length()).sum::<f64>();
+            let share = if draft.split.is_some() && whole > 0.0 { (own / whole).min(1.0) } else { 1.0 };
+            let long = crate::flat::Long {
+                inside: edge.long.inside * share,
+                neutral: edge.long.neutral * share,
+                outside: edge.long.outside * share,
+            };
+            let mut bevel = notes::bevel(&edge.bevel);
+            match edge.allowance {
+                Allowance::None => {}
+                Allowance::Lap(mm) => bevel += &format!("; laps {mm} mm under the other side, glue on this face"),
+                Allowance::Tabs(mm) => {
+                    bevel += &format!("; glue tabs {mm} mm, behind the other side, glue on this face")
+                }
+            }
+            notes.push(EdgeNote {
+                edge: edge.name,
+                name: notes::plain(edge.name, mirrored).into(),
+                letter: met.as_ref().map(|m| m.0.letter.clone()),
+                meets: met.map(|m| m.1),
+                joint: edge.joint,
+                long,
+                notches: ticks.count(),
+                bevel,
+            });
+        }
+        if let Some(split) = &draft.split {
+            let cut = draft.runs.last().map_or(0.0, |r| r.path.length());
+            notes.push(EdgeNote {
+                edge: EdgeName::Cut,
+                name: notes::plain(EdgeName::Cut, mirrored).into(),
+                letter: Some(name::spare_letter(&self.solid.joints, split.joint.index() - self.solid.joints.len())),
+                meets: Some(format!("half {}", 3 - split.half)),
+                joint: Some(split.joint),
+                long: crate::flat::Long { inside: cut, neutral: cut, outside: cut },
+                notches: draft
+                    .marks
+                    .iter()
+                    .filter(|m| matches!(m.about, About::Notch { edge: EdgeName::Cut, .. }))
+                    .count(),
+                bevel: "square".into(),
+            });
+        }
+        notes
+    }
+}
+
+/// Why a panel has no outline.
+#[derive(Debug)]
+enum DraftFault {
+    Outline(errors::Fault),
+    /// Asked for, and the room there is.
+    Lap(f64, f64),
+    Tabs(f64, f64),
+}
+
+fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
+    let cuts = contour::cuts(panel).map_err(|a| DraftFault::Outline(errors::Fault::Apart(a.at)))?;
+    let mut runs: Vec<Run> = Vec::new();
+    let mut marks: Vec<Mark> = Vec::new();
+    for i in 0..cuts.len() {
+        let added = allowance::added(&cuts, i).map_err(|no| match (no, cuts[i].edge.allowance) {
+            (allowance::NoRoom::Lap(room), Allowance::Lap(mm) | Allowance::Tabs(mm)) => DraftFault::Lap(mm, room),
+            (allowance::NoRoom::Tabs(fits), Allowance::Lap(mm) | Allowance::Tabs(mm)) => DraftFault::Tabs(mm, fits),
+            (_, Allowance::None) => DraftFault::Lap(0.0, 0.0),
+        })?;
+        runs.extend(added.runs);
+        marks.extend(added.marks);
+    }
+    let outline = Path { segs: runs.iter().flat_map(|r| r.path.segs.iter().copied()).collect() };
+    for cut in &cuts {
+        if let Some(path) = &cut.bevel {
+            let about = About::Bevel(cut.edge.name);
+            marks.push(Mark { operation: Operation::Bevel, path: path.clone(), about });
+        }
+        marks.extend(marks::notches(cut, &outline));
+    }
+    let holes: Vec<Hole> =
+        panel.holes.iter().map(|h| Hole { hole: h.hole, name: h.name.clone(), outline: h.outline.clone() }).collect();
+    if let Body::Wall(wall) = &part.body {
+        marks.extend(marks::centre(panel, wall.facing, &cuts, &holes));
+    }
+    // A few dozen places along the middle are plenty for lettering.
+    let step = (panel.rulings.len() / 60).max(1);
+    let spine = panel
+        .rulings
+        .iter()
+        .step_by(step)
+        .map(|r| ((r.foot + r.head) * 0.5, (r.head - r.foot).normalize_or_zero()))
+        .filter(|s| s.1 != Vec2::ZERO)
+        .collect();
+    Ok(Draft { runs, holes, marks, spine, split: None })
+}
+
+/// The way up on the flat: along the generatrix in the middle of a wall; a plate lies with its front up.
+fn up(part: &Part, panel: &Panel) -> Vec2 {
+    if matches!(part.body, Body::Plate(_)) {
+        return Vec2::Y;
+    }
+    let middle = panel.rulings.get(panel.rulings.len() / 2);
+    let up = middle.map_or(Vec2::Y, |r| (r.head - r.foot).normalize_or_zero());
+    if up == Vec2::ZERO { Vec2::Y } else { up }
+}
+
+/// Area between the bevelled edges' two lines. The end face runs evenly from one to the other, so half of it is
+/// missing from the sheet's volume.
+fn bevelled(contour: &[Run], marks: &[Mark]) -> f64 {
+    let mut total = 0.0;
+    for mark in marks {
+        let About::Bevel(edge) = mark.about else { continue };
+        let Some(run) = contour.iter().find(|r| r.edge == Some(edge)) else { continue };
+        let (Some(a), Some(b), Some(c), Some(d)) =
+            (run.path.start(), run.path.end(), mark.path.start(), mark.path.end())
+        else {
+            continue;
+        };
+        let back = if a.distance(c) + b.distance(d) <= a.distance(d) + b.distance(c) {
+            mark.path.reversed()
+        } else {
+            mark.path.clone()
+        };
+        // A lap's own stretch of the line has no run of this edge beside it.
+        if (back.length() - run.path.length()).abs() > 0.25 * run.path.length() {
+            continue;
+        }
+        let mut ring = run.path.clone();
+        if let (Some(from), Some(to)) = (run.path.end(), back.start()) {
+            ring.segs.push(crate::geom::path::Seg::line(from, to));
+        }
+        ring.segs.extend(back.segs);
+        total += ring.area().abs();
+    }
+    total
+}

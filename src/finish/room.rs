@@ -1,0 +1,216 @@
+//! Room for lettering on a piece: where a rectangle lies clear of cut lines, marks, holes and other lettering.
+
+use crate::geom::path::Path;
+use crate::geom::ring::contains;
+use crate::geom::{Vec2, left_of, unit};
+
+/// Clear distance between lettering and any line, mm.
+const CLEAR: f64 = 1.0;
+/// How far a chord may lie off its arc in the obstacles, mm: well within [`CLEAR`].
+const CHORD: f64 = 0.2;
+/// About how many places are tried on a piece.
+const PLACES: f64 = 900.0;
+
+/// A rectangle: middle, half lengths along and across its direction.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Patch {
+    pub at: Vec2,
+    pub half: Vec2,
+    pub turn: f64,
+}
+
+/// A place that may carry lettering: the distance to the nearest line, and which way is up there.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Spot {
+    pub at: Vec2,
+    pub depth: f64,
+    pub up: Vec2,
+}
+
+/// How a rectangle lies: with its own way up, a quarter turned from that, or as told.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Way {
+    Upright,
+    Quarter,
+    Turned(f64),
+}
+
+/// The obstacles of one piece and the lettering placed so far.
+#[derive(Debug)]
+pub(super) struct Room {
+    contour: Path,
+    holes: Vec<Path>,
+    lines: Vec<(Vec2, Vec2)>,
+    taken: Vec<Patch>,
+    /// Deepest first.
+    spots: Vec<Spot>,
+}
+
+impl Room {
+    /// `preferred`: places along the middle of the piece, each with its own way up.
+    pub(super) fn new(contour: Path, holes: Vec<Path>, marks: &[&Path], up: Vec2, preferred: &[(Vec2, Vec2)]) -> Self {
+        let mut lines: Vec<(Vec2, Vec2)> = Vec::new();
+        for path in core::iter::once(&contour).chain(&holes).chain(marks.iter().copied()) {
+            lines.extend(path.flattened(CHORD).windows(2).map(|w| (w[0], w[1])));
+        }
+        let mut room = Self { contour, holes, lines, taken: Vec::new(), spots: Vec::new() };
+        let mut spots: Vec<Spot> = Vec::new();
+        let mut add = |at: Vec2, up: Vec2| {
+            if room.inside(at) {
+                spots.push(Spot { at, depth: room.depth(at), up });
+            }
+        };
+        for &(at, up) in preferred {
+            add(at, up);
+        }
+        if let Some((lo, hi)) = room.contour.bounds() {
+            let size = hi - lo;
+            let step = (size.x * size.y / PLACES).sqrt().max(0.75);
+            let count = |x: f64| (x / step).ceil().clamp(1.0, 400.0);
+            let (nx, ny) = (count(size.x), count(size.y));
+            let mut j = 0.5;
+            while j < ny {
+                let mut i = 0.5;
+                while i < nx {
+                    add(lo + size * Vec2::new(i / nx, j / ny), up);
+                    i += 1.0;
+                }
+                j += 1.0;
+            }
+        }
+        spots.sort_by(|a, b| b.depth.total_cmp(&a.depth));
+        room.spots = spots;
+        room
+    }
+
+    fn inside(&self, p: Vec2) -> bool {
+        contains(&self.contour, p) && !self.holes.iter().any(|h| contains(h, p))
+    }
+
+    fn depth(&self, p: Vec2) -> f64 {
+        let nearest = self.lines.iter().map(|&(a, b)| {
+            let d = b - a;
+            let s = if d == Vec2::ZERO { 0.0 } else { ((p - a).dot(d) / d.length_squared()).clamp(0.0, 1.0) };
+            p.distance_squared(a + d * s)
+        });
+        nearest.fold(f64::INFINITY, f64::min).sqrt()
+    }
+
+    /// Whether the rectangle with [`CLEAR`] round it lies on the piece and off every line and lettering.
+    pub(super) fn free(&self, patch: Patch) -> bool {
+        let wide = Patch { half: patch.half + Vec2::splat(CLEAR), ..patch };
+        !self.taken.iter().any(|t| overlap(t, &wide))
+            && !self.lines.iter().any(|&(a, b)| hits(&wide, a, b))
+            && self.inside(patch.at)
+    }
+
+    /// Keeps later lettering off.
+    pub(super) fn take(&mut self, patch: Patch) {
+        self.taken.push(patch);
+    }
+
+    /// The deepest place (or the nearest to `near`) where a rectangle of these half lengths is free.
+    pub(super) fn find(&self, half: Vec2, near: Option<Vec2>, way: Way) -> Option<Patch> {
+        let least = half.min_element() + CLEAR;
+        let mut spots: Vec<&Spot> = self.spots.iter().take_while(|s| s.depth >= least).collect();
+        if let Some(near) = near {
+            spots.sort_by(|a, b| a.at.distance_squared(near).total_cmp(&b.at.distance_squared(near)));
+        }
+        spots.into_iter().find_map(|s| {
+            let turn = match way {
+                Way::Upright => readable(upright(s.up)),
+                Way::Quarter => readable(upright(s.up) + crate::num::FRAC_PI_2),
+                Way::Turned(turn) => turn,
+            };
+            let patch = Patch { at: s.at, half, turn };
+            self.free(patch).then_some(patch)
+        })
+    }
+}
+
+/// The direction of writing under which `up` is up.
+pub(super) fn upright(up: Vec2) -> f64 {
+    crate::num::atan2(-up.x, up.y)
+}
+
+/// The same line of writing, turned by a half turn when it would stand on its head: in (−90°, 90°].
+pub(super) fn readable(turn: f64) -> f64 {
+    let t = crate::geom::cross::signed(turn);
+    let quarter = crate::num::FRAC_PI_2;
+    if t > quarter + 1e-9 {
+        t - crate::num::PI
+    } else if t <= -quarter + 1e-9 {
+        t + crate::num::PI
+    } else {
+        t
+    }
+}
+
+/// Two rectangles overlap unless a side of one parts them.
+fn overlap(a: &Patch, b: &Patch) -> bool {
+    let parts = |p: &Patch, q: &Patch| {
+        let u = unit(p.turn);
+        let v = unit(q.turn);
+        [(u, p.half.x), (left_of(u), p.half.y)].iter().any(|&(axis, reach)| {
+            let other = q.half.x * v.dot(axis).abs() + q.half.y * left_of(v).dot(axis).abs();
+            (q.at - p.at).dot(axis).abs() >= reach + other
+        })
+    };
+    !parts(a, b) && !parts(b, a)
+}
+
+/// Whether a line from `a` to `b` comes into the rectangle (clipped against both its directions; Y.-D. Liang and
+/// B. Barsky 1984).
+fn hits(p: &Patch, a: Vec2, b: Vec2) -> bool {
+    let u = unit(p.turn);
+    let local = |q: Vec2| Vec2::new((q - p.at).dot(u), (q - p.at).dot(left_of(u)));
+    let (a, b) = (local(a), local(b));
+    let d = b - a;
+    let (mut lo, mut hi) = (0.0f64, 1.0f64);
+    for (from, by, reach) in [(a.x, d.x, p.half.x), (a.y, d.y, p.half.y)] {
+        if by.abs() < 1e-12 {
+            if from.abs() > reach {
+                return false;
+            }
+            continue;
+        }
+        let (s, t) = ((-reach - from) / by, (reach - from) / by);
+        lo = lo.max(s.min(t));
+        hi = hi.min(s.max(t));
+    }
+    lo <= hi
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn writing_is_never_upside_down_by_more_than_a_quarter() {
+        for i in 0..720 {
+            let t = readable(f64::from(i) * 0.05 - 18.0);
+            assert!(t > -core::f64::consts::FRAC_PI_2 - 1e-6 && t <= core::f64::consts::FRAC_PI_2 + 1e-6);
+        }
+        assert!(upright(Vec2::Y).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_hole_in_the_middle_pushes_lettering_aside() {
+        let square = Path::polygon(&[Vec2::ZERO, Vec2::new(100.0, 0.0), Vec2::new(100.0, 60.0), Vec2::new(0.0, 60.0)]);
+        let hole = Path::polygon(&[
+            Vec2::new(40.0, 20.0),
+            Vec2::new(60.0, 20.0),
+            Vec2::new(60.0, 40.0),
+            Vec2::new(40.0, 40.0),
+        ]);
+        let room = Room::new(square, vec![hole.clone()], &[], Vec2::Y, &[]);
+        let patch = room.find(Vec2::new(15.0, 5.0), None, Way::Upright).expect("room enough");
+        for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)] {
+            let u = unit(patch.turn);
+            let corner = patch.at + u * (patch.half.x * x) + left_of(u) * (patch.half.y * y);
+            assert!(!contains(&hole, corner));
+        }
+        assert!(!room.free(Patch { at: Vec2::new(50.0, 30.0), half: Vec2::splat(2.0), turn: 0.0 }));
+        assert!(room.find(Vec2::new(49.0, 12.0), None, Way::Upright).is_none());
+    }
+}

@@ -1,0 +1,50 @@
+//! The one rounding of all coordinates, to the last decimal that is written.
+//!
+//! Arcs keep their bulge: the ends of an arc move by at most half of the last decimal in x and y, and an arc with the
+//! same bulge between moved ends is the old one turned, moved and scaled a little as a whole, so every point of
+//! it moves by about as much as its ends do. Joined ends round alike since they are the same number.
+
+use crate::geom::Vec2;
+use crate::geom::path::{Path, Seg};
+
+/// A coordinate as written: three decimals, never a negative zero.
+#[must_use]
+pub(super) fn coordinate(x: f64) -> f64 {
+    (x * 1000.0).round() / 1000.0 + 0.0
+}
+
+#[must_use]
+pub(super) fn point(p: Vec2) -> Vec2 {
+    Vec2::new(coordinate(p.x), coordinate(p.y))
+}
+
+/// The chain rounded; segments that shrink to nothing are left out.
+#[must_use]
+pub(super) fn path(p: &Path) -> Path {
+    let segs = p.segs.iter().map(|s| Seg { a: point(s.a), b: point(s.b), bulge: s.bulge });
+    Path { segs: segs.filter(|s| s.a != s.b).collect() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rounding_moves_by_half_a_decimal_at_most_and_knows_no_negative_zero() {
+        for i in 0..1000 {
+            let x = f64::from(i) * 0.123_456_789 - 40.0;
+            assert!((coordinate(x) - x).abs() <= 0.000_5 + 1e-12);
+        }
+        assert!(coordinate(-0.000_4).is_sign_positive());
+    }
+
+    #[test]
+    fn an_arc_with_rounded_ends_stays_where_it_was() {
+        let s = Seg { a: Vec2::new(0.000_49, 0.000_49), b: Vec2::new(123.456_51, 7.890_49), bulge: 0.3 };
+        let r = path(&Path { segs: vec![s] }).segs[0];
+        for i in 0..=10 {
+            let t = f64::from(i) / 10.0;
+            assert!(s.at(t).distance(r.at(t)) < 0.001);
+        }
+    }
+}

@@ -1,0 +1,218 @@
+//! Whether the parallel surfaces of a wall (its faces and its neutral surface) exist, and how tightly they bend.
+//!
+//! At depth `d` and height `z` a rim's radius of curvature is `ρ_z + d (cos α / cos²β + sin α (ρ1 − ρ0)/H)`, where
+//! `tan β = cos α (k1 − k0)/H` leans the rule sideways. Derivation: `ρ = h + h''` of `h_z + d sec α`, with
+//! `(sec α)' = sin α u'`, `u' = (k1 − k0)/H`, `u'' = (ρ1 − ρ0)/H − u` and `(sin α)' = cos³α u'`. The sheet's bend has the
+//! radius `ρ sec α cos²β` (Euler's and Meusnier's theorems: do Carmo, Differential Geometry of Curves and Surfaces, 3-2),
+//! which along the normal grows by exactly `d`.
+
+use super::strip::Strip;
+use super::tol;
+use super::walk::{Leg, Place, Walk};
+
+/// Why a parallel surface does not exist.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ParallelFault {
+    /// A rounding (or a sharp corner) is tighter than its depth. At normal `phi`, height `z` and depth `depth` the
+    /// radius would be `radius < 0`; with this much `more` radius on every face it would just do.
+    Corner { phi: f64, z: f64, depth: f64, radius: f64, more: f64 },
+    /// A straight side at normal `phi` would have the length `length < 0`.
+    Side { phi: f64, z: f64, depth: f64, length: f64 },
+}
+
+/// Negative lengths of sides up to this are far below what can be cut, mm.
+const SLIVER: f64 = 1e-6;
+
+/// Looks at one parallel surface at one height all round. For a square cut pass the height of the rim at the
+/// measured face: the foot of the normal there is what counts, see [`at_foot`].
+///
+/// # Errors
+/// The worst fault round the wall.
+pub fn at_level(walk: &Walk, z: f64, depth: f64) -> Result<(), ParallelFault> {
+    worst(walk, depth, |_| z)
+}
+
+/// The same along the normals through the measured face at height `z`.
+///
+/// # Errors
+/// The worst fault round the wall.
+pub fn at_foot(walk: &Walk, z: f64, depth: f64) -> Result<(), ParallelFault> {
+    worst(walk, depth, |sine| z - depth * sine)
+}
+
+/// Whether the faces and the neutral surface of a sheet exist from its lower to its upper plane, cut level.
+///
+/// # Errors
+/// The worst fault of the depths, in their order.
+pub fn check(strip: &Strip, depths: &[f64]) -> Result<(), ParallelFault> {
+    let walk = Walk::new(strip);
+    let (z0, z1) = strip.heights();
+    for &depth in depths {
+        at_level(&walk, z0, depth)?;
+        at_level(&walk, z1, depth)?;
+    }
+    Ok(())
+}
+
+fn worst(walk: &Walk, depth: f64, height: impl Fn(f64) -> f64) -> Result<(), ParallelFault> {
+    let mut fault: Option<(f64, ParallelFault)> = None;
+    let mut keep = |badness: f64, f: ParallelFault| {
+        if fault.is_none_or(|b| badness > b.0) {
+            fault = Some((badness, f));
+        }
+    };
+    for (i, leg) in walk.legs().iter().enumerate() {
+        match leg {
+            Leg::Side { first, last } => {
+                let z = height(first.sine());
+                let length = last.support_at(z, depth).1 - first.support_at(z, depth).1;
+                if length < -SLIVER {
+                    keep(-length, ParallelFault::Side { phi: first.phi, z, depth, length });
+                }
+            }
+            &Leg::Turn { from, to, .. } => {
+                let sense = if to < from { -1.0 } else { 1.0 };
+                for at in samples(walk, i) {
+                    let rule = walk.rule(at);
+                    let z = height(rule.sine());
+                    let radius = sense * radius(walk, at, z, depth);
+                    if radius < -tol::SAME {
+                        keep(-radius, ParallelFault::Corner { phi: rule.phi, z, depth, radius, more: -radius });
+                    }
+                }
+            }
+        }
+    }
+    fault.map_or(Ok(()), |f| Err(f.1))
+}
+
+/// Places of a turn, dense enough to find its least radius.
+fn samples(walk: &Walk, leg: usize) -> impl Iterator<Item = Place> {
+    let span = match walk.legs()[leg] {
+        Leg::Side { .. } => 0.0,
+        Leg::Turn { from, to, .. } => (to - from).abs(),
+    };
+    let n = (span / 1f64.to_radians()).ceil().clamp(2.0, 400.0);
+    core::iter::successors(Some(0.0), move |i| (*i < n).then_some(i + 1.0)).map(move |i| Place { leg, t: i / n })
+}
+
+/// The radius of curvature of the section at height `z` of the parallel surface at depth `d`; negative on a hollow
+/// arc, infinite where it is flat.
+#[must_use]
+pub fn radius(walk: &Walk, at: Place, z: f64, d: f64) -> f64 {
+    let rule = walk.rule(at);
+    let (r0, r1) = walk.radii(at);
+    if !(r0.is_finite() && r1.is_finite()) {
+        return f64::INFINITY;
+    }
+    let s = (z - rule.z0) / rule.rise();
+    let sec = rule.secant();
+    let lean = (rule.k1 - rule.k0) / (rule.rise() * sec);
+    let per_depth = (1.0 + lean * lean) / sec + rule.sine() * (r1 - r0) / rule.rise();
+    r0 + (r1 - r0) * s + d * per_depth
+}
+
+/// The radius to which the sheet is bent there: across the rule, on the surface at depth `d`, at height `z`.
+#[must_use]
+pub fn bend(walk: &Walk, at: Place, z: f64, d: f64) -> f64 {
+    let rule = walk.rule(at);
+    let sec = rule.secant();
+    let lean = (rule.k1 - rule.k0) / (rule.rise() * sec);
+    radius(walk, at, z, d) * sec / (1.0 + lean * lean)
+}
+
+/// The tightest bend round the wall on the surface at depth `d`, at height `z` (hollow bends count by their size),
+/// and where; `None` when the wall is flat everywhere.
+#[must_use]
+pub fn tightest(walk: &Walk, z: f64, d: f64) -> Option<(f64, Place)> {
+    let mut best: Option<(f64, Place)> = None;
+    for (i, leg) in walk.legs().iter().enumerate() {
+        let &Leg::Turn { from, to, .. } = leg else { continue };
+        let sense = if to < from { -1.0 } else { 1.0 };
+        for at in samples(walk, i) {
+            let r = sense * bend(walk, at, z, d);
+            if r.is_finite() && best.is_none_or(|b| r < b.0) {
+                best = Some((r, at));
+            }
+        }
+    }
+    best
+}
+
+/// The height at which the parallel surface at depth `d` of a wall that ends in a point first closes: where, going
+/// from the open end to the point, a radius or a side first comes to nothing. `None` when neither end is a point.
+#[must_use]
+pub fn closes_at(strip: &Strip, d: f64) -> Option<f64> {
+    let walk = Walk::new(strip);
+    let (z0, z1) = strip.heights();
+    let (lower, upper) = (walk.around(z0, 0.0) < tol::SAME, walk.around(z1, 0.0) < tol::SAME);
+    if lower == upper {
+        return None;
+    }
+    let (open, point) = if upper { (z0, z1) } else { (z1, z0) };
+    let mut best: Option<f64> = None;
+    let mut keep = |share: f64| {
+        if share.is_finite() && best.is_none_or(|b| share < b) {
+            best = Some(share);
+        }
+    };
+    for (i, leg) in walk.legs().iter().enumerate() {
+        match leg {
+            Leg::Side { first, last } => {
+                let length = |z: f64| last.support_at(z, d).1 - first.support_at(z, d).1;
+                let (a, b) = (length(open), length(point));
+                keep(a / (a - b));
+            }
+            Leg::Turn { .. } => {
+                for at in samples(&walk, i) {
+                    let (a, b) = (radius(&walk, at, open, d), radius(&walk, at, point, d));
+                    if (a - b).abs() > tol::SAME {
+                        keep(a / (a - b));
+                    }
+                }
+            }
+        }
+    }
+    best.map(|share| open + (point - open) * share)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::section::Section;
+
+    fn wall(a: &Section, b: &Section, h: f64) -> Strip {
+        Strip::new(a, 0.0, b, h).expect("a wall")
+    }
+
+    #[test]
+    fn a_cone_closes_at_the_apex_of_its_neutral_surface() {
+        // Radius 30 on the measured face, 40 tall: sin α = −0.6, so depth d moves the apex by d / 0.6 (plane geometry).
+        let cone = wall(&Section::circle(30.0), &Section::point(super::super::Vec2::ZERO), 40.0);
+        for d in [-2.5, 0.0, 1.5] {
+            let z = closes_at(&cone, d).expect("it ends in a point");
+            assert!((z - (40.0 + d / 0.6)).abs() < 1e-9, "{d}: {z}");
+        }
+        assert_eq!(closes_at(&wall(&Section::circle(30.0), &Section::circle(1.0), 40.0), 0.0), None);
+    }
+
+    #[test]
+    fn the_bend_grows_by_the_depth_along_the_normal() {
+        let oval = wall(&Section::oval(35.0, 52.5, 2.0), &Section::oval(60.0, 60.0, 2.0), 150.0);
+        let walk = Walk::new(&oval);
+        for t in [0.1, 0.4, 0.8] {
+            let at = Place { leg: 1, t };
+            let sine = walk.rule(at).sine();
+            let (r0, r1) = (bend(&walk, at, 70.0, 0.0), bend(&walk, at, 70.0 - 4.0 * sine, 4.0));
+            assert!((r1 - r0 - 4.0).abs() < 1e-9, "{r0} {r1}");
+        }
+    }
+
+    #[test]
+    fn a_corner_tighter_than_the_sheet_is_named() {
+        let strip = wall(&Section::circle(3.0), &Section::circle(3.0), 50.0);
+        assert_eq!(check(&strip, &[-3.0]), Ok(()));
+        let Err(ParallelFault::Corner { more, .. }) = check(&strip, &[-5.0]) else { panic!("a fault was due") };
+        assert!((more - 2.0).abs() < 1e-9);
+    }
+}

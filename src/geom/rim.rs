@@ -1,0 +1,338 @@
+//! The rim of a wall as a curve on the neutral flat, for each depth of the sheet: where, rule by rule, the cut meets
+//! that depth, brought to the neutral surface along the normal.
+//!
+//! With the measured face's rim at height `z`, an edge point at depth `d` stands at the height
+//! - level: `z`;
+//! - square: `z − d sin α`, the foot of the normal through the measured rim;
+//! - mitre: `z − d sin α + d tan θ cos α`, `θ = (α − α')/2` with the neighbour's slope α'. Derivation: the two tangent
+//!   planes at depth `d` meet at `d (N + N')/(1 + N·N')` from the measured rim, on the bisector of the normals; along
+//!   the wall that is `d tan θ`. `θ = α` gives the level cut, `θ = 0` the square one;
+//! - closed: the neutral surface's closing height, moved square to the sheet.
+//!
+//! Its foot on the neutral surface (depth `m`) is `(d − m) sin α` higher.
+
+use super::fit::Run;
+use super::parallel;
+use super::section::{Curve, integral};
+use super::strip::{Rule, Strip};
+use super::unroll::Unrolled;
+use super::walk::{Leg, Place, Walk};
+use super::{Vec2, tol};
+use crate::num::{self, PI, TAU};
+
+/// How a rim is cut; heights are those of the measured face's rim (closed: of the neutral surface's).
+#[derive(Clone, Debug, PartialEq)]
+pub enum Cut {
+    Level(f64),
+    Square(f64),
+    /// Half of the angle to the neighbouring wall.
+    Mitre(f64, Strip),
+    Closed(f64),
+}
+
+/// A rim of an unrolled wall.
+#[derive(Clone, Debug)]
+pub struct Rim<'a> {
+    flat: &'a Unrolled<'a>,
+    cut: &'a Cut,
+    /// For a mitre: the neighbour's stretch that each leg faces, and what to add to φ there.
+    faces: Vec<(usize, f64)>,
+}
+
+/// A height along the rim and its derivative by φ.
+type Height = (f64, f64);
+
+impl<'a> Rim<'a> {
+    #[must_use]
+    pub fn new(flat: &'a Unrolled<'a>, cut: &'a Cut) -> Self {
+        let faces = match cut {
+            Cut::Mitre(_, other) => {
+                (0..flat.walk().legs().len()).map(|leg| neighbour(flat.walk(), leg, other)).collect()
+            }
+            Cut::Level(_) | Cut::Square(_) | Cut::Closed(_) => Vec::new(),
+        };
+        Self { flat, cut, faces }
+    }
+
+    #[must_use]
+    pub fn flat(&self) -> &'a Unrolled<'a> {
+        self.flat
+    }
+
+    /// Whether it is drawn together to a point.
+    #[must_use]
+    pub fn is_closed(&self) -> bool {
+        matches!(self.cut, Cut::Closed(_))
+    }
+
+    fn other_rule(&self, at: Place, phi: f64) -> Option<(&Strip, Rule)> {
+        let Cut::Mitre(_, other) = self.cut else { return None };
+        let (stretch, shift) = self.faces[at.leg];
+        Some((other, other.rule(stretch, phi + shift)))
+    }
+
+    /// The angle between the end face and a square cut: positive where greater depths reach higher.
+    #[must_use]
+    pub fn lean(&self, at: Place) -> f64 {
+        let rule = self.flat.walk().rule(at);
+        let alpha = num::atan(rule.flare());
+        match self.cut {
+            Cut::Level(_) => alpha,
+            Cut::Square(_) | Cut::Closed(_) => 0.0,
+            Cut::Mitre(..) => {
+                let (_, other) = self.other_rule(at, rule.phi).expect("a mitre has a neighbour");
+                0.5 * (alpha - num::atan(other.flare()))
+            }
+        }
+    }
+
+    /// Height of the edge in space at depth `d`.
+    #[must_use]
+    pub fn height(&self, at: Place, d: f64) -> Height {
+        let rule = self.flat.walk().rule(at);
+        let (sine, turn) = (rule.sine(), sine_turn(&rule));
+        match self.cut {
+            Cut::Level(z) => (*z, 0.0),
+            Cut::Square(z) => (z - d * sine, -d * turn),
+            Cut::Closed(z) => {
+                let d = d - self.flat.depth();
+                (z - d * sine, -d * turn)
+            }
+            Cut::Mitre(z, _) => {
+                let (_, other) = self.other_rule(at, rule.phi).expect("a mitre has a neighbour");
+                let (alpha, beta) = (num::atan(rule.flare()), num::atan(other.flare()));
+                let (slope, other_slope) = (slope_turn(&rule), slope_turn(&other));
+                let theta = 0.5 * (alpha - beta);
+                let (tan, cos) = (num::tan(theta), 1.0 / rule.secant());
+                let along = d * tan * cos;
+                let turned = d * ((1.0 + tan * tan) * 0.5 * (slope - other_slope) * cos - tan * sine * slope);
+                (z - d * sine + along, -d * turn + turned)
+            }
+        }
+    }
+
+    /// Height of the foot on the neutral surface of the edge at depth `d`.
+    #[must_use]
+    pub fn foot(&self, at: Place, d: f64) -> Height {
+        let (z, dz) = self.height(at, d);
+        let rule = self.flat.walk().rule(at);
+        let over = d - self.flat.depth();
+        (z + over * rule.sine(), dz + over * sine_turn(&rule))
+    }
+
+    /// The share up the strip at which the edge at depth `d` has its foot.
+    #[must_use]
+    pub fn share(&self, at: Place, d: f64) -> f64 {
+        let (z0, z1) = self.flat.walk().strip().heights();
+        (self.foot(at, d).0 - z0) / (z1 - z0)
+    }
+
+    /// The edge at depth `d` on the flat: its point, and its velocity by the share of the leg.
+    #[must_use]
+    pub fn point(&self, at: Place, d: f64) -> (Vec2, Vec2) {
+        let walk = self.flat.walk();
+        let laid = self.flat.at(at);
+        let (z0, z1) = walk.strip().heights();
+        let (z, dz) = self.foot(at, d);
+        let v = (z - z0) / (z1 - z0);
+        let point = laid.point(v);
+        let velocity = match &walk.legs()[at.leg] {
+            Leg::Side { first, last } => {
+                let run = |d: f64| last.support_at(z, d).1 - first.support_at(z, d).1;
+                laid.tau * run(self.flat.depth())
+            }
+            Leg::Turn { from, to, .. } => {
+                let rate = walk.turning(at);
+                let radius = parallel::radius(walk, at, z, self.flat.depth());
+                let velocity = (laid.tau * radius + laid.rise * (dz / (z1 - z0))) * rate;
+                // At the flat place of a full oval the radius is infinite: only the direction counts there.
+                if velocity.is_finite() { velocity } else { laid.tau * (to - from).signum() }
+            }
+        };
+        (point, velocity)
+    }
+
+    /// True length in space of the edge at depth `d`, between two places: `∫ √(P² + Q²) dφ` with `P` along the rim and
+    /// `Q = z' sec α` up the wall, taken as `[k] + ∫ h dφ` for `P` and the small rest by quadrature.
+    #[must_use]
+    pub fn length(&self, from: Place, to: Place, d: f64) -> f64 {
+        let walk = self.flat.walk();
+        if let Cut::Level(z) = self.cut {
+            return walk.length(to, *z, d) - walk.length(from, *z, d);
+        }
+        self.run_length(from, to, d, |at| self.height(at, d))
+    }
+
+    fn run_length(&self, from: Place, to: Place, d: f64, height: impl Fn(Place) -> Height) -> f64 {
+        let walk = self.flat.walk();
+        let (z0, z1) = walk.strip().heights();
+        let mut sum = num::Sum::new();
+        for (leg, t0, t1) in spans(from, to) {
+            let k = |t: f64| {
+                let at = Place { leg, t };
+                walk.rule(at).support_at(height(at).0, d).1
+            };
+            sum.add(k(t1) - k(t0));
+            if let Leg::Turn { .. } = walk.legs()[leg] {
+                sum.add(integral(t0, t1, |t| {
+                    let at = Place { leg, t };
+                    let rule = walk.rule(at);
+                    let (z, dz) = height(at);
+                    let rate = walk.turning(at);
+                    let q = dz * rule.secant();
+                    let p = parallel::radius(walk, at, z, d) + dz * (rule.k1 - rule.k0) / (z1 - z0);
+                    let rest = q * q / (p.abs() + (p * p + q * q).sqrt()).max(f64::MIN_POSITIVE);
+                    let rest = if rest.is_finite() { rest } else { 0.0 };
+                    rule.support_at(z, d).0 * rate + rest * rate.abs()
+                }));
+            }
+        }
+        sum.value()
+    }
+
+    /// The rim between two places as runs for fitting: straight sides, exact arcs where both sections (and the
+    /// neighbour's) are circles on one axis, and free stretches.
+    #[must_use]
+    pub fn runs(&self, from: Place, to: Place) -> Vec<Run> {
+        let walk = self.flat.walk();
+        let mut runs: Vec<Run> = Vec::new();
+        let mut last_round: Option<(Curve, Curve)> = None;
+        for (leg, t0, t1) in spans(from, to) {
+            let (a, b) = (Place { leg, t: t0 }, Place { leg, t: t1 });
+            match walk.curves(leg) {
+                None => {
+                    runs.push(Run::Line { from: a, to: b });
+                    last_round = None;
+                }
+                Some(pair) if on_one_axis(pair) && self.neighbour_on_axis(leg) => {
+                    let sweep = -(walk.turn(b) - walk.turn(a));
+                    match runs.last_mut() {
+                        Some(Run::Arc { to, sweep: so_far, .. }) if last_round == Some(pair) => {
+                            *to = b;
+                            *so_far += sweep;
+                        }
+                        _ => runs.push(Run::Arc { from: a, to: b, sweep, half: None }),
+                    }
+                    last_round = Some(pair);
+                }
+                Some(_) => {
+                    runs.push(Run::Free { from: a, to: b });
+                    last_round = None;
+                }
+            }
+        }
+        for run in &mut runs {
+            if let Run::Arc { from, to, sweep, half } = run
+                && sweep.abs() > PI
+            {
+                *half = Some(halfway(walk, *from, *to));
+            }
+        }
+        runs
+    }
+
+    fn neighbour_on_axis(&self, leg: usize) -> bool {
+        let Cut::Mitre(_, other) = self.cut else { return true };
+        let s = &other.stretches()[self.faces[leg].0];
+        on_one_axis((s.lower, s.upper))
+    }
+
+    /// Normals at which the lean changes its sign: inside and outside change places there.
+    #[must_use]
+    pub fn turnovers(&self) -> Vec<f64> {
+        let walk = self.flat.walk();
+        let mut out = Vec::new();
+        for (leg, one) in walk.legs().iter().enumerate() {
+            let Leg::Turn { .. } = one else { continue };
+            let lean = |t: f64| self.lean(Place { leg, t });
+            let n = 24;
+            let mut last = lean(0.0);
+            for i in 1..=n {
+                let (a, b) = (f64::from(i - 1) / f64::from(n), f64::from(i) / f64::from(n));
+                let next = lean(b);
+                if last.abs() > tol::SAME_ANGLE
+                    && next.abs() > tol::SAME_ANGLE
+                    && (last > 0.0) != (next > 0.0)
+                    && let Some(t) = num::bisect(a, b, 1e-15, lean)
+                {
+                    out.push(walk.rule(Place { leg, t }).phi);
+                }
+                if next.abs() > tol::SAME_ANGLE || i == n {
+                    last = next;
+                }
+            }
+        }
+        out
+    }
+}
+
+/// The spans of legs between two places, without empty ones.
+pub fn spans(from: Place, to: Place) -> impl Iterator<Item = (usize, f64, f64)> {
+    (from.leg..=to.leg).filter_map(move |leg| {
+        let t0 = if leg == from.leg { from.t } else { 0.0 };
+        let t1 = if leg == to.leg { to.t } else { 1.0 };
+        (t1 > t0).then_some((leg, t0, t1))
+    })
+}
+
+/// `(sin α)' = cos³α u'`.
+fn sine_turn(rule: &Rule) -> f64 {
+    let sec = rule.secant();
+    (rule.k1 - rule.k0) / (rule.rise() * sec * sec * sec)
+}
+
+/// `α' = cos²α u'`.
+fn slope_turn(rule: &Rule) -> f64 {
+    let sec = rule.secant();
+    (rule.k1 - rule.k0) / (rule.rise() * sec * sec)
+}
+
+/// Circles (or a point) about one axis: every slope along them is one.
+fn on_one_axis((lower, upper): (Curve, Curve)) -> bool {
+    match (lower, upper) {
+        (Curve::Round { centre: a, .. }, Curve::Round { centre: b, .. }) => (a - b).length() < 1e-9,
+        _ => false,
+    }
+}
+
+/// The place at which half of the normal's way between two places is done.
+pub(crate) fn halfway(walk: &Walk, from: Place, to: Place) -> Place {
+    let (a, b) = (walk.rule(from).phi, walk.rule(to).phi);
+    let middle = 0.5 * (a + b);
+    for (leg, t0, t1) in spans(from, to) {
+        let (p, q) = (walk.rule(Place { leg, t: t0 }).phi, walk.rule(Place { leg, t: t1 }).phi);
+        if (middle - p) * (middle - q) <= 0.0 && p != q {
+            return Place { leg, t: t0 + (t1 - t0) * (middle - p) / (q - p) };
+        }
+    }
+    to
+}
+
+/// The stretch of `other` that leg `leg` faces, and what to add to φ there.
+fn neighbour(walk: &Walk, leg: usize, other: &Strip) -> (usize, f64) {
+    let (stretch, phi) = match &walk.legs()[leg] {
+        Leg::Turn { stretch, from, to, .. } => (*stretch, 0.5 * (from + to)),
+        Leg::Side { first, .. } => (0, first.phi),
+    };
+    let stretches = other.stretches();
+    let convex = stretches.iter().all(|s| s.to >= s.from);
+    if !convex {
+        // Hollow walls are joined element to element, so both have the same chain.
+        let s = &stretches[stretch.min(stretches.len() - 1)];
+        return (stretch.min(stretches.len() - 1), nearest_turn(phi, s.from, s.to));
+    }
+    let mut best = (0, 0.0, f64::INFINITY);
+    for (i, s) in stretches.iter().enumerate() {
+        let shift = nearest_turn(phi, s.from, s.to);
+        let out = (s.from - phi - shift).max(phi + shift - s.to).max(0.0);
+        if out < best.2 {
+            best = (i, shift, out);
+        }
+    }
+    (best.0, best.1)
+}
+
+/// The multiple of a turn that brings `phi` nearest to the middle of `from..to`.
+fn nearest_turn(phi: f64, from: f64, to: f64) -> f64 {
+    ((0.5 * (from + to) - phi) / TAU).round() * TAU
+}

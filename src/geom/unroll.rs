@@ -1,0 +1,168 @@
+//! The flat of one parallel surface of a wall, exactly: both rims run along `τ = (cos ψ, sin ψ)` with
+//! `dψ = −sin α dφ` (geodesic curvature `κ sin α`, `ds = ρ dφ`: do Carmo, Differential Geometry of Curves and
+//! Surfaces, 4-4), and the rule stands on them as `(k1 − k0) τ + H sec α ν`, `ν = left_of(τ)`.
+//!
+//! With `da = ρ0 τ dφ` and `ρ0 = h0 + k0'`, integration by parts gives the lower rim without second derivatives:
+//! `a = k0 τ + ∫ (h0 τ + sin α k0 ν) dφ`; a straight side is a step of `k` at one φ and moves `a` along `τ`.
+
+use super::path::Motion;
+use super::series::Series;
+use super::strip::Rule;
+use super::walk::{Leg, Place, Walk};
+use super::{Vec2, left_of, unit};
+use crate::num;
+
+/// A wall's surface at one depth, unrolled. Before any motion the walk starts at the origin along x.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unrolled<'a> {
+    walk: &'a Walk,
+    depth: f64,
+    /// `∫ (h0 τ + sin α k0 ν) dφ` along each leg, and up to each leg's start.
+    series: Vec<Option<Series<2>>>,
+    sums: Vec<Vec2>,
+    /// Start of the walk before the motion: `k0` there.
+    start: Vec2,
+    motion: Motion,
+}
+
+/// One rule on the flat.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Laid {
+    pub rule: Rule,
+    /// Direction of both rims, and up the wall at right angles to it.
+    pub tau: Vec2,
+    pub nu: Vec2,
+    /// The foot at the strip's lower plane, and the way from it to the upper plane.
+    pub foot: Vec2,
+    pub rise: Vec2,
+}
+
+impl Laid {
+    /// The point a share `v` of the way up.
+    #[must_use]
+    pub fn point(&self, v: f64) -> Vec2 {
+        self.foot + self.rise * v
+    }
+}
+
+/// What the tail of a series may be, mm.
+const SERIES: f64 = 1e-9;
+
+impl<'a> Unrolled<'a> {
+    /// Unrolls the surface at depth `depth`.
+    #[must_use]
+    pub fn new(walk: &'a Walk, depth: f64) -> Self {
+        let mut series = Vec::with_capacity(walk.legs().len());
+        let mut sums = Vec::with_capacity(walk.legs().len() + 1);
+        let (mut x, mut y) = (num::Sum::new(), num::Sum::new());
+        let (z0, _) = walk.strip().heights();
+        for (leg, one) in walk.legs().iter().enumerate() {
+            sums.push(Vec2::new(x.value(), y.value()));
+            if let Leg::Side { .. } = one {
+                series.push(None);
+                continue;
+            }
+            let s = Series::new(SERIES, |t| {
+                let at = Place { leg, t };
+                let rule = walk.rule(at);
+                let (h, k) = rule.support_at(z0, depth);
+                let tau = unit(-walk.turn(at));
+                let per = (tau * h + left_of(tau) * (rule.sine() * k)) * walk.turning(at);
+                [per.x, per.y]
+            });
+            let [dx, dy] = s.total();
+            x.add(dx);
+            y.add(dy);
+            series.push(Some(s));
+        }
+        sums.push(Vec2::new(x.value(), y.value()));
+        let start = Vec2::new(walk.rule(walk.ends().0).support_at(z0, depth).1, 0.0);
+        Self { walk, depth, series, sums, start, motion: Motion::STAY }
+    }
+
+    /// The same, moved (never mirrored) by a further motion.
+    #[must_use]
+    pub fn moved(mut self, by: &Motion) -> Self {
+        self.motion = Motion { mirror: false, turn: self.motion.turn + by.turn, shift: by.apply(self.motion.shift) };
+        self
+    }
+
+    #[must_use]
+    pub fn walk(&self) -> &'a Walk {
+        self.walk
+    }
+
+    /// The depth of the surface that is laid flat.
+    #[must_use]
+    pub fn depth(&self) -> f64 {
+        self.depth
+    }
+
+    /// The rule at a place.
+    #[must_use]
+    pub fn at(&self, place: Place) -> Laid {
+        let rule = self.walk.rule(place);
+        let (z0, z1) = self.walk.strip().heights();
+        let (_, k) = rule.support_at(z0, self.depth);
+        let (_, k1) = rule.support_at(z1, self.depth);
+        let turn = self.walk.turn(place);
+        let tau = unit(-turn);
+        let mut sum = self.sums[place.leg];
+        if let Some(s) = &self.series[place.leg] {
+            let [x, y] = s.at(place.t);
+            sum += Vec2::new(x, y);
+        }
+        let foot = self.motion.apply(tau * k + sum - self.start);
+        // One turn for both directions, so that laid rules keep their right angle whatever the motion.
+        let tau = unit(self.motion.turn - turn);
+        let nu = left_of(tau);
+        Laid { rule, tau, nu, foot, rise: tau * (k1 - k) + nu * (rule.rise() * rule.secant()) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::section::Section;
+    use crate::geom::strip::Strip;
+
+    #[test]
+    fn a_cone_unrolls_to_the_sector_of_its_slant() {
+        // Frustum of radii 10/20, 25 tall: slant √725, outer radius 2√725, 133.7° (printed, "Conical frustum",
+        // analyzemath.com).
+        let strip = Strip::new(&Section::circle(10.0), 0.0, &Section::circle(20.0), 25.0).expect("a wall");
+        let walk = Walk::new(&strip);
+        assert!((walk.whole_turn().to_degrees() - 133.700_64).abs() < 1e-5);
+        let flat = Unrolled::new(&walk, 0.0);
+        let slant = 725f64.sqrt();
+        let apex = Vec2::new(0.0, -slant);
+        for leg in 0..4 {
+            for t in [0.0, 0.3, 0.9] {
+                let laid = flat.at(Place { leg, t });
+                assert!(((laid.point(0.0) - apex).length() - slant).abs() < 1e-10);
+                assert!(((laid.point(1.0) - apex).length() - 2.0 * slant).abs() < 1e-10);
+            }
+        }
+    }
+
+    #[test]
+    fn rims_keep_their_length_on_the_flat() {
+        let strip =
+            Strip::new(&Section::oval(35.0, 52.5, 2.0), 0.0, &Section::oval(60.0, 40.0, 2.5), 150.0).expect("a wall");
+        let walk = Walk::new(&strip);
+        for d in [-0.5, 0.0, 2.0] {
+            let flat = Unrolled::new(&walk, d);
+            for (v, z) in [(0.0, 0.0), (0.4, 60.0), (1.0, 150.0)] {
+                let mut long = num::Sum::new();
+                let n = 4000;
+                for leg in 0..walk.legs().len() {
+                    let points: Vec<Vec2> =
+                        (0..=n).map(|i| flat.at(Place { leg, t: f64::from(i) / f64::from(n) }).point(v)).collect();
+                    points.windows(2).for_each(|w| long.add((w[1] - w[0]).length()));
+                }
+                let around = walk.around(z, d);
+                assert!((long.value() / around - 1.0).abs() < 1e-7, "{d} {v}: {} {around}", long.value());
+            }
+        }
+    }
+}
