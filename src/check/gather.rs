@@ -94,7 +94,7 @@ impl<'a> Checker<'a> {
                     self.report(errors::misplaced("use", *span, "`use` lines stand at the head of a file"));
                 }
             }
-            Sentence::Bad(_) => {}
+            Sentence::Bad(_) => self.unread |= into.top,
             Sentence::Let { name, params, value, .. } => {
                 self.add_let(name, params.as_deref(), value, into.scope, into.scope, None);
             }

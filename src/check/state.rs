@@ -160,6 +160,8 @@ pub(super) struct Checker<'a> {
     /// Values read, things and names entered: what the work is bounded by.
     read: usize,
     told_read: bool,
+    /// A sentence outside all blocks could not be read: it may be the prop.
+    pub unread: bool,
     /// A value too deep was told of.
     pub told_deep: bool,
     /// Things named by names of several.
@@ -219,6 +221,7 @@ impl<'a> Checker<'a> {
             turns: 0,
             read: 0,
             told_read: false,
+            unread: false,
             told_deep: false,
             named: 0,
             untaken: BTreeMap::new(),
