@@ -1,4 +1,5 @@
 //! Integration tests, in one binary: a module an area.
 
+mod audit;
 mod parse;
 mod schema;
