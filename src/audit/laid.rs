@@ -233,6 +233,9 @@ impl<'a> Laid<'a> {
             return flat(w);
         }
         let f = |w: f64| self.within(strip, w, flat(w));
+        // A side may run on a little beyond the last generatrix, which stands at the rim's middle line.
+        let round = &self.view.rounds[self.ring.strips.start + strip];
+        let (from, to) = ((from - 0.02).max(0.0), (to + 0.02).min(round.end()));
         let middle = self.middle();
         let root = if at_end { num::bisect(middle, to, 1e-9, f) } else { num::bisect(from, middle - 1e-9, 1e-9, f) };
         flat(root.unwrap_or(w))
