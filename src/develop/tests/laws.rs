@@ -219,3 +219,55 @@ fn ovals_as_plates_have_their_tabled_sizes() {
         }
     }
 }
+
+#[test]
+fn fitted_rims_stay_within_their_budget_of_the_exact_curve() {
+    use crate::geom::rim::{Cut, Rim as Curve};
+    use crate::geom::unroll::Unrolled;
+    use crate::geom::walk::{Place, Walk};
+    let pairs = [
+        (Section::oval(35.0, 52.5, 2.0), Section::circle(60.0)),
+        (Section::oval(20.0, 60.0, 2.0), rectangle(90.0, 70.0, 12.0, Vec2::new(8.0, -3.0))),
+        (Section::oval(50.0, 30.0, 2.5), Section::oval(30.0, 50.0, 4.0)),
+        (Section::oval(50.0, 30.0, 5.9), Section::circle(40.0)),
+    ];
+    for (a, b) in pairs {
+        let strip = crate::geom::strip::Strip::new(&a, 0.0, &b, 120.0).expect("a wall");
+        let walk = Walk::new(&strip);
+        for depth in [-2.5, 0.0] {
+            let flat = Unrolled::new(&walk, depth);
+            for (z, d) in [(0.0, 0.0), (120.0, 0.0), (120.0, -5.0)] {
+                let cut = Cut::Level(z);
+                let rim = Curve::new(&flat, &cut);
+                let (start, end) = walk.ends();
+                let curve = |at: Place| rim.point(at, d);
+                for (distance, length) in
+                    [(0.1, 0.1), (0.02, 0.02), (tol::ARC_FIT, tol::EDGE_LENGTH_FIT), (0.001, 0.001)]
+                {
+                    let limits = crate::geom::fit::Limits { distance, length, long: walk.around(z, depth) };
+                    let path = crate::geom::fit::fit(&walk, &[&curve], &rim.runs(start, end), &[], &limits).path(0);
+                    let mut exact = Vec::new();
+                    for leg in 0..walk.legs().len() {
+                        exact.extend((0..=300).map(|i| curve(Place { leg, t: f64::from(i) / 300.0 }).0));
+                    }
+                    let there = exact
+                        .iter()
+                        .map(|p| {
+                            path.segs.iter().map(|s| crate::geom::fit::distance(s, *p)).fold(f64::INFINITY, f64::min)
+                        })
+                        .fold(0.0, f64::max);
+                    let chords: Vec<_> = exact.windows(2).map(|w| crate::geom::path::Seg::line(w[0], w[1])).collect();
+                    let back = path
+                        .segs
+                        .iter()
+                        .flat_map(|s| [0.0, 0.25, 0.5, 0.75].map(|t| s.at(t)))
+                        .map(|p| chords.iter().map(|s| crate::geom::fit::distance(s, p)).fold(f64::INFINITY, f64::min))
+                        .fold(0.0, f64::max);
+                    assert!(there <= distance, "{depth} {z} {d} {distance}: {there}\n{a:?}\n{b:?}");
+                    // The chords themselves stand off by up to 0.002.
+                    assert!(back <= distance + 0.002, "{depth} {z} {d} {distance}: {back}");
+                }
+            }
+        }
+    }
+}
