@@ -87,7 +87,10 @@ pub(super) fn broken_outline(origin: Span, name: &str, fault: Fault) -> Diagnost
     };
     Diagnostic::error(Code::BrokenOutline, what.replace("{}", name))
         .with_label(origin, label)
-        .with_help("make the lap or tabs smaller, or the wall steeper, so that the flat lies clear of itself")
+        .with_help(
+            "make the lap or tabs smaller or the wall steeper; at a corner that runs to nothing, make the sheet thinner or leave \
+             a few millimetres of flat side",
+        )
         .with_note("a piece is cut along one closed line that nowhere touches itself")
 }
 
