@@ -1,0 +1,325 @@
+//! Sizes given in the text, measured again on the folded pieces: girths and widths on the folded generatrices, moved
+//! to the face the size is given on; heights, gaps, laps and holes on the outlines about to be cut.
+
+use crate::geom::{Vec3, unit};
+use crate::num;
+use crate::piece::Piece;
+use crate::solid::{Body, Claim, Gap, Part, Plate, Seam, Size, Solid};
+use crate::verdict::Check;
+
+use super::laid::Laid;
+use super::lines::{Line, View};
+use super::measure;
+use super::report::{FIT, Report, TWIST};
+use super::wall::{self, fit};
+
+/// Everything of one part that was folded, with the pieces of each panel.
+#[derive(Debug)]
+pub struct Made<'a> {
+    pub part: &'a Part,
+    pub laid: Vec<Laid<'a>>,
+    /// For each of `laid`, pieces of every hand.
+    pub groups: Vec<Vec<&'a Piece>>,
+    /// Pieces of a plate's layers.
+    pub plates: Vec<&'a Piece>,
+}
+
+/// Checks every claim.
+pub fn all(solid: &Solid, made: &[Made<'_>], views: &[Option<View<'_>>], report: &mut Report) {
+    for claim in &solid.claims {
+        report.verdict.checked.claims += 1;
+        report.piece = None;
+        let Some(made) = made.get(claim.part.index()) else {
+            report.holds(Check::Claim, "a declared size", "its part exists", false);
+            continue;
+        };
+        let measured = one(solid, claim, made, views, report);
+        report.holds(Check::Coverage, &format!("{} of {}", name(&claim.size), made.part.name), "measured", measured);
+    }
+}
+
+fn name(size: &Size) -> &'static str {
+    match size {
+        Size::Around { .. } => "girth",
+        Size::Across { .. } => "width",
+        Size::Tall { .. } => "height",
+        Size::Thick { .. } => "thickness",
+        Size::Gap(_) => "gap",
+        Size::Allowance { .. } => "lap or tab",
+        Size::Hole { .. } => "hole",
+        Size::PlateHole { .. } => "hole in the plate",
+        Size::Sunk { .. } => "depth below the edge",
+        Size::Clearance { .. } => "clearance",
+        Size::RimLong { .. } => "length of the rim",
+    }
+}
+
+/// One claim; false when nothing could be measured.
+fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>], r: &mut Report) -> bool {
+    let what = format!("{} of {}", name(&claim.size), made.part.name);
+    match claim.size {
+        Size::Around { z, depth, mm } => level(made, z, depth, |points| {
+            let round = points.windows(2).map(|p| (p[1] - p[0]).length()).collect::<num::Sum>().value();
+            fit(r, Check::Claim, &what, round, mm);
+        }),
+        Size::Across { z, depth, direction, mm } => level(made, z, depth, |points| {
+            let along = unit(direction).extend(0.0);
+            let reach = points
+                .iter()
+                .map(|p| p.dot(along))
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), x| (f64::min(lo, x), f64::max(hi, x)));
+            fit(r, Check::Claim, &what, reach.1 - reach.0, mm);
+        }),
+        Size::Tall { mm } | Size::RimLong { mm } => {
+            if made.laid.is_empty() {
+                return false;
+            }
+            fit(r, Check::Claim, &what, tall(made), mm);
+            true
+        }
+        Size::Thick { mm } => {
+            let layers = &made.part.layers;
+            let thick: f64 = layers.iter().map(|l| l.outer - l.inner).sum();
+            fit(r, Check::Claim, &what, thick, mm);
+            for l in layers {
+                let stock = solid.stocks.get(l.stock).map_or(f64::NAN, |s| s.thick);
+                fit(r, Check::Claim, &what, l.outer - l.inner, stock);
+            }
+            !layers.is_empty()
+        }
+        Size::Gap(gap) => {
+            for laid in &made.laid {
+                open(laid, gap, &what, r);
+            }
+            !made.laid.is_empty()
+        }
+        Size::Allowance { mm } => {
+            for (laid, group) in made.laid.iter().zip(&made.groups) {
+                fit(r, Check::Claim, &what, wall::reach_beyond(laid, group), mm);
+            }
+            !made.laid.is_empty()
+        }
+        Size::Hole { hole, level, facing, across, up } => {
+            wall_hole(made, hole, (level, facing), (across, up), &what, r)
+        }
+        Size::PlateHole { hole, centre, across, by } => {
+            let Body::Plate(plate) = &made.part.body else { return false };
+            plate_hole(plate, made, hole, centre, (across, by), &what, r)
+        }
+        Size::Sunk { mm } => {
+            let Body::Plate(plate) = &made.part.body else { return false };
+            let (z0, z1) = plate.strip.heights();
+            let bottom = plate.show < plate.hidden;
+            fit(r, Check::Claim, &what, if bottom { plate.show - z0 } else { z1 - plate.show }, mm);
+            true
+        }
+        Size::Clearance { mm } => clearance(made, views, solid, mm, &what, r),
+    }
+}
+
+/// The folded generatrices of every panel that holds height `z`, moved to `depth` and cut there: a chain once round,
+/// filled over an open seam from the wall itself.
+fn level(made: &Made<'_>, z: f64, depth: f64, mut measure: impl FnMut(&[Vec3])) -> bool {
+    // The layer the depth belongs to, or the nearest.
+    let off = |l: &crate::solid::Layer| (l.inner - depth).max(depth - l.outer).max(0.0);
+    let nearest = made.laid.iter().map(|l| off(&l.layer)).fold(f64::INFINITY, f64::min);
+    let mut any = false;
+    for laid in made.laid.iter().filter(|l| off(&l.layer) <= nearest + 1e-9) {
+        for (i, folded) in laid.strips.iter().enumerate() {
+            let round = &laid.view.rounds[laid.ring.strips.start + i];
+            if z < round.heights.0 - 1e-6 || z > round.heights.1 + 1e-6 {
+                continue;
+            }
+            let mut points: Vec<Vec3> = (0..folded.cells.len()).map(|c| folded.crossing(c, z, depth)).collect();
+            points.push(folded.last(z, depth));
+            let (from, to) = folded.reach();
+            let at = |w: f64| round.generatrix(w).at(z, depth);
+            points.extend(round.points(to, round.end(), 1e-4, &at).into_iter().skip(1).map(|p| p.1));
+            points.extend(round.points(0.0, from, 1e-4, &at).into_iter().skip(1).map(|p| p.1));
+            measure(&points);
+            any = true;
+        }
+    }
+    any
+}
+
+/// From the lowest to the highest station along the axis: each ring's folded rims, less what its bevel and thickness
+/// move them by.
+fn tall(made: &Made<'_>) -> f64 {
+    let neutral = made.laid[0].layer.neutral;
+    let mut sum = num::Sum::new();
+    for (laid, group) in made.laid.iter().zip(&made.groups) {
+        if (laid.layer.neutral - neutral).abs() > 1e-12 {
+            continue;
+        }
+        for upper in [false, true] {
+            let name = if upper { crate::solid::EdgeName::Upper } else { crate::solid::EdgeName::Lower };
+            let line = if upper { laid.cut.1 } else { laid.cut.0 };
+            let heights = laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)].heights;
+            let station = if upper { heights.1 } else { heights.0 };
+            let mut off = (0.0, 0.0f64);
+            for piece in group {
+                for run in piece.contour.iter().filter(|run| run.edge == Some(name)) {
+                    for (_, l) in laid.landed_path(&piece.from_flat, &run.path) {
+                        let foot = laid.view.line(laid.ring, upper, line, l.w, &laid.layer).foot;
+                        off = (off.0 + l.space.z - foot.z, off.1 + 1.0);
+                    }
+                }
+            }
+            let z = station + if off.1 > 0.0 { off.0 / off.1 } else { 0.0 };
+            sum.add(if upper { z } else { -z });
+        }
+    }
+    sum.value()
+}
+
+fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {
+    if !matches!(laid.view.wall.seam, Seam::Open(_)) {
+        r.holds(Check::Claim, what, "the seam is open", false);
+        return;
+    }
+    for upper in [false, true] {
+        let strip = laid.rim_strip(upper);
+        let round = &laid.view.rounds[laid.ring.strips.start + strip];
+        let folded = &laid.strips[strip];
+        let place = |at_end: bool| {
+            let mut hint = Some(if at_end { folded.cells.len() - 1 } else { 0 });
+            folded.locate(laid.corner(upper, Line::Middle, at_end), &mut hint).w
+        };
+        let (from, to) = (place(false), place(true));
+        let foot = |w: f64| laid.view.line(laid.ring, upper, Line::Middle, w, &laid.layer).foot;
+        let whole = round.length(0.0, round.end(), 1e-5, &foot);
+        let left = whole - round.length(from, to, 1e-5, &foot);
+        match gap {
+            Gap::Length(mm) => fit(r, Check::Claim, what, left, mm),
+            Gap::Share(share) => fit(r, Check::Claim, what, left, share * whole),
+            Gap::Leaves(mm) => fit(r, Check::Claim, what, whole - left, mm),
+            Gap::Angle(angle) => {
+                let turn = round.generatrix(round.end()).phi - round.generatrix(0.0).phi;
+                let is = turn - (round.generatrix(to).phi - round.generatrix(from).phi);
+                let place = format!("{:.3}° for {:.3}", is.to_degrees(), angle.to_degrees());
+                let off = (is - angle).abs().to_degrees() / TWIST * FIT;
+                r.figure(Check::Claim, what, place, off, FIT);
+            }
+        }
+    }
+}
+
+fn wall_hole(
+    made: &Made<'_>,
+    hole: usize,
+    (level, facing): (f64, f64),
+    (across, up): (f64, f64),
+    what: &str,
+    r: &mut Report,
+) -> bool {
+    let Body::Wall(body) = &made.part.body else { return false };
+    let Some(asked) = body.holes.get(hole) else { return false };
+    let Some((lo, hi)) = asked.outline.bounds() else { return false };
+    let mut any = false;
+    for (laid, group) in made.laid.iter().zip(&made.groups) {
+        if !laid.ring.strips.contains(&asked.strip) {
+            continue;
+        }
+        let round = &laid.view.rounds[asked.strip];
+        // Where the text puts it: that direction, that level. On a side, where the solid says along it.
+        let here = super::space::Gen::of(&asked.rule).at(level, 0.0);
+        let Some(w) = round.nearest(facing, here, 0.0, false) else { continue };
+        let frame = wall::frame_at(laid, asked.strip, w, level);
+        for piece in group {
+            for h in piece.holes.iter().filter(|h| h.hole == hole) {
+                let flat = measure::path_undone(&piece.from_flat, &h.outline);
+                let points = measure::samples(&flat, 0.5, 1e-3).into_iter().map(|p| frame.local(p));
+                let (a, b) = points
+                    .fold((crate::geom::Vec2::INFINITY, crate::geom::Vec2::NEG_INFINITY), |(a, b), p| {
+                        (a.min(p), b.max(p))
+                    });
+                let (size, centre) = (b - a, (a + b) * 0.5 - (lo + hi) * 0.5);
+                fit(r, Check::Claim, &format!("{what}, across"), size.x, across);
+                fit(r, Check::Claim, &format!("{what}, up"), size.y, up);
+                r.figure(
+                    Check::Claim,
+                    &format!("{what}, place"),
+                    format!("{:.3} mm aside, {:.3} mm up", centre.x, centre.y),
+                    centre.length(),
+                    FIT,
+                );
+                any = true;
+            }
+        }
+    }
+    any
+}
+
+fn plate_hole(
+    plate: &Plate,
+    made: &Made<'_>,
+    hole: usize,
+    centre: crate::geom::Vec2,
+    (across, by): (f64, f64),
+    what: &str,
+    r: &mut Report,
+) -> bool {
+    let Some((lo, hi)) = plate.holes.get(hole).and_then(|h| h.outline.bounds()) else { return false };
+    let shift = (lo + hi) * 0.5 - centre;
+    let mut any = false;
+    for piece in &made.plates {
+        for h in piece.holes.iter().filter(|h| h.hole == hole) {
+            let flat = measure::path_undone(&piece.from_flat, &h.outline);
+            let Some((a, b)) = flat.bounds() else { continue };
+            // Flat up is the plate's x; flat right its y, or against it when seen from above.
+            let right = if plate.show < plate.hidden { 1.0 } else { -1.0 };
+            let middle = (a + b) * 0.5;
+            let at = crate::geom::Vec2::new(middle.y, right * middle.x);
+            let place = format!("{:.3}, {:.3} in the plate", at.x, at.y);
+            r.figure(Check::Claim, &format!("{what}, place"), place, (at - centre - shift).length(), FIT);
+            fit(r, Check::Claim, &format!("{what}, across"), b.x - a.x, across);
+            fit(r, Check::Claim, &format!("{what}, by"), b.y - a.y, by);
+            any = true;
+        }
+    }
+    any
+}
+
+/// How far a rim's inside stands clear of the walls it slides over: the least distance of the two tangents of one
+/// direction at one height, wherever both are.
+fn clearance(made: &Made<'_>, views: &[Option<View<'_>>], solid: &Solid, mm: f64, what: &str, r: &mut Report) -> bool {
+    let Some(Some(rim)) = views.get(made.part.id.index()) else { return false };
+    let inner = made.part.layers.iter().map(|l| l.inner).fold(f64::INFINITY, f64::min);
+    let mut least = f64::INFINITY;
+    for (part, view) in solid.parts.iter().zip(views) {
+        let Some(view) = view else { continue };
+        let (here, there) = (made.part.place, part.place);
+        let alike = (here.x - there.x).length() + (here.z - there.z).length() < 1e-9;
+        let beside = (here.origin - there.origin).truncate().length() > 1e-9;
+        if part.id == made.part.id || !alike || beside {
+            continue;
+        }
+        let up = there.origin.z - here.origin.z;
+        let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
+        for a in &rim.rounds {
+            for b in &view.rounds {
+                let z = (a.heights.0.max(b.heights.0 + up), a.heights.1.min(b.heights.1 + up));
+                if z.1 - z.0 <= 1e-6 {
+                    continue;
+                }
+                for i in 0..=256 {
+                    let phi = num::TAU * f64::from(i) / 256.0;
+                    for z in [z.0, z.1] {
+                        let n = unit(phi);
+                        let reach = |round: &super::space::Round, z: f64, d: f64| round.reaches(phi, z, d).dot(n);
+                        let clear = reach(a, z, inner) - reach(b, z - up, outer);
+                        // A wall that lies about the rim is none it slides over.
+                        if reach(b, z - up, 0.0) < reach(a, z, 0.0) {
+                            least = least.min(clear);
+                        }
+                    }
+                }
+            }
+        }
+    }
+    let place = format!("{least:.3} mm clear for {mm:.3}");
+    // What stands proud of the wall takes more, never less.
+    r.figure(Check::Claim, what, place, (mm - least).max(0.0), FIT);
+    least.is_finite()
+}

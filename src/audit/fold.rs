@@ -1,0 +1,304 @@
+//! Folding: the flat between neighbouring generatrices is a rigid cell, hinged to the one before it along their
+//! common generatrix so that it takes the solid's normal at its middle. The first cell is laid on the solid, the rest
+//! follow, so every fault of the flat adds up along the panel and shows at the seam.
+//!
+//! Cells must be narrow for a polygon to stand for a curve: with turns of δ between cells the fold errs by parts of
+//! `girth · δ²`. Generatrices closer than the panel's own are set between them by interpolation along the flat
+//! (six-point, within one smooth part), so that the fold's own error stays below a thousandth of a millimetre.
+
+use crate::flat::Ruling;
+use crate::geom::{Vec2, Vec3};
+use crate::num;
+
+use super::measure::right_of;
+use super::space::Round;
+
+/// The most cells of one folded strip: at the finest turn used a wall of 4 m asks for some 12 000.
+const MOST_CELLS: usize = 60_000;
+
+/// A flat cell and the rigid motion that lays it in space.
+#[derive(Clone, Copy, Debug)]
+pub struct Cell {
+    /// Places of its two generatrices on the way round.
+    pub w0: f64,
+    pub w1: f64,
+    /// Feet and heads on the flat.
+    foot0: Vec2,
+    head0: Vec2,
+    foot1: Vec2,
+    up: Vec2,
+    right0: Vec2,
+    right1: Vec2,
+    /// `foot0` in space, and where the flat's `up`, `right0` and the side it is seen from point to.
+    origin: Vec3,
+    up3: Vec3,
+    right3: Vec3,
+    pub normal: Vec3,
+}
+
+impl Cell {
+    fn space(&self, p: Vec2) -> Vec3 {
+        let q = p - self.foot0;
+        self.origin + self.up3 * q.dot(self.up) + self.right3 * q.dot(self.right0)
+    }
+
+    fn flat(&self, p: Vec3) -> Vec2 {
+        let q = p - self.origin;
+        self.foot0 + self.flat_direction(q)
+    }
+
+    fn flat_direction(&self, q: Vec3) -> Vec2 {
+        self.up * q.dot(self.up3) + self.right0 * q.dot(self.right3)
+    }
+}
+
+/// Where a point of the flat lies.
+#[derive(Clone, Copy, Debug)]
+pub struct Spot {
+    pub cell: usize,
+    pub w: f64,
+    /// How far it lies outside the first or last generatrix, mm on the flat; 0 between them.
+    pub beyond: f64,
+}
+
+/// One strip of a panel, folded.
+#[derive(Clone, Debug)]
+pub struct Folded {
+    pub cells: Vec<Cell>,
+    /// The neutral depth it is folded at.
+    pub depth: f64,
+    /// How far the last generatrix lands from its place on the solid, mm.
+    pub closure: f64,
+    /// The worst angle of a folded generatrix to the solid's tangent plane there, radians, and the place.
+    pub twist: (f64, f64),
+    /// The worst distance of a generatrix's ends from the wall's own rule of the same normal, mm, and the place.
+    pub strayed: (f64, f64),
+    /// Cells that run backwards, as when seen from the wrong side.
+    pub backward: usize,
+}
+
+struct Node {
+    w: f64,
+    foot: Vec2,
+    head: Vec2,
+}
+
+impl Folded {
+    /// Folds the generatrices of one strip; `None` when there are not two of them.
+    pub fn new(round: &Round, rulings: &[&Ruling], depth: f64) -> Option<Self> {
+        let mut nodes: Vec<Node> = Vec::with_capacity(rulings.len());
+        let mut strayed = (0.0, 0.0);
+        for r in rulings {
+            let from = nodes.last().map_or(0.0, |n| n.w);
+            let (w, off) = round.locate(&r.rule, from);
+            if off > strayed.0 {
+                strayed = (off, w);
+            }
+            let same = |n: &Node| w - n.w < 1e-12 && (r.foot - n.foot).length() + (r.head - n.head).length() < 1e-9;
+            if !nodes.last().is_some_and(same) {
+                nodes.push(Node { w, foot: r.foot, head: r.head });
+            }
+        }
+        if nodes.len() < 2 {
+            return None;
+        }
+        let fine = refined(round, &nodes);
+        Some(hinged(round, &fine, depth, strayed))
+    }
+
+    /// Where a point of the flat lies, searched from `hint`, or everywhere without one.
+    pub fn locate(&self, p: Vec2, hint: &mut Option<usize>) -> Spot {
+        let mut i = hint.unwrap_or_else(|| self.nearest(p)).min(self.cells.len() - 1);
+        for _ in 0..=self.cells.len() {
+            let c = &self.cells[i];
+            if (p - c.foot0).dot(c.right0) < 0.0 && i > 0 {
+                let b = &self.cells[i - 1];
+                i -= 1;
+                // On the common generatrix itself either cell will do.
+                if (p - b.foot1).dot(b.right1) >= 0.0 {
+                    break;
+                }
+            } else if (p - c.foot1).dot(c.right1) > 0.0 && i + 1 < self.cells.len() {
+                i += 1;
+            } else {
+                break;
+            }
+        }
+        *hint = Some(i);
+        let c = &self.cells[i];
+        let (d0, d1) = ((p - c.foot0).dot(c.right0), -(p - c.foot1).dot(c.right1));
+        let share = if d0 + d1 > 0.0 { (d0 / (d0 + d1)).clamp(0.0, 1.0) } else { 0.5 };
+        let beyond = if i == 0 { (-d0).max(0.0) } else { 0.0 };
+        let beyond = if i + 1 == self.cells.len() { beyond.max(-d1) } else { beyond };
+        Spot { cell: i, w: c.w0 + (c.w1 - c.w0) * share, beyond }
+    }
+
+    /// The cell whose first generatrix passes nearest.
+    fn nearest(&self, p: Vec2) -> usize {
+        let mut best = (f64::INFINITY, 0);
+        for (i, c) in self.cells.iter().enumerate() {
+            let ab = c.head0 - c.foot0;
+            let s = ((p - c.foot0).dot(ab) / ab.length_squared()).clamp(-0.2, 1.2);
+            let d = (p - c.foot0 - ab * s).length_squared();
+            if d < best.0 {
+                best = (d, i);
+            }
+        }
+        best.1
+    }
+
+    /// How far a point lies below the foot or above the head of its generatrix, mm; 0 between them.
+    pub fn outside(&self, spot: Spot, p: Vec2) -> f64 {
+        let c = &self.cells[spot.cell];
+        let v = (p - c.foot0).dot(c.up);
+        (-v).max(v - (c.head0 - c.foot0).length()).max(0.0)
+    }
+
+    /// A point of the flat in space.
+    pub fn space(&self, spot: Spot, p: Vec2) -> Vec3 {
+        self.cells[spot.cell].space(p)
+    }
+
+    fn cell_of(&self, w: f64) -> &Cell {
+        let i = self.cells.partition_point(|c| c.w1 < w);
+        &self.cells[i.min(self.cells.len() - 1)]
+    }
+
+    /// The place on the flat of a point in space on the generatrix at `w`.
+    pub fn flat(&self, w: f64, p: Vec3) -> Vec2 {
+        self.cell_of(w).flat(p)
+    }
+
+    /// A direction of the wall at `w`, on the flat.
+    pub fn flat_direction(&self, w: f64, v: Vec3) -> Vec2 {
+        self.cell_of(w).flat_direction(v).normalize_or_zero()
+    }
+
+    /// The place and folded point of the generatrix at `w` where it meets the height `z`, moved to depth `d`.
+    pub fn crossing(&self, i: usize, z: f64, d: f64) -> Vec3 {
+        let c = &self.cells[i];
+        // Half of the turn between two cells on either side: the mean of both normals stands at their hinge.
+        let before = if i > 0 { self.cells[i - 1].normal } else { c.normal };
+        let p = c.origin + (before + c.normal).normalize() * (d - self.depth);
+        p + c.up3 * ((z - p.z) / c.up3.z)
+    }
+
+    /// The same on the last generatrix.
+    pub fn last(&self, z: f64, d: f64) -> Vec3 {
+        let c = &self.cells[self.cells.len() - 1];
+        let origin = c.space(c.foot1);
+        // `right1` is square to the last generatrix.
+        let up = (c.space(c.foot1 + crate::geom::left_of(c.right1)) - origin).normalize();
+        let p = origin + c.normal * (d - self.depth);
+        p + up * ((z - p.z) / up.z)
+    }
+
+    /// First and last place that the panel's generatrices reach.
+    pub fn reach(&self) -> (f64, f64) {
+        (self.cells[0].w0, self.cells[self.cells.len() - 1].w1)
+    }
+}
+
+/// Generatrices set between the given ones, so close that the fold errs by less than it may.
+fn refined(round: &Round, nodes: &[Node]) -> Vec<Node> {
+    let size = nodes.windows(2).map(|n| (n[1].foot - n[0].foot).length().max((n[1].head - n[0].head).length()));
+    let size = size.sum::<f64>().max((nodes[0].head - nodes[0].foot).length()).max(1.0);
+    let turn = (0.006 / size).sqrt().min(0.01);
+    let mut out: Vec<Node> = Vec::with_capacity(nodes.len() * 4);
+    for i in 0..nodes.len() - 1 {
+        let (a, b) = (&nodes[i], &nodes[i + 1]);
+        out.push(Node { w: a.w, foot: a.foot, head: a.head });
+        let middle = 0.5 * (a.w + b.w);
+        let span = middle.floor();
+        let whole = a.w >= span && b.w <= span + 1.0;
+        if round.is_side(middle) || !whole || b.w - a.w < 1e-12 {
+            continue;
+        }
+        let phi = round.generatrix(span + 0.75).phi - round.generatrix(span + 0.25).phi;
+        let parts = (2.0 * phi.abs() * (b.w - a.w) / turn).ceil().max(1.0);
+        if parts as usize + out.len() > MOST_CELLS {
+            continue;
+        }
+        // Up to three nodes on either side, within the span and at places of their own.
+        let mut near: Vec<&Node> = vec![a, b];
+        for n in nodes[..i].iter().rev().take(2) {
+            if n.w >= span && n.w < near[0].w - 1e-12 {
+                near.insert(0, n);
+            }
+        }
+        for n in nodes[i + 2..].iter().take(2) {
+            if n.w <= span + 1.0 && n.w > near[near.len() - 1].w + 1e-12 {
+                near.push(n);
+            }
+        }
+        let mut j = 1.0;
+        while j < parts {
+            out.push(between(&near, a.w + (b.w - a.w) * j / parts));
+            j += 1.0;
+        }
+    }
+    let last = &nodes[nodes.len() - 1];
+    out.push(Node { w: last.w, foot: last.foot, head: last.head });
+    out
+}
+
+/// Lagrange's polynomial through the nodes.
+fn between(nodes: &[&Node], w: f64) -> Node {
+    let (mut foot, mut head) = (Vec2::ZERO, Vec2::ZERO);
+    for (i, a) in nodes.iter().enumerate() {
+        let mut weight = 1.0;
+        for (j, b) in nodes.iter().enumerate() {
+            if i != j {
+                weight *= (w - b.w) / (a.w - b.w);
+            }
+        }
+        foot += a.foot * weight;
+        head += a.head * weight;
+    }
+    Node { w, foot, head }
+}
+
+fn hinged(round: &Round, nodes: &[Node], depth: f64, strayed: (f64, f64)) -> Folded {
+    let (z0, z1) = round.heights;
+    let first = round.generatrix(nodes[0].w);
+    let mut origin = first.at(z0, depth);
+    let mut up3 = (first.at(z1, depth) - origin).normalize();
+    let mut cells = Vec::with_capacity(nodes.len());
+    let (mut twist, mut backward) = ((0.0f64, 0.0), 0);
+    for n in nodes.windows(2) {
+        let (a, b) = (&n[0], &n[1]);
+        let asked = round.generatrix(0.5 * (a.w + b.w)).normal;
+        let normal = (asked - up3 * asked.dot(up3)).normalize();
+        let (up, up1) = ((a.head - a.foot).normalize_or_zero(), (b.head - b.foot).normalize_or_zero());
+        let cell = Cell {
+            w0: a.w,
+            w1: b.w,
+            foot0: a.foot,
+            head0: a.head,
+            foot1: b.foot,
+            up,
+            right0: right_of(up),
+            right1: right_of(up1),
+            origin,
+            up3,
+            // Flat right, flat up and the side it is seen from are right-handed; so are these.
+            right3: up3.cross(normal),
+            normal,
+        };
+        let ahead = (b.foot - a.foot).dot(cell.right0) + (b.head - a.head).dot(cell.right0);
+        backward += usize::from(ahead < -1e-6);
+        origin = cell.space(b.foot);
+        up3 = (cell.space(b.head) - origin).normalize();
+        let there = round.generatrix(b.w).normal;
+        let off = num::asin(up3.dot(there)).abs();
+        if !(off <= twist.0) {
+            twist = (off, b.w);
+        }
+        cells.push(cell);
+    }
+    let last = nodes.last().expect("two nodes at least");
+    let place = round.generatrix(last.w);
+    let head = origin + up3 * (last.head - last.foot).length();
+    let closure = (origin - place.at(z0, depth)).length().max((head - place.at(z1, depth)).length());
+    Folded { cells, depth, closure, twist, strayed, backward }
+}

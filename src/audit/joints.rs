@@ -1,0 +1,263 @@
+//! Partners: both edges of a joint held against the one curve in space along which they meet, in length and at every
+//! notch. Each is measured on its own folded piece, so two edges that agree with the curve agree with each other.
+
+use std::collections::BTreeMap;
+
+use crate::geom::path::Path;
+use crate::geom::{Vec2, Vec3};
+use crate::ids::PartId;
+use crate::piece::{About, Mark, Piece};
+use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Seam, Solid};
+use crate::verdict::Check;
+
+use super::laid::{Hints, Laid};
+use super::lines::{Line, View};
+use super::measure;
+use super::plate::Plane;
+use super::report::{FIT, Report};
+use super::space::{Gen, Round};
+use super::wall::edge_name;
+
+/// A joint's curve in space and arc lengths along it.
+pub struct Curve<'a> {
+    solid: &'a Solid,
+    views: &'a [Option<View<'a>>],
+    contact: &'a Contact,
+}
+
+impl<'a> Curve<'a> {
+    pub fn new(solid: &'a Solid, views: &'a [Option<View<'a>>], contact: &'a Contact) -> Self {
+        Self { solid, views, contact }
+    }
+
+    fn view(&self, part: PartId) -> Option<&'a View<'a>> {
+        self.views.get(part.index())?.as_ref()
+    }
+
+    /// The way round a strip of a wall, or the strip that bounds a plate.
+    fn round(&self, part: PartId, strip: usize) -> Option<Round> {
+        match &self.solid.parts.get(part.index())?.body {
+            Body::Wall(_) => self.view(part)?.rounds.get(strip).cloned(),
+            Body::Plate(plate) => Some(Round::new(&plate.strip)),
+        }
+    }
+
+    /// The length of a round contact from its start to the generatrix of a place on another strip with the same
+    /// normals. `late`: on the seam itself, the end of the way round and not its start.
+    pub fn to(&self, g: &Gen, late: bool) -> Option<f64> {
+        let &Contact::Round { part, strip, z, depth } = self.contact else { return None };
+        let round = self.round(part, strip)?;
+        let w = round.nearest(g.phi, g.at(z, depth), depth, late)?;
+        let start = self.reach(&round, part, strip, z).0;
+        Some(round.length(start, w, 1e-5, &|w| round.generatrix(w).at(z, depth)))
+    }
+
+    /// Its whole length.
+    pub fn length(&self) -> Option<f64> {
+        match *self.contact {
+            Contact::Round { part, strip, z, depth } => {
+                let round = self.round(part, strip)?;
+                let (a, b) = self.reach(&round, part, strip, z);
+                Some(round.length(a, b, 1e-5, &|w| round.generatrix(w).at(z, depth)))
+            }
+            Contact::Along { part, ring, depth } => {
+                let view = self.view(part)?;
+                let ring = view.wall.rings.get(ring)?;
+                let end = |upper| view.edge(ring, upper, 0.0, depth, depth).point;
+                Some((end(true) - end(false)).length())
+            }
+        }
+    }
+
+    /// Where a round contact begins and ends: at the seam's rule, or at an open seam's sides.
+    fn reach(&self, round: &Round, part: PartId, strip: usize, z: f64) -> (f64, f64) {
+        let whole = (0.0, round.end());
+        let Some(view) = self.view(part) else { return whole };
+        let ring = view.wall.rings.iter().find(|r| r.strips.contains(&strip));
+        let (Some(ring), Some(layer)) = (ring, self.solid.parts[part.index()].layers.first()) else { return whole };
+        if !matches!(view.wall.seam, Seam::Open(_)) {
+            return whole;
+        }
+        let upper = (z - round.heights.1).abs() < (z - round.heights.0).abs();
+        view.span(ring, upper, layer)
+    }
+
+    /// The point from which a contact along the seam is measured, and its direction.
+    pub fn seam(&self) -> Option<(Vec3, Vec3)> {
+        let &Contact::Along { part, ring, depth } = self.contact else { return None };
+        let view = self.view(part)?;
+        let ring = view.wall.rings.get(ring)?;
+        let round = view.rounds.get(ring.strips.start)?;
+        Some((view.edge(ring, false, 0.0, depth, depth).point, round.generatrix(0.0).along))
+    }
+}
+
+/// What a piece says of its edges: joint and letter are those of the solid.
+pub fn notes(solid: &Solid, piece: &Piece, ring: usize, report: &mut Report) {
+    for note in &piece.edges {
+        let here = EdgeRef { part: piece.part, ring, edge: note.edge };
+        let what = edge_name(note.edge);
+        let joint = solid.joints.iter().find(|j| j.a == here || j.b == here);
+        let said = note.joint.and_then(|id| solid.joints.iter().find(|j| j.id == id));
+        let fits = match (joint, said) {
+            (_, Some(s)) => s.a == here || s.b == here,
+            (None, None) => true,
+            (Some(_), None) => false,
+        };
+        report.holds(Check::Partner, what, "meets the edge it says", fits);
+        if let Some(s) = said {
+            let letter = note.letter.as_deref();
+            report.holds(Check::Partner, what, "carries its joint's letter", letter == Some(s.letter.as_str()));
+        }
+    }
+}
+
+/// The notch marks of a panel's pieces, by joint and edge.
+fn ticks<'a>(group: &[&'a Piece], joint: &Joint, edge: EdgeName) -> Vec<(&'a Piece, &'a Mark, usize)> {
+    let mut out = Vec::new();
+    for piece in group {
+        for mark in &piece.marks {
+            if let About::Notch { joint: j, number, edge: e } = mark.about
+                && j == joint.id
+                && e == edge
+            {
+                out.push((*piece, mark, number));
+            }
+        }
+    }
+    out
+}
+
+/// The middle of a tick and its direction, on the flat.
+fn tick_line(piece: &Piece, path: &Path) -> Option<(Vec2, Vec2)> {
+    let flat = measure::path_undone(&piece.from_flat, path);
+    let (a, b) = (flat.start()?, flat.end()?);
+    Some(((a + b) * 0.5, (b - a).normalize_or_zero()))
+}
+
+/// A joint's edge on a wall.
+pub fn on_wall(curve: &Curve<'_>, joint: &Joint, edge: EdgeName, laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
+    let what = format!("{} at joint {}", edge_name(edge), joint.letter);
+    let mut at: BTreeMap<usize, f64> = BTreeMap::new();
+    for (piece, mark, number) in ticks(group, joint, edge) {
+        r.verdict.checked.notches += 1;
+        r.verdict.checked.marks += 1;
+        let Some((middle, way)) = tick_line(piece, &mark.path) else { continue };
+        let s = match edge {
+            EdgeName::Lower | EdgeName::Upper => {
+                let (strip, w) = on_rim(laid, edge == EdgeName::Upper, middle, way);
+                let g = laid.view.rounds[strip].generatrix(w);
+                curve.to(&g, w > 0.5 * laid.view.rounds[strip].end())
+            }
+            EdgeName::Begin | EdgeName::End => along_seam(curve, laid, middle, way, edge == EdgeName::End),
+            EdgeName::Outline | EdgeName::Cut => None,
+        };
+        let twice = at.insert(number, s.unwrap_or(f64::NAN)).is_some();
+        r.holds(Check::Coverage, &what, "each notch once", !twice);
+    }
+    compare(joint, &what, &at, r);
+    let length = match edge {
+        EdgeName::Lower | EdgeName::Upper => rim_length(laid, group, edge),
+        EdgeName::Begin | EdgeName::End => side_length(laid, group, edge),
+        EdgeName::Outline | EdgeName::Cut => None,
+    };
+    lengths(curve, length, &what, r);
+}
+
+fn compare(joint: &Joint, what: &str, at: &BTreeMap<usize, f64>, r: &mut Report) {
+    r.count(&format!("notches of the {what}"), at.len(), joint.notches.len());
+    for (i, &asked) in joint.notches.iter().enumerate() {
+        let Some(&is) = at.get(&i) else { continue };
+        let place = format!("notch {} at {is:.3} mm for {asked:.3}", i + 1);
+        r.figure(Check::Notch, what, place, (is - asked).abs(), FIT);
+    }
+}
+
+fn lengths(curve: &Curve<'_>, is: Option<(f64, f64)>, what: &str, r: &mut Report) {
+    if let Some((is, asked)) = is {
+        r.figure(Check::Partner, what, format!("cut {is:.3} mm long for {asked:.3}"), (is - asked).abs(), FIT);
+    }
+    r.holds(Check::Coverage, what, "its curve in space exists", curve.length().is_some_and(f64::is_finite));
+}
+
+/// The place at which a tick's line crosses a rim's middle line.
+fn on_rim(laid: &Laid<'_>, upper: bool, middle: Vec2, way: Vec2) -> (usize, f64) {
+    let strip = laid.rim_strip(upper);
+    let mut hints = Hints::default();
+    let (mut p, mut w) = (middle, 0.0);
+    // The tick stands square to the line, so stepping along it by the offset along it converges at once.
+    for _ in 0..6 {
+        w = laid.land(p, &mut hints).w;
+        let foot = laid.view.line(laid.ring, upper, Line::Middle, w, &laid.layer).foot;
+        let m = laid.strips[strip].flat(w, foot);
+        p += way * (m - p).dot(way);
+    }
+    (laid.ring.strips.start + strip, w)
+}
+
+/// The arc length along the seam at which a tick on a side stands.
+fn along_seam(curve: &Curve<'_>, laid: &Laid<'_>, middle: Vec2, way: Vec2, end: bool) -> Option<f64> {
+    let (from, up) = curve.seam()?;
+    let side = if end { laid.sides[0].1 } else { laid.sides[0].0 };
+    let out = measure::right_of(side.up);
+    let step = (side.at - middle).dot(out) / way.dot(out);
+    let p = middle + way * step;
+    let landed = laid.fold_side(p, &mut Hints::default(), end);
+    let g = laid.view.rounds[laid.ring.strips.start].generatrix(0.0);
+    let depth = match *curve.contact {
+        Contact::Along { depth, .. } | Contact::Round { depth, .. } => depth,
+    };
+    Some((landed.space + g.normal * (depth - laid.layer.neutral) - from).dot(up))
+}
+
+/// The summed length of a rim's emitted runs, and of its own curve in space by adaptive quadrature.
+fn rim_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {
+    let upper = edge == EdgeName::Upper;
+    let line = if upper { laid.cut.1 } else { laid.cut.0 };
+    let strip = laid.rim_strip(upper);
+    let round = &laid.view.rounds[laid.ring.strips.start + strip];
+    let foot = |w: f64| laid.view.line(laid.ring, upper, line, w, &laid.layer).foot;
+    let (mut from, mut to) = (0.0, round.end());
+    if matches!(laid.view.wall.seam, Seam::Open(_)) {
+        let mut hint = None;
+        let folded = &laid.strips[strip];
+        from = folded.locate(laid.corner(upper, line, false), &mut hint).w;
+        hint = None;
+        to = folded.locate(laid.corner(upper, line, true), &mut hint).w;
+    }
+    Some((run_length(group, edge), round.length(from, to, 1e-5, &foot)))
+}
+
+fn side_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {
+    let lapped = edge == EdgeName::End && matches!(laid.view.wall.seam, Seam::Lap(_) | Seam::Tabs(_));
+    if lapped {
+        return None;
+    }
+    let end = |upper: bool| {
+        let line = if upper { laid.cut.1 } else { laid.cut.0 };
+        laid.view.line(laid.ring, upper, line, 0.0, &laid.layer).foot
+    };
+    Some((run_length(group, edge), (end(true) - end(false)).length()))
+}
+
+fn run_length(group: &[&Piece], edge: EdgeName) -> f64 {
+    let runs = group.iter().flat_map(|p| &p.contour).filter(|r| r.edge == Some(edge));
+    runs.flat_map(|r| &r.path.segs).map(crate::geom::path::Seg::length).collect::<crate::num::Sum>().value()
+}
+
+/// A joint's edge on a plate: its outline.
+pub fn on_plate(curve: &Curve<'_>, joint: &Joint, plane: &Plane<'_>, group: &[&Piece], r: &mut Report) {
+    let what = format!("outline at joint {}", joint.letter);
+    let mut at: BTreeMap<usize, f64> = BTreeMap::new();
+    for (piece, mark, number) in ticks(group, joint, EdgeName::Outline) {
+        r.verdict.checked.notches += 1;
+        r.verdict.checked.marks += 1;
+        let Some((middle, way)) = tick_line(piece, &mark.path) else { continue };
+        let s = plane.place(middle, way).and_then(|(g, late)| curve.to(&g, late));
+        let twice = at.insert(number, s.unwrap_or(f64::NAN)).is_some();
+        r.holds(Check::Coverage, &what, "each notch once", !twice);
+    }
+    compare(joint, &what, &at, r);
+    let length = Some((run_length(group, EdgeName::Outline), plane.length()));
+    lengths(curve, length, &what, r);
+}

@@ -1,0 +1,278 @@
+//! One panel of a wall folded on its ring: where any point of the flat lands, and which part of the wall the panel
+//! holds between its two sides.
+
+use crate::flat::Panel;
+use crate::geom::path::{Motion, Path};
+use crate::geom::{Vec2, Vec3};
+use crate::num;
+use crate::solid::{Layer, Ring, Seam};
+
+use super::fold::{Folded, Spot};
+use super::lines::{Line, View};
+use super::measure::{path_undone, right_of, samples};
+
+/// A straight line on the flat.
+#[derive(Clone, Copy, Debug)]
+pub struct Side {
+    pub at: Vec2,
+    /// From the lower to the upper rim.
+    pub up: Vec2,
+}
+
+impl Side {
+    /// How far a point lies to its right.
+    pub fn right(&self, p: Vec2) -> f64 {
+        (p - self.at).dot(right_of(self.up))
+    }
+}
+
+/// A folded panel.
+#[derive(Debug)]
+pub struct Laid<'a> {
+    pub view: &'a View<'a>,
+    pub panel: &'a Panel,
+    pub ring: &'a Ring,
+    pub layer: Layer,
+    pub strips: Vec<Folded>,
+    /// The places between which the wall is there, at the lower and the upper rim.
+    pub lower: (f64, f64),
+    pub upper: (f64, f64),
+    /// For each strip its sides on the flat.
+    pub sides: Vec<(Side, Side)>,
+    /// The line each rim is cut along.
+    pub cut: (Line, Line),
+}
+
+/// How far a panel's area reaches.
+#[derive(Clone, Copy, Debug)]
+pub enum Reach {
+    /// To the lines along which the rims are cut.
+    Cut,
+    /// To the rims' neutral edges.
+    Neutral,
+}
+
+/// A point of the flat, landed.
+#[derive(Clone, Copy, Debug)]
+pub struct Landed {
+    pub strip: usize,
+    pub w: f64,
+    pub space: Vec3,
+    pub normal: Vec3,
+}
+
+/// Where the last search ended, strip by strip.
+#[derive(Clone, Debug, Default)]
+pub struct Hints(Vec<Option<usize>>);
+
+impl<'a> Laid<'a> {
+    /// Folds a panel; `None` when it has too few generatrices to fold by.
+    pub fn new(view: &'a View<'a>, panel: &'a Panel, ring: &'a Ring, layer: Layer) -> Option<Self> {
+        let mut strips = Vec::with_capacity(ring.strips.len());
+        for s in ring.strips.clone() {
+            let rulings: Vec<_> = panel.rulings.iter().filter(|r| r.strip == s).collect();
+            strips.push(Folded::new(view.rounds.get(s)?, &rulings, layer.neutral)?);
+        }
+        if strips.is_empty() {
+            return None;
+        }
+        let (lower, upper) = (view.span(ring, false, &layer), view.span(ring, true, &layer));
+        let cut = (view.cut(ring, false, &layer), view.cut(ring, true, &layer));
+        let mut laid = Self { view, panel, ring, layer, strips, lower, upper, sides: Vec::new(), cut };
+        laid.sides = (0..laid.strips.len()).map(|i| laid.sides_of(i)).collect();
+        Some(laid)
+    }
+
+    fn sides_of(&self, strip: usize) -> (Side, Side) {
+        if matches!(self.view.wall.seam, Seam::Open(_)) {
+            let last = self.strips.len() - 1;
+            let middle = |upper: bool, w: f64| {
+                let foot = self.view.line(self.ring, upper, Line::Middle, w, &self.layer).foot;
+                self.strips[if upper { last } else { 0 }].flat(w, foot)
+            };
+            let side = |low: f64, high: f64| {
+                let (a, b) = (middle(false, low), middle(true, high));
+                Side { at: a, up: (b - a).normalize_or_zero() }
+            };
+            return (side(self.lower.0, self.upper.0), side(self.lower.1, self.upper.1));
+        }
+        let (folded, round) = (&self.strips[strip], &self.view.rounds[self.ring.strips.start + strip]);
+        let (z0, z1) = round.heights;
+        let side = |w: f64| {
+            let g = round.generatrix(w);
+            let (a, b) = (folded.flat(w, g.at(z0, folded.depth)), folded.flat(w, g.at(z1, folded.depth)));
+            Side { at: a, up: (b - a).normalize_or_zero() }
+        };
+        let (from, to) = folded.reach();
+        (side(from), side(to))
+    }
+
+    /// The place half-way between both sides.
+    pub fn middle(&self) -> f64 {
+        0.25 * (self.lower.0 + self.lower.1 + self.upper.0 + self.upper.1)
+    }
+
+    /// How far a point of the wall, on the flat, lies within the panel's nearer side; negative outside.
+    pub fn within(&self, strip: usize, w: f64, p: Vec2) -> f64 {
+        let (begin, end) = self.sides[strip];
+        if w < self.middle() { begin.right(p) } else { -end.right(p) }
+    }
+
+    /// Where a point of the flat lands. Beyond the last generatrix of a lapped wall begins the wall's beginning
+    /// again.
+    pub fn land(&self, p: Vec2, hints: &mut Hints) -> Landed {
+        hints.0.resize(self.strips.len(), None);
+        let mut best: Option<(f64, usize, Spot)> = None;
+        for (i, folded) in self.strips.iter().enumerate() {
+            let spot = folded.locate(p, &mut hints.0[i]);
+            let out = folded.outside(spot, p);
+            if best.is_none_or(|b| out < b.0) {
+                best = Some((out, i, spot));
+            }
+        }
+        let (_, strip, spot) = best.expect("a laid panel has a strip");
+        let folded = &self.strips[strip];
+        if matches!(self.view.wall.seam, Seam::Lap(_)) && spot.beyond > 1e-4 && spot.cell + 1 == folded.cells.len() {
+            let (begin, end) = self.sides[strip];
+            let (q, r) = (p - end.at, right_of(begin.up));
+            let carried = begin.at + begin.up * q.dot(end.up) + r * q.dot(right_of(end.up));
+            let mut hint = Some(0);
+            let spot = folded.locate(carried, &mut hint);
+            return self.landed(strip, spot, carried);
+        }
+        self.landed(strip, spot, p)
+    }
+
+    /// A point of a side, landed as part of the panel's first or last cell (never carried on).
+    pub fn fold_side(&self, p: Vec2, hints: &mut Hints, end: bool) -> Landed {
+        hints.0.resize(self.strips.len(), None);
+        let mut best: Option<(f64, usize, Spot)> = None;
+        for (i, folded) in self.strips.iter().enumerate() {
+            hints.0[i].get_or_insert(if end { folded.cells.len() - 1 } else { 0 });
+            let spot = folded.locate(p, &mut hints.0[i]);
+            let out = folded.outside(spot, p);
+            if best.is_none_or(|b| out < b.0) {
+                best = Some((out, i, spot));
+            }
+        }
+        let (_, strip, spot) = best.expect("a laid panel has a strip");
+        self.landed(strip, spot, p)
+    }
+
+    fn landed(&self, strip: usize, spot: Spot, p: Vec2) -> Landed {
+        let folded = &self.strips[strip];
+        let normal = folded.cells[spot.cell].normal;
+        Landed { strip, w: spot.w, space: folded.space(spot, p), normal }
+    }
+
+    /// A path of a piece, back on the flat and landed point by point, so close that chords follow it in space.
+    pub fn landed_path(&self, motion: &Motion, path: &Path) -> Vec<(Vec2, Landed)> {
+        let flat = samples(&path_undone(motion, path), 2.0, 5e-4);
+        let mut hints = Hints::default();
+        let mut out: Vec<(Vec2, Landed)> = Vec::with_capacity(flat.len());
+        for p in flat {
+            let landed = self.land(p, &mut hints);
+            if let Some(&last) = out.last() {
+                self.between(&mut out, last, (p, landed), &mut hints, 8);
+            }
+            out.push((p, landed));
+        }
+        out
+    }
+
+    fn between(
+        &self,
+        out: &mut Vec<(Vec2, Landed)>,
+        a: (Vec2, Landed),
+        b: (Vec2, Landed),
+        hints: &mut Hints,
+        depth: u32,
+    ) {
+        let turn = a.1.normal.cross(b.1.normal).length();
+        // A chord of length c over a turn θ stands off its arc by c θ / 8.
+        if depth == 0 || turn * (b.1.space - a.1.space).length() < 0.008 {
+            return;
+        }
+        let p = (a.0 + b.0) * 0.5;
+        let m = (p, self.land(p, hints));
+        self.between(out, a, m, hints, depth - 1);
+        out.push(m);
+        self.between(out, m, b, hints, depth - 1);
+    }
+
+    /// The panel's own strip and its way round at a rim.
+    pub fn rim_strip(&self, upper: bool) -> usize {
+        if upper { self.strips.len() - 1 } else { 0 }
+    }
+
+    /// Points along a line of a rim that lie within the panel, each with its place.
+    pub fn expected(&self, upper: bool, line: Line) -> Vec<(f64, Vec3)> {
+        let strip = self.rim_strip(upper);
+        let round = &self.view.rounds[self.ring.strips.start + strip];
+        let foot = |w: f64| self.view.line(self.ring, upper, line, w, &self.layer).foot;
+        round.points(0.0, round.end(), 5e-4, &foot)
+    }
+
+    /// Whether a point on the generatrix at `w` belongs to the panel.
+    pub fn holds(&self, upper: bool, w: f64, p: Vec3) -> bool {
+        if !matches!(self.view.wall.seam, Seam::Open(_)) {
+            return true;
+        }
+        let strip = self.rim_strip(upper);
+        self.within(strip, w, self.strips[strip].flat(w, p)) >= -1e-6
+    }
+
+    /// The place on the flat where a line of a rim meets a side.
+    pub fn corner(&self, upper: bool, line: Line, at_end: bool) -> Vec2 {
+        let strip = self.rim_strip(upper);
+        let folded = &self.strips[strip];
+        let flat = |w: f64| folded.flat(w, self.view.line(self.ring, upper, line, w, &self.layer).foot);
+        let (from, to) = folded.reach();
+        let w = if at_end { to } else { from };
+        if !matches!(self.view.wall.seam, Seam::Open(_)) {
+            return flat(w);
+        }
+        let f = |w: f64| self.within(strip, w, flat(w));
+        let middle = self.middle();
+        let root = if at_end { num::bisect(middle, to, 1e-9, f) } else { num::bisect(from, middle - 1e-9, 1e-9, f) };
+        flat(root.unwrap_or(w))
+    }
+
+    /// The neutral surface's area between both rims and the panel's sides.
+    pub fn area(&self, reach: Reach) -> f64 {
+        let mut sum = num::Sum::new();
+        let open = matches!(self.view.wall.seam, Seam::Open(_));
+        for (i, folded) in self.strips.iter().enumerate() {
+            let round = &self.view.rounds[self.ring.strips.start + i];
+            let (z0, z1) = round.heights;
+            let bar = |w: f64| {
+                let g = round.generatrix(w);
+                let end = |upper: bool, line: Line, z: f64| match reach {
+                    _ if self.rim_strip(upper) != i => g.at(z, folded.depth),
+                    Reach::Cut => self.view.line(self.ring, upper, line, w, &self.layer).foot,
+                    Reach::Neutral => self.view.edge(self.ring, upper, w, folded.depth, folded.depth).foot,
+                };
+                let (low, high) = (end(false, self.cut.0, z0), end(true, self.cut.1, z1));
+                if !open {
+                    return (low, high);
+                }
+                let (a, b) = (self.within(i, w, folded.flat(w, low)), self.within(i, w, folded.flat(w, high)));
+                let meet = || low + (high - low) * (a / (a - b));
+                match (a >= 0.0, b >= 0.0) {
+                    (true, true) => (low, high),
+                    (false, false) => (low, low),
+                    (true, false) => (low, meet()),
+                    (false, true) => (meet(), high),
+                }
+            };
+            let mut last: Option<(Vec3, Vec3)> = None;
+            for c in &folded.cells {
+                let (a, b) = last.unwrap_or_else(|| bar(c.w0));
+                let (p, q) = bar(c.w1);
+                sum.add(0.5 * (p - a).cross(q - a).length() + 0.5 * (q - a).cross(b - a).length());
+                last = Some((p, q));
+            }
+        }
+        sum.value()
+    }
+}

@@ -1,0 +1,159 @@
+//! The sheets: every piece lies on one sheet of its stock, once, turned but not mirrored, clear of the border and of
+//! its neighbours, with its grain as the stock asks. Plain distances between samples and segments; nothing of the
+//! arranger's grid.
+
+use std::collections::BTreeMap;
+
+use crate::geom::path::Path;
+use crate::geom::{Vec2, tol};
+use crate::num;
+use crate::piece::{Piece, Pieces};
+use crate::sheet::{Layout, Sheet};
+use crate::solid::{Grain, Solid};
+use crate::verdict::Check;
+
+use super::measure;
+use super::report::Report;
+
+/// Slack for sampling and rounding, mm.
+const SLACK: f64 = 0.01;
+/// Grain may stand off by this much, degrees.
+const GRAIN: f64 = 0.01;
+
+/// A piece where it lies.
+struct Lying<'a> {
+    piece: &'a Piece,
+    contour: Path,
+    holes: Vec<Path>,
+    samples: Vec<Vec2>,
+    lo: Vec2,
+    hi: Vec2,
+}
+
+/// Checks a layout.
+pub fn check(solid: &Solid, pieces: &Pieces, layout: &Layout, report: &mut Report) {
+    let mut times: BTreeMap<usize, usize> = BTreeMap::new();
+    for sheet in &layout.sheets {
+        let mut lying: Vec<Lying<'_>> = Vec::with_capacity(sheet.placed.len());
+        for placed in &sheet.placed {
+            report.verdict.checked.placed += 1;
+            report.piece = Some(placed.piece);
+            let Some(piece) = pieces.pieces.iter().find(|p| p.id == placed.piece) else {
+                report.holds(Check::Placing, "a placed piece", "exists", false);
+                continue;
+            };
+            *times.entry(placed.piece.index()).or_default() += 1;
+            report.holds(Check::Placing, &piece.name, "lies on a sheet of its stock", sheet.stock == piece.stock);
+            report.holds(Check::Placing, &piece.name, "is not mirrored", !placed.motion.mirror);
+            grain(solid, sheet, piece, placed.motion.apply_direction(piece.grain.unwrap_or_default()), report);
+            let lies = Lying::new(piece, placed.motion);
+            border(sheet, &lies, report);
+            lying.push(lies);
+        }
+        for (i, a) in lying.iter().enumerate() {
+            for b in &lying[i + 1..] {
+                report.piece = Some(a.piece.id);
+                apart(sheet, a, b, report);
+            }
+        }
+    }
+    for piece in &pieces.pieces {
+        report.piece = Some(piece.id);
+        let n = times.get(&piece.id.index()).copied().unwrap_or(0);
+        report.holds(Check::Placing, &piece.name, &format!("lies on {n} sheets for 1"), n == 1);
+    }
+}
+
+impl<'a> Lying<'a> {
+    fn new(piece: &'a Piece, motion: crate::geom::path::Motion) -> Self {
+        let segs = piece.contour.iter().flat_map(|r| &r.path.segs).map(|s| s.moved(&motion)).collect();
+        let contour = Path { segs };
+        let samples = measure::samples(&contour, 1.0, 1e-3);
+        let lo = samples.iter().fold(Vec2::INFINITY, |a, &p| a.min(p));
+        let hi = samples.iter().fold(Vec2::NEG_INFINITY, |a, &p| a.max(p));
+        let holes = piece.holes.iter().map(|h| h.outline.moved(&motion)).collect();
+        Self { piece, contour, holes, samples, lo, hi }
+    }
+}
+
+fn grain(solid: &Solid, sheet: &Sheet, piece: &Piece, lies: Vec2, report: &mut Report) {
+    let asked = solid.stocks.get(sheet.stock).map_or(Grain::None, |s| s.grain);
+    if asked == Grain::None {
+        return;
+    }
+    // The grain of goods runs along the sheet's y.
+    let along = num::atan2(lies.x.abs(), lies.y.abs());
+    let off = match asked {
+        Grain::Along | Grain::None => along,
+        Grain::Either => along.min(num::FRAC_PI_2 - along),
+    };
+    let off = if piece.grain.is_some() { off } else { f64::NAN };
+    report.figure(Check::Grain, &piece.name, "against the sheet's".to_string(), off.to_degrees(), GRAIN);
+}
+
+fn border(sheet: &Sheet, lies: &Lying<'_>, report: &mut Report) {
+    let free = (lies.lo.x - sheet.margin)
+        .min(lies.lo.y - sheet.margin)
+        .min(sheet.size.x - sheet.margin - lies.hi.x)
+        .min(sheet.size.y - sheet.margin - lies.hi.y);
+    let place = format!("sheet {}", sheet.number);
+    report.figure(Check::Margin, &lies.piece.name, place, (-free).max(0.0), SLACK);
+}
+
+fn apart(sheet: &Sheet, a: &Lying<'_>, b: &Lying<'_>, report: &mut Report) {
+    let reach = Vec2::splat(sheet.gap + SLACK);
+    if (a.lo - reach).cmpgt(b.hi).any() || (b.lo - reach).cmpgt(a.hi).any() {
+        return;
+    }
+    let mut near = f64::INFINITY;
+    let mut inside = 0.0f64;
+    for (p, q) in [(a, b), (b, a)] {
+        let (lo, hi) = (q.lo - reach, q.hi + reach);
+        for &s in &p.samples {
+            if s.cmplt(lo).any() || s.cmpgt(hi).any() {
+                continue;
+            }
+            let mut d = measure::to_path(s, &q.contour);
+            d = q.holes.iter().map(|h| measure::to_path(s, h)).fold(d, f64::min);
+            near = near.min(d);
+            if encloses(&q.contour, s) && !q.holes.iter().any(|h| encloses(h, s)) {
+                inside = inside.max(d);
+            }
+        }
+    }
+    let what = format!("{} and {}", a.piece.name, b.piece.name);
+    let place = format!("sheet {}", sheet.number);
+    report.figure(Check::Overlap, &what, place.clone(), inside, SLACK);
+    report.figure(Check::Overlap, &what, place, (sheet.gap - near).max(0.0), SLACK + tol::ROUNDING);
+}
+
+/// Whether a closed path winds round a point: the turns of the sight line along chords and arcs.
+fn encloses(path: &Path, p: Vec2) -> bool {
+    let mut turn = 0.0;
+    for s in &path.segs {
+        // Arcs of at most a twelfth of a turn are as good as chords unless the point lies between both.
+        let n = if s.bulge == 0.0 { 1.0 } else { (s.sweep().abs() / 0.05).ceil().max(1.0) };
+        let mut a = s.a - p;
+        let mut i = 1.0;
+        while i <= n {
+            let b = s.at(i / n) - p;
+            turn += num::atan2(a.perp_dot(b), a.dot(b));
+            a = b;
+            i += 1.0;
+        }
+    }
+    turn.abs() > num::PI
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_disc_encloses_its_middle_and_nothing_outside() {
+        let (a, b) = (Vec2::new(10.0, 0.0), Vec2::new(-10.0, 0.0));
+        let arc = |a, b| crate::geom::path::Seg { a, b, bulge: 1.0 };
+        let disc = Path { segs: vec![arc(a, b), arc(b, a)] };
+        assert!(encloses(&disc, Vec2::new(3.0, 9.0)) && !encloses(&disc, Vec2::new(8.0, 8.0)));
+    }
+}

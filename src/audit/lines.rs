@@ -1,0 +1,136 @@
+//! Where a wall's edges lie in space, face by face, and where a square cut through the sheet has to run for them:
+//! the foot on the neutral surface of a point of an edge is the point moved along the wall's normal.
+
+use crate::geom::{Vec3, tol};
+use crate::solid::{Gap, Layer, Rim, Ring, Seam, Wall};
+
+use super::space::{Gen, Round};
+
+/// Which of an edge's lines.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Line {
+    /// At half depth.
+    Middle,
+    /// The inside or the outside one, whichever reaches farther out of the piece.
+    Widest,
+    /// The other one.
+    Narrowest,
+}
+
+/// A point of an edge.
+#[derive(Clone, Copy, Debug)]
+pub struct Edge {
+    /// Its depth.
+    pub depth: f64,
+    /// Where it is in space.
+    pub point: Vec3,
+    /// Its foot on the neutral surface.
+    pub foot: Vec3,
+}
+
+/// A wall with the way round each of its strips.
+#[derive(Debug)]
+pub struct View<'a> {
+    pub wall: &'a Wall,
+    pub rounds: Vec<Round>,
+}
+
+impl<'a> View<'a> {
+    pub fn new(wall: &'a Wall) -> Self {
+        Self { wall, rounds: wall.strips.iter().map(Round::new).collect() }
+    }
+
+    /// The strip at a ring's lower or upper rim.
+    pub fn strip_at(ring: &Ring, upper: bool) -> usize {
+        if upper { ring.strips.end - 1 } else { ring.strips.start }
+    }
+
+    /// The height of the station at a ring's rim; of a closed one, the height at which it is cut.
+    pub fn station(&self, ring: &Ring, upper: bool) -> f64 {
+        let rim = if upper { ring.upper } else { ring.lower };
+        let heights = self.rounds[Self::strip_at(ring, upper)].heights;
+        match rim {
+            Rim::Closed(z) => z,
+            Rim::Level | Rim::Square | Rim::Mitre(_) => {
+                if upper {
+                    heights.1
+                } else {
+                    heights.0
+                }
+            }
+        }
+    }
+
+    /// The edge point of a rim at place `w` and depth `d`, with its foot on the surface at depth `neutral`.
+    pub fn edge(&self, ring: &Ring, upper: bool, w: f64, d: f64, neutral: f64) -> Edge {
+        let g = self.rounds[Self::strip_at(ring, upper)].generatrix(w);
+        let z = self.station(ring, upper);
+        let point = match if upper { ring.upper } else { ring.lower } {
+            Rim::Level => g.at(z, d),
+            Rim::Square => g.at(z, 0.0) + g.normal * d,
+            Rim::Closed(z) => g.at(z, neutral) + g.normal * (d - neutral),
+            Rim::Mitre(other) => {
+                let corner = g.at(z, 0.0);
+                // The end face halves the walls' angle: it holds the rim's tangent and the sum of both normals.
+                let half = (g.normal + self.normal_beside(other, &g, corner)).normalize();
+                corner + half * (d / half.dot(g.normal))
+            }
+        };
+        Edge { depth: d, point, foot: point + g.normal * (neutral - d) }
+    }
+
+    /// The normal of strip `other` at the same direction and station point.
+    fn normal_beside(&self, other: usize, g: &Gen, corner: Vec3) -> Vec3 {
+        let round = &self.rounds[other.min(self.rounds.len() - 1)];
+        round.normal_at(g.phi, corner)
+    }
+
+    /// A line of a rim at place `w` in a layer.
+    pub fn line(&self, ring: &Ring, upper: bool, line: Line, w: f64, layer: &Layer) -> Edge {
+        let at = |d: f64| self.edge(ring, upper, w, d, layer.neutral);
+        if line == Line::Middle {
+            return at(layer.middle());
+        }
+        let (inside, outside) = (at(layer.inner), at(layer.outer));
+        let up = self.rounds[Self::strip_at(ring, upper)].generatrix(w).along;
+        let outside_higher = (outside.foot - inside.foot).dot(up) >= 0.0;
+        let outside_wins = (outside_higher == upper) == (line == Line::Widest);
+        if outside_wins { outside } else { inside }
+    }
+
+    /// How far the bevel of a rim moves the line between the faces at most.
+    pub fn shift(&self, ring: &Ring, upper: bool, layer: &Layer) -> f64 {
+        let round = &self.rounds[Self::strip_at(ring, upper)];
+        const EACH: usize = 32;
+        let n = round.end() as usize * EACH;
+        let at = |i: usize| {
+            let w = i as f64 / EACH as f64;
+            let end = |d: f64| self.edge(ring, upper, w, d, layer.neutral).foot;
+            (end(layer.outer) - end(layer.inner)).length()
+        };
+        (0..=n).map(at).fold(0.0, f64::max)
+    }
+
+    /// The line a rim is cut along.
+    pub fn cut(&self, ring: &Ring, upper: bool, layer: &Layer) -> Line {
+        if self.shift(ring, upper, layer) < tol::SQUARE_CUT { Line::Middle } else { Line::Widest }
+    }
+
+    /// Where an open seam's sides cross a rim: the places from which and up to which the wall is there. The whole
+    /// way round for every other seam.
+    pub fn span(&self, ring: &Ring, upper: bool, layer: &Layer) -> (f64, f64) {
+        let round = &self.rounds[Self::strip_at(ring, upper)];
+        let whole = (0.0, round.end());
+        let Seam::Open(gap) = self.wall.seam else { return whole };
+        let middle = |w: f64| self.line(ring, upper, Line::Middle, w, layer).foot;
+        let half = match gap {
+            Gap::Angle(angle) => return round.around(0.5 * angle),
+            Gap::Length(l) => 0.5 * l,
+            Gap::Share(s) => 0.5 * s * round.length(0.0, round.end(), 1e-6, &middle),
+            Gap::Leaves(l) => 0.5 * (round.length(0.0, round.end(), 1e-6, &middle) - l),
+        };
+        let from = crate::num::bisect(0.0, round.end(), 1e-10, |w| round.length(0.0, w, 1e-6, &middle) - half);
+        let to = crate::num::bisect(0.0, round.end(), 1e-10, |w| half - round.length(w, round.end(), 1e-6, &middle));
+        (from.unwrap_or(whole.0), to.unwrap_or(whole.1))
+    }
+}

@@ -1,0 +1,201 @@
+//! Distances and samples, of the audit's own: chains of points in space and on the flat, and motions undone.
+
+use crate::geom::path::{Motion, Path, Seg};
+use crate::geom::{Vec2, Vec3, left_of};
+use crate::num;
+
+/// Distance of a point from a chord.
+pub fn to_chord(p: Vec3, a: Vec3, b: Vec3) -> f64 {
+    let ab = b - a;
+    let l2 = ab.length_squared();
+    let s = if l2 > 0.0 { ((p - a).dot(ab) / l2).clamp(0.0, 1.0) } else { 0.0 };
+    (p - a - ab * s).length()
+}
+
+/// Distance of a point from a chain. The search begins at `hint` and runs both ways while it grows nearer; when what
+/// it finds passes `enough`, every chord is tried.
+pub fn to_chain(p: Vec3, chain: &[Vec3], hint: &mut usize, enough: f64) -> f64 {
+    const AHEAD: usize = 6;
+    match chain {
+        [] => return f64::INFINITY,
+        [one] => return (p - *one).length(),
+        _ => {}
+    }
+    let n = chain.len() - 1;
+    let at = |i: usize| to_chord(p, chain[i], chain[i + 1]);
+    let start = (*hint).min(n - 1);
+    let mut best = (at(start), start);
+    let mut since = 0;
+    for i in start + 1..n {
+        let d = at(i);
+        since += 1;
+        if d < best.0 {
+            best = (d, i);
+            since = 0;
+        }
+        if since >= AHEAD {
+            break;
+        }
+    }
+    since = 0;
+    for i in (0..start).rev() {
+        let d = at(i);
+        since += 1;
+        if d < best.0 {
+            best = (d, i);
+            since = 0;
+        }
+        if since >= AHEAD {
+            break;
+        }
+    }
+    if best.0 > enough {
+        for i in 0..n {
+            let d = at(i);
+            if d < best.0 {
+                best = (d, i);
+            }
+        }
+    }
+    *hint = best.1;
+    best.0
+}
+
+/// Distance of a point from a segment of a drawing, arcs as arcs.
+pub fn to_seg(p: Vec2, s: &Seg) -> f64 {
+    let ends = (p - s.a).length().min((p - s.b).length());
+    match s.centre() {
+        None => {
+            let ab = s.b - s.a;
+            let l2 = ab.length_squared();
+            if l2 == 0.0 {
+                return ends;
+            }
+            let t = ((p - s.a).dot(ab) / l2).clamp(0.0, 1.0);
+            (p - s.a - ab * t).length()
+        }
+        Some(c) => {
+            if within_sweep(p - c, s, c) {
+                ((p - c).length() - s.radius()).abs().min(ends)
+            } else {
+                ends
+            }
+        }
+    }
+}
+
+/// Whether a direction from an arc's centre lies within its sweep.
+pub fn within_sweep(v: Vec2, s: &Seg, centre: Vec2) -> bool {
+    let from = s.a - centre;
+    let turn = num::atan2(from.perp_dot(v), from.dot(v));
+    let sweep = s.sweep();
+    let along = if sweep >= 0.0 { num::wrap(turn, num::TAU) } else { num::wrap(-turn, num::TAU) };
+    along <= sweep.abs() + 1e-12
+}
+
+/// Distance of a point from a path.
+pub fn to_path(p: Vec2, path: &Path) -> f64 {
+    path.segs.iter().map(|s| to_seg(p, s)).fold(f64::INFINITY, f64::min)
+}
+
+/// The place on the flat that a motion took to `p`.
+pub fn undone(motion: &Motion, p: Vec2) -> Vec2 {
+    let q = p - motion.shift;
+    let (s, c) = num::sin_cos(motion.turn);
+    let q = Vec2::new(c * q.x + s * q.y, c * q.y - s * q.x);
+    if motion.mirror { Vec2::new(-q.x, q.y) } else { q }
+}
+
+/// A path taken back by a motion.
+pub fn path_undone(motion: &Motion, path: &Path) -> Path {
+    let seg = |s: &Seg| Seg {
+        a: undone(motion, s.a),
+        b: undone(motion, s.b),
+        bulge: if motion.mirror { -s.bulge } else { s.bulge },
+    };
+    Path { segs: path.segs.iter().map(seg).collect() }
+}
+
+/// Points along a path, at most `step` apart and on arcs with at most `sag` between arc and chord.
+pub fn samples(path: &Path, step: f64, sag: f64) -> Vec<Vec2> {
+    let mut out: Vec<Vec2> = path.start().into_iter().collect();
+    for s in &path.segs {
+        let mut n = (s.length() / step).ceil().max(1.0);
+        if s.bulge != 0.0 {
+            // sag = r (1 − cos(θ/2)) ≈ r θ²/8 for each part.
+            let part = (8.0 * sag / s.radius()).sqrt();
+            n = n.max((s.sweep().abs() / part).ceil());
+        }
+        let n = n.min(20_000.0);
+        let mut i = 1.0;
+        while i < n {
+            out.push(s.at(i / n));
+            i += 1.0;
+        }
+        out.push(s.b);
+    }
+    out
+}
+
+/// Area of a closed chain of points, counter-clockwise positive.
+pub fn area(points: &[Vec2]) -> f64 {
+    let Some(&origin) = points.first() else { return 0.0 };
+    let pairs = points.windows(2).map(|w| 0.5 * (w[0] - origin).perp_dot(w[1] - origin));
+    pairs.collect::<num::Sum>().value()
+}
+
+/// Area enclosed by a closed path, arcs as arcs, by the audit's own sum: `½∮ p × dp`, an arc giving
+/// `½ (c × (b − a) + r² θ)` about its centre `c` (signed sweep θ).
+pub fn path_area(paths: &[&Path]) -> f64 {
+    let Some(origin) = paths.iter().find_map(|p| p.start()) else { return 0.0 };
+    let mut sum = num::Sum::new();
+    for s in paths.iter().flat_map(|p| &p.segs) {
+        match s.centre() {
+            None => sum.add(0.5 * (s.a - origin).perp_dot(s.b - origin)),
+            Some(c) => {
+                let r = s.radius();
+                sum.add(0.5 * ((c - origin).perp_dot(s.b - s.a) + r * r * s.sweep()));
+            }
+        }
+    }
+    sum.value()
+}
+
+/// Right of a direction.
+pub fn right_of(v: Vec2) -> Vec2 {
+    -left_of(v)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_motion_is_undone() {
+        let motion = Motion { mirror: true, turn: 0.7, shift: Vec2::new(5.0, -2.0) };
+        let p = Vec2::new(3.0, 11.0);
+        assert!((undone(&motion, motion.apply(p)) - p).length() < 1e-12);
+    }
+
+    #[test]
+    fn distance_to_an_arc_is_measured_to_the_arc_and_not_its_circle() {
+        let quarter = Seg { a: Vec2::new(10.0, 0.0), b: Vec2::new(0.0, 10.0), bulge: num::tan(num::PI / 8.0) };
+        assert!((to_seg(Vec2::new(7.0, 7.0), &quarter) - (10.0 - 98f64.sqrt())).abs() < 1e-12);
+        assert!((to_seg(Vec2::new(-10.0, 0.0), &quarter) - 200f64.sqrt()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn area_of_a_disc_is_that_of_its_arcs() {
+        let (a, b) = (Vec2::new(15.0, 2.0), Vec2::new(-5.0, 2.0));
+        let disc = Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] };
+        assert!((path_area(&[&disc]) - num::PI * 100.0).abs() < 1e-10);
+    }
+
+    #[test]
+    fn a_chain_is_searched_whole_when_the_near_part_is_far() {
+        let chain: Vec<Vec3> = (0..100).map(|i| Vec3::new(f64::from(i), 0.0, 0.0)).collect();
+        let mut hint = 90;
+        assert!((to_chain(Vec3::new(4.5, 1.0, 0.0), &chain, &mut hint, 2.0) - 1.0).abs() < 1e-12);
+        assert_eq!(hint, 4);
+    }
+}

@@ -1,0 +1,226 @@
+//! The audit: an independent check of everything a maker will cut by. It reads the rounded outlines about to be
+//! written and the flat's generatrices, folds them on the solid's normals and holds every edge, hole, mark, notch,
+//! length, area and count against the solid and against the sizes that the text gives. It shares no routine with the
+//! phases that unrolled, fitted and finished: its quadrature, folding, distances and areas are its own.
+//!
+//! Frames: flat and pieces in mm, y up; space in the part's own frame. It mends nothing.
+
+mod claims;
+mod errors;
+mod fold;
+mod joints;
+mod laid;
+mod layout;
+mod lines;
+mod measure;
+mod plate;
+mod report;
+mod space;
+mod wall;
+
+#[cfg(test)]
+mod tests;
+
+use std::collections::BTreeSet;
+
+pub use errors::audit_failed;
+
+use crate::design::Hand;
+use crate::flat::{Flat, Panel};
+use crate::piece::{Piece, Pieces};
+use crate::sheet::Layout;
+use crate::solid::{Body, EdgeName, Part, Solid, hands};
+use crate::verdict::{Check, Verdict};
+
+use claims::Made;
+use laid::Laid;
+use lines::View;
+use plate::Plane;
+use report::Report;
+
+/// Checks what was made of a solid, and where it lies once it lies anywhere.
+#[must_use]
+pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout>) -> Verdict {
+    let mut report = Report::default();
+    let views: Vec<Option<View<'_>>> = solid
+        .parts
+        .iter()
+        .map(|p| match &p.body {
+            Body::Wall(wall) => Some(View::new(wall)),
+            Body::Plate(_) => None,
+        })
+        .collect();
+    let run = Run { solid, flat, pieces, views: &views };
+    run.singles(&mut report);
+    let mut made: Vec<Made<'_>> = Vec::with_capacity(solid.parts.len());
+    for (i, part) in solid.parts.iter().enumerate() {
+        made.push(match (&part.body, &views[i]) {
+            (Body::Wall(_), Some(view)) => run.wall(part, view, &mut report),
+            _ => run.plate(part, &mut report),
+        });
+    }
+    let asked: usize = made.iter().map(|m| run.panels_of(m.part) * hands(m.part.pair).len()).sum();
+    let whole = pieces.pieces.iter().filter(|p| p.split.is_none_or(|s| s.half == 1)).count();
+    report.piece = None;
+    report.count("pieces (halves as one)", whole, asked);
+    claims::all(solid, &made, &views, &mut report);
+    if let Some(layout) = layout {
+        layout::check(solid, pieces, layout, &mut report);
+    }
+    report.verdict
+}
+
+struct Run<'a> {
+    solid: &'a Solid,
+    flat: &'a Flat,
+    pieces: &'a Pieces,
+    views: &'a [Option<View<'a>>],
+}
+
+impl<'a> Run<'a> {
+    fn panels_of(&self, part: &Part) -> usize {
+        match &part.body {
+            Body::Wall(w) => w.rings.len() * part.layers.len(),
+            Body::Plate(_) => part.layers.len(),
+        }
+    }
+
+    /// What each piece shows by itself: closed, counter-clockwise, of the right hand, with a name of its own.
+    fn singles(&self, report: &mut Report) {
+        let mut names: BTreeSet<&str> = BTreeSet::new();
+        for piece in &self.pieces.pieces {
+            report.verdict.checked.pieces += 1;
+            report.piece = Some(piece.id);
+            report.holds(Check::Coverage, "name", &piece.name, names.insert(&piece.name));
+            let mut open = 0.0f64;
+            for (i, run) in piece.contour.iter().enumerate() {
+                let next = &piece.contour[(i + 1) % piece.contour.len()];
+                let joints = run.path.segs.windows(2).map(|s| (s[1].a - s[0].b).length());
+                open = joints.fold(open, f64::max);
+                if let (Some(a), Some(b)) = (run.path.end(), next.path.start()) {
+                    open = open.max((b - a).length());
+                }
+            }
+            report.figure(Check::Coverage, "outline closed", "at its joints".to_string(), open, 0.0);
+            let contour: Vec<_> = piece.contour.iter().map(|r| &r.path).collect();
+            report.holds(Check::Hand, "outline", "runs counter-clockwise", measure::path_area(&contour) > 0.0);
+            for hole in &piece.holes {
+                report.holds(
+                    Check::Hand,
+                    &hole.name,
+                    "runs counter-clockwise",
+                    measure::path_area(&[&hole.outline]) > 0.0,
+                );
+            }
+            let right = piece.hand == Some(Hand::Right);
+            report.holds(
+                Check::Hand,
+                "piece",
+                "mirrored when it is the right one only",
+                piece.from_flat.mirror == right,
+            );
+        }
+    }
+
+    /// The pieces of one panel and hand; counts them.
+    fn group(&self, part: &Part, panel: &Panel, hand: Option<Hand>, report: &mut Report) -> Vec<&'a Piece> {
+        let of = |p: &&Piece| p.panel == panel.id && p.part == part.id && p.hand == hand;
+        let group: Vec<&Piece> = self.pieces.pieces.iter().filter(of).collect();
+        report.piece = group.first().map(|p| p.id);
+        let halves: Vec<usize> = group.iter().filter_map(|p| p.split.map(|s| s.half)).collect();
+        let whole = group.len() == 1 && halves.is_empty();
+        let what = format!("{} (ring {}, layer {})", part.name, panel.ring + 1, panel.layer + 1);
+        let place = format!("{} pieces, {} of them halves", group.len(), halves.len());
+        let split = group.len() == 2 && (halves == [1, 2] || halves == [2, 1]);
+        report.holds(Check::Coverage, &what, &place, whole || split);
+        let stock = part.layers.get(panel.layer).map(|l| l.stock);
+        for piece in &group {
+            report.holds(Check::Coverage, &piece.name, "is cut from its stock", Some(piece.stock) == stock);
+            joints::notes(self.solid, piece, panel.ring, report);
+            halves_apart(piece, report);
+        }
+        group
+    }
+
+    fn panel(&self, part: &Part, ring: usize, layer: usize, report: &mut Report) -> Option<&'a Panel> {
+        let mut of = self.flat.panels.iter().filter(|p| p.part == part.id && p.ring == ring && p.layer == layer);
+        let panel = of.next();
+        report.piece = None;
+        let what = format!("panel of {} (ring {}, layer {})", part.name, ring + 1, layer + 1);
+        report.count(&what, usize::from(panel.is_some()) + of.count(), 1);
+        panel
+    }
+
+    fn wall(&self, part: &'a Part, view: &'a View<'a>, report: &mut Report) -> Made<'a> {
+        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new() };
+        for (layer_index, layer) in part.layers.iter().enumerate() {
+            for (ring_index, ring) in view.wall.rings.iter().enumerate() {
+                let Some(panel) = self.panel(part, ring_index, layer_index, report) else { continue };
+                let Some(laid) = Laid::new(view, panel, ring, *layer) else {
+                    report.holds(Check::Closure, &part.name, "has generatrices to fold by", false);
+                    continue;
+                };
+                let mut all = Vec::new();
+                for &hand in hands(part.pair) {
+                    let group = self.group(part, panel, hand, report);
+                    if all.is_empty() {
+                        wall::fold(&laid, report);
+                    }
+                    wall::pieces(&laid, &group, report);
+                    self.joints_on_wall(&laid, &group, report);
+                    all.extend(group);
+                }
+                made.laid.push(laid);
+                made.groups.push(all);
+            }
+        }
+        made
+    }
+
+    fn joints_on_wall(&self, laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
+        for joint in &self.solid.joints {
+            for edge in [joint.a, joint.b] {
+                if edge.part == laid.panel.part && edge.ring == laid.panel.ring && edge.edge != EdgeName::Outline {
+                    let curve = joints::Curve::new(self.solid, self.views, &joint.contact);
+                    joints::on_wall(&curve, joint, edge.edge, laid, group, report);
+                }
+            }
+        }
+    }
+
+    fn plate(&self, part: &'a Part, report: &mut Report) -> Made<'a> {
+        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new() };
+        let Body::Plate(body) = &part.body else { return made };
+        for (i, layer) in part.layers.iter().enumerate() {
+            let Some(panel) = self.panel(part, 0, i, report) else { continue };
+            let plane = Plane::new(body, part, layer);
+            for &hand in hands(part.pair) {
+                let group = self.group(part, panel, hand, report);
+                plate::pieces(&plane, &group, report);
+                for joint in &self.solid.joints {
+                    for edge in [joint.a, joint.b] {
+                        if edge.part == part.id && edge.edge == EdgeName::Outline {
+                            let curve = joints::Curve::new(self.solid, self.views, &joint.contact);
+                            joints::on_plate(&curve, joint, &plane, &group, report);
+                        }
+                    }
+                }
+                made.plates.extend(group);
+            }
+        }
+        made
+    }
+}
+
+/// A half lies to the left of its cut.
+fn halves_apart(piece: &Piece, report: &mut Report) {
+    let Some(split) = piece.split else { return };
+    let left = crate::geom::left_of(split.along.normalize_or_zero());
+    let mut most = report::Most::default();
+    for run in &piece.contour {
+        for p in measure::samples(&measure::path_undone(&piece.from_flat, &run.path), 5.0, 1e-3) {
+            most.add((-(p - split.at).dot(left)).max(0.0), p);
+        }
+    }
+    most.enter(report, Check::Landing, "half to the left of its cut", report::LANDING);
+}

@@ -1,0 +1,197 @@
+//! Plates: their outline is the section of a wall's parallel surface at the height of each face, seen from outside
+//! the prop. Nothing is folded; the flat is the plane itself.
+
+use crate::geom::{Vec2, Vec3, tol};
+use crate::piece::{About, Piece};
+use crate::solid::{EdgeName, Layer, Part, Plate};
+use crate::verdict::Check;
+
+use super::lines::Line;
+use super::measure::{self, to_chain};
+use super::report::{AREA, LANDING, Most, Report, TRANSFER};
+use super::space::{Gen, Round};
+use super::wall::{self, outline_fits};
+
+/// One layer of a plate.
+#[derive(Debug)]
+pub struct Plane<'a> {
+    plate: &'a Plate,
+    round: Round,
+    /// Heights of the layer's face toward the show side and of the other one.
+    z: (f64, f64),
+    pub cut: Line,
+}
+
+impl<'a> Plane<'a> {
+    pub fn new(plate: &'a Plate, part: &Part, layer: &Layer) -> Self {
+        // Depths of a plate count toward its show face: the layers share the way from hidden to show face.
+        let inner = part.layers.iter().map(|l| l.inner).fold(f64::INFINITY, f64::min);
+        let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
+        let height = |d: f64| plate.hidden + (plate.show - plate.hidden) * (d - inner) / (outer - inner);
+        let z = (height(layer.outer), height(layer.inner));
+        let mut plane = Self { plate, round: Round::new(&plate.strip), z, cut: Line::Middle };
+        plane.cut = if plane.shift() < tol::SQUARE_CUT { Line::Middle } else { Line::Widest };
+        plane
+    }
+
+    fn shift(&self) -> f64 {
+        const EACH: usize = 32;
+        let n = self.round.end() as usize * EACH;
+        let at = |i: usize| {
+            let g = self.round.generatrix(i as f64 / EACH as f64);
+            let out = g.normal.truncate().normalize_or_zero();
+            let end = |z: f64| g.at(z, self.plate.depth).truncate().dot(out);
+            (end(self.z.0) - end(self.z.1)).abs()
+        };
+        (0..=n).map(at).fold(0.0, f64::max)
+    }
+
+    /// A point of one of the outline's lines, in the plate's plane.
+    fn point(&self, g: &Gen, line: Line) -> Vec2 {
+        let at = |z: f64| g.at(z, self.plate.depth).truncate();
+        let (show, hidden) = (at(self.z.0), at(self.z.1));
+        if line == Line::Middle {
+            return at(0.5 * (self.z.0 + self.z.1));
+        }
+        let out = g.normal.truncate();
+        let show_wins = ((show - hidden).dot(out) >= 0.0) == (line == Line::Widest);
+        if show_wins { show } else { hidden }
+    }
+
+    /// From the plate's plane (x front, y left) to its flat: seen on the show face with the wearer's front up. Seen
+    /// from above, right is `-y`; seen from below, right is `y`: right, up and toward the eye are right-handed.
+    fn flat(&self, p: Vec2) -> Vec2 {
+        if self.plate.show < self.plate.hidden { Vec2::new(p.y, p.x) } else { Vec2::new(-p.y, p.x) }
+    }
+
+    fn curve(&self, line: Line) -> Vec<Vec3> {
+        let f = |w: f64| self.flat(self.point(&self.round.generatrix(w), line)).extend(0.0);
+        self.round.points(0.0, self.round.end(), 5e-4, &f).into_iter().map(|(_, p)| p).collect()
+    }
+
+    /// The length of the line it is cut along.
+    pub fn length(&self) -> f64 {
+        let f = |w: f64| self.point(&self.round.generatrix(w), self.cut).extend(0.0);
+        self.round.length(0.0, self.round.end(), 1e-5, &f)
+    }
+
+    /// The generatrix of the wall at which a tick across the outline stands, and whether it lies on the second half
+    /// of the way round.
+    pub fn place(&self, middle: Vec2, way: Vec2) -> Option<(Gen, bool)> {
+        let f = |w: f64| self.flat(self.point(&self.round.generatrix(w), Line::Middle));
+        let points = self.round.points(0.0, self.round.end(), 5e-3, &|w| f(w).extend(0.0));
+        let across = measure::right_of(way);
+        let side = |p: Vec2| (p - middle).dot(across);
+        let mut best: Option<(f64, f64)> = None;
+        for pair in points.windows(2) {
+            let (a, b) = (side(pair[0].1.truncate()), side(pair[1].1.truncate()));
+            if (a > 0.0) == (b > 0.0) {
+                continue;
+            }
+            let off = (pair[0].1.truncate() - middle).length();
+            if best.is_none_or(|(o, _)| off < o)
+                && let Some(w) = crate::num::bisect(pair[0].0, pair[1].0, 1e-11, |w| side(f(w)))
+            {
+                best = Some((off, w));
+            }
+        }
+        let (_, w) = best?;
+        Some((self.round.generatrix(w), w > 0.5 * self.round.end()))
+    }
+
+    /// Area within the line it is cut along, by chords and Richardson's correction.
+    fn area(&self) -> f64 {
+        let sum = |n: usize| {
+            let steps = n * self.round.end() as usize;
+            let mut out: Vec<Vec2> = Vec::with_capacity(steps + 1);
+            for i in 0..=steps {
+                let w = i as f64 / n as f64;
+                out.push(self.flat(self.point(&self.round.generatrix(w), self.cut)));
+            }
+            measure::area(&out)
+        };
+        let (one, two) = (sum(256), sum(512));
+        two + (two - one) / 3.0
+    }
+}
+
+/// All pieces of one hand of one plate layer.
+pub fn pieces(plane: &Plane<'_>, group: &[&Piece], report: &mut Report) {
+    let what = wall::edge_name(EdgeName::Outline);
+    line(plane, group, plane.cut, what, report);
+    if plane.cut == Line::Widest {
+        line(plane, group, Line::Narrowest, "bevel line of the outline", report);
+    }
+    let mut found = vec![0usize; plane.plate.holes.len()];
+    let (mut area, mut round) = (0.0, 0.0);
+    for piece in group {
+        for hole in &piece.holes {
+            report.verdict.checked.holes += 1;
+            let Some(asked) = plane.plate.holes.get(hole.hole) else {
+                report.holds(Check::Coverage, &format!("hole {}", hole.name), "asked for", false);
+                continue;
+            };
+            found[hole.hole] += 1;
+            let emitted = measure::path_undone(&piece.from_flat, &hole.outline);
+            let go = |p: Vec2| plane.flat(p);
+            let mirrored = plane.plate.show < plane.plate.hidden;
+            let seg = |s: &crate::geom::path::Seg| crate::geom::path::Seg {
+                a: go(s.a),
+                b: go(s.b),
+                bulge: if mirrored { -s.bulge } else { s.bulge },
+            };
+            let outline = crate::geom::path::Path { segs: asked.outline.segs.iter().map(seg).collect() };
+            outline_fits(&emitted, &outline, Check::Landing, &format!("hole {}", asked.name), report);
+        }
+        let contour: Vec<_> = piece.contour.iter().map(|r| &r.path).collect();
+        area += measure::path_area(&contour);
+        round += contour.iter().map(|p| p.length()).sum::<f64>();
+        wall::own_area(piece, report);
+    }
+    for (i, hole) in plane.plate.holes.iter().enumerate() {
+        report.count(&format!("hole {}", hole.name), found[i], 1);
+    }
+    if !group.is_empty() {
+        let asked = plane.area().abs();
+        let allowed = AREA * asked + tol::ROUNDING * round;
+        report.figure(Check::Area, "plate", format!("{area:.3} mm² for {asked:.3}"), (area - asked).abs(), allowed);
+    }
+}
+
+fn line(plane: &Plane<'_>, group: &[&Piece], line: Line, what: &str, report: &mut Report) {
+    // Where the faces' outlines cross, the bevel line changes from one to the other along their common tangent.
+    let allowed = if line == Line::Narrowest { TRANSFER } else { LANDING };
+    let curve = plane.curve(line);
+    let mut most = Most::default();
+    let mut chains: Vec<Vec<Vec3>> = Vec::new();
+    for piece in group {
+        let runs = piece.contour.iter().filter(|r| r.edge == Some(EdgeName::Outline)).map(|r| &r.path);
+        let marks = piece.marks.iter().filter(|m| m.about == About::Bevel(EdgeName::Outline)).map(|m| &m.path);
+        let paths: Vec<_> = if line == Line::Narrowest { marks.collect() } else { runs.collect() };
+        for path in paths {
+            if line == Line::Narrowest {
+                report.verdict.checked.marks += 1;
+            } else {
+                report.verdict.checked.edges += 1;
+            }
+            let flat = measure::samples(&measure::path_undone(&piece.from_flat, path), 1.0, 5e-4);
+            let mut hint = 0;
+            for p in &flat {
+                most.add(to_chain(p.extend(0.0), &curve, &mut hint, LANDING), *p);
+            }
+            chains.push(flat.into_iter().map(|p| p.extend(0.0)).collect());
+        }
+    }
+    report.holds(Check::Coverage, what, "present", most.any());
+    most.enter(report, Check::Landing, what, allowed);
+    if !most.any() {
+        return;
+    }
+    let mut back = Most::default();
+    let mut hints = vec![0; chains.len()];
+    for p in curve {
+        let near = chains.iter().zip(&mut hints).map(|(c, h)| to_chain(p, c, h, LANDING));
+        back.add(near.fold(f64::INFINITY, f64::min), p.truncate());
+    }
+    back.enter(report, Check::Landing, &format!("{what}, all round"), allowed);
+}

@@ -1,0 +1,502 @@
+//! Walls and plates laid flat triangle by triangle, and the pieces cut from them.
+
+use crate::design::Hand;
+use crate::flat::{self, Allowance, Bevel, Flat, Long, Panel, Ruling};
+use crate::geom::path::{Motion, Path, Seg};
+use crate::geom::section::Section;
+use crate::geom::strip::{Rule, Strip};
+use crate::geom::{Vec2, Vec3, left_of};
+use crate::ids::{FileId, JointId, PanelId, PartId, PieceId, ThingId};
+use crate::num::{self, PI};
+use crate::piece::{self, About, EdgeNote, Mark, Operation, Piece, Pieces, Run};
+use crate::solid::*;
+use crate::span::Span;
+
+/// Rules to a stretch: chords err by parts of 1e-7 of their arc.
+const RULES: usize = 2400;
+/// Every so many rules are handed on as generatrices.
+const KEPT: usize = 24;
+/// Every so many rules are a corner of an outline: a millimetre or less.
+const CORNER: usize = 6;
+
+pub fn span() -> Span {
+    Span::new(FileId::new(0), 0, 1)
+}
+
+/// One wall with a hole, and a base let into it.
+pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at: (f64, f64), pair: bool) -> Solid {
+    let facing = PI;
+    let strip = Strip::new(lower, 0.0, upper, rise).expect("a wall").begun_at(facing).expect("a convex wall");
+    let id = PartId::new(0);
+    let (phi, z) = hole_at;
+    let at = strip.stretches().iter().position(|s| s.from <= phi && phi < s.to).expect("a direction");
+    let c = Vec2::new;
+    let outline = Path::polygon(&[c(-20.0, -9.0), c(20.0, -9.0), c(20.0, 9.0), c(-20.0, 9.0)]);
+    let hole = Hole {
+        thing: ThingId::new(0),
+        name: "port".into(),
+        origin: span(),
+        strip: 0,
+        rule: strip.rule(at, phi),
+        z,
+        outline,
+    };
+    let wall = Wall {
+        strips: vec![strip.clone()],
+        rings: vec![Ring { strips: 0..1, lower: Rim::Level, upper: Rim::Level }],
+        facing,
+        seam: Seam::Butt,
+        holes: vec![hole],
+    };
+    let part = |id, name: &str, body, pair, layer| Part {
+        id,
+        thing: ThingId::new(0),
+        name: name.into(),
+        origin: span(),
+        pair,
+        layers: vec![layer],
+        body,
+        place: Frame::WORLD,
+        split: false,
+    };
+    let plate_id = PartId::new(1);
+    let thick = layer.outer - layer.inner;
+    let disc = |x: f64, y: f64, r: f64| {
+        let (a, b) = (c(x + r, y), c(x - r, y));
+        Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] }
+    };
+    let plate = Plate {
+        strip: strip.clone(),
+        depth: layer.inner,
+        show: 0.0,
+        hidden: thick,
+        holes: vec![PlateHole {
+            thing: ThingId::new(0),
+            name: "drain".into(),
+            origin: span(),
+            outline: disc(11.0, 5.0, 4.0),
+        }],
+    };
+    let plate_layer = Layer { stock: 0, inner: -thick, neutral: -0.5 * thick, outer: 0.0 };
+    let edge = |part, edge| EdgeRef { part, ring: 0, edge };
+    let joints = vec![
+        Joint {
+            id: JointId::new(0),
+            letter: "A".into(),
+            a: edge(id, EdgeName::Begin),
+            b: edge(id, EdgeName::End),
+            contact: Contact::Along { part: id, ring: 0, depth: layer.neutral },
+            notches: vec![0.31 * rise, 0.62 * rise],
+            what: "seam".into(),
+        },
+        Joint {
+            id: JointId::new(1),
+            letter: "B".into(),
+            a: edge(id, EdgeName::Lower),
+            b: edge(plate_id, EdgeName::Outline),
+            contact: Contact::Round { part: id, strip: 0, z: 0.0, depth: layer.inner },
+            notches: [31.0, 90.0, 171.0].map(|s| rule_at(&rules(&strip), s, layer.inner).1).to_vec(),
+            what: "base inset".into(),
+        },
+    ];
+    let claim = |part, size| Claim { part, origin: span(), size };
+    let claims = vec![
+        claim(id, Size::Around { z: 0.0, depth: 0.0, mm: lower.girth() }),
+        claim(id, Size::Around { z: rise, depth: 0.0, mm: upper.girth() }),
+        claim(id, Size::Across { z: 0.0, depth: 0.0, direction: 0.0, mm: lower.width(0.0) }),
+        claim(id, Size::Tall { mm: rise }),
+        claim(id, Size::Thick { mm: thick }),
+        claim(id, Size::Hole { hole: 0, level: z, facing: phi, across: 40.0, up: 18.0 }),
+        claim(plate_id, Size::PlateHole { hole: 0, centre: c(11.0, 5.0), across: 8.0, by: 8.0 }),
+        claim(plate_id, Size::Sunk { mm: 0.0 }),
+    ];
+    let stock = Stock {
+        thing: ThingId::new(0),
+        name: "foam".into(),
+        sort: "foam",
+        thick,
+        size: Goods::Sheet(c(1000.0, 500.0)),
+        area_mass: None,
+        grain: Grain::None,
+        reversible: true,
+        tightest: 3.0 * thick,
+        tightest_warm: 1.5 * thick,
+        have: 0.0,
+        price: None,
+    };
+    Solid {
+        job: Job::default(),
+        stocks: vec![stock],
+        parts: vec![
+            part(id, "body", Body::Wall(wall), pair, layer),
+            part(plate_id, "base", Body::Plate(plate), pair, plate_layer),
+        ],
+        joints,
+        claims,
+    }
+}
+
+/// A wall's layer laid flat: for every rule its ends.
+pub struct Strips {
+    pub rules: Vec<Rule>,
+    pub flat: Vec<(Vec2, Vec2)>,
+}
+
+impl Strips {
+    /// Where the height `z_foot` of rule `i` lies.
+    pub fn at(&self, i: usize, z_foot: f64) -> Vec2 {
+        let (a, b) = self.flat[i];
+        a + (b - a) * ((z_foot - self.rules[i].z0) / self.rules[i].rise())
+    }
+}
+
+/// Lays pairs of points flat one triangle after the other: every triangle keeps its three sides.
+pub fn flatten(pairs: &[(Vec3, Vec3)]) -> Vec<(Vec2, Vec2)> {
+    let long = (pairs[0].1 - pairs[0].0).length();
+    let mut out = vec![(Vec2::ZERO, Vec2::new(0.0, long))];
+    for w in pairs.windows(2) {
+        let (a, b) = *out.last().expect("begun");
+        // The next foot lies right of the line up, the next head right of the line from that foot to the old head.
+        let foot = beside(w[0].0, w[0].1, w[1].0, a, b);
+        let head = beside(w[1].0, w[0].1, w[1].1, foot, b);
+        out.push((foot, head));
+    }
+    out
+}
+
+fn beside(p: Vec3, q: Vec3, r: Vec3, a: Vec2, b: Vec2) -> Vec2 {
+    let up3 = (q - p).normalize();
+    let (along, off) = ((r - p).dot(up3), (r - p).cross(up3).length());
+    let up = (b - a).normalize();
+    a + up * along - left_of(up) * off
+}
+
+pub fn rules(strip: &Strip) -> Vec<Rule> {
+    let mut rules: Vec<Rule> = Vec::new();
+    for (j, s) in strip.stretches().iter().enumerate() {
+        for i in usize::from(j > 0)..=RULES {
+            rules.push(strip.rule(j, s.from + (s.to - s.from) * i as f64 / RULES as f64));
+        }
+    }
+    rules
+}
+
+pub fn laid(strip: &Strip, neutral: f64) -> Strips {
+    let rules = rules(strip);
+    let pairs: Vec<_> = rules.iter().map(|r| (r.point(r.z0, neutral), r.point(r.z1, neutral))).collect();
+    Strips { flat: flatten(&pairs), rules }
+}
+
+fn rounded(path: &Path) -> Path {
+    let r = |x: f64| (x * 1000.0).round() / 1000.0;
+    let p = |v: Vec2| Vec2::new(r(v.x), r(v.y));
+    Path { segs: path.segs.iter().map(|s| Seg { a: p(s.a), b: p(s.b), bulge: s.bulge }).collect() }
+}
+
+pub fn moved(path: &Path, motion: &Motion) -> Path {
+    rounded(&Path { segs: path.segs.iter().map(|s| s.moved(motion)).collect() })
+}
+
+/// Flat and pieces of every part of a solid.
+pub fn make(solid: &Solid) -> (Flat, Pieces) {
+    let strips = solid.parts.iter().map(|p| match &p.body {
+        Body::Wall(w) => Some(laid(&w.strips[0], p.layers[0].neutral)),
+        Body::Plate(_) => None,
+    });
+    make_from(solid, strips.collect())
+}
+
+/// The same from walls that are flat already.
+pub fn make_from(solid: &Solid, strips: Vec<Option<Strips>>) -> (Flat, Pieces) {
+    let (mut flat, mut pieces) = (Flat::default(), Pieces::default());
+    for (part, strips) in solid.parts.iter().zip(strips) {
+        let id = PanelId::new(flat.panels.len());
+        let drawn = match (&part.body, &strips) {
+            (Body::Wall(w), Some(s)) => wall(solid, part, w, s),
+            (Body::Plate(p), _) => plate(solid, part, p),
+            (Body::Wall(_), None) => unreachable!("walls are laid flat"),
+        };
+        let rulings = strips.iter().flat_map(|s| {
+            let kept = |i: &usize| i.is_multiple_of(KEPT) || i + 1 == s.rules.len();
+            let ruling = |i: usize| Ruling { strip: 0, rule: s.rules[i], foot: s.flat[i].0, head: s.flat[i].1 };
+            (0..s.rules.len()).filter(kept).map(ruling)
+        });
+        flat.panels.push(Panel {
+            id,
+            part: part.id,
+            ring: 0,
+            layer: 0,
+            rulings: rulings.collect(),
+            edges: drawn.edges.clone(),
+            holes: vec![],
+            area: drawn.area,
+            turn: 0.0,
+            tightest: None,
+            rules: None,
+        });
+        for &hand in hands(part.pair) {
+            pieces.pieces.push(cut(part, id, hand, &drawn, pieces.pieces.len()));
+        }
+    }
+    (flat, pieces)
+}
+
+struct Drawn {
+    edges: Vec<flat::Edge>,
+    runs: Vec<Run>,
+    holes: Vec<piece::Hole>,
+    marks: Vec<Mark>,
+    notes: Vec<EdgeNote>,
+    area: f64,
+}
+
+fn edge(name: EdgeName, path: &Path, joint: Option<JointId>) -> flat::Edge {
+    let p = || path.clone();
+    flat::Edge {
+        name,
+        inside: p(),
+        middle: p(),
+        outside: p(),
+        widest: p(),
+        narrowest: p(),
+        bevel: Bevel::SQUARE,
+        long: Long { inside: path.length(), neutral: path.length(), outside: path.length() },
+        joint,
+        notches: vec![],
+        allowance: Allowance::None,
+    }
+}
+
+fn note(solid: &Solid, part: PartId, name: EdgeName) -> EdgeNote {
+    let here = EdgeRef { part, ring: 0, edge: name };
+    let joint = solid.joints.iter().find(|j| j.a == here || j.b == here);
+    EdgeNote {
+        edge: name,
+        name: String::new(),
+        letter: joint.map(|j| j.letter.clone()),
+        meets: None,
+        joint: joint.map(|j| j.id),
+        long: Long { inside: 0.0, neutral: 0.0, outside: 0.0 },
+        notches: 0,
+        bevel: String::new(),
+    }
+}
+
+fn tick(joint: &Joint, number: usize, edge: EdgeName, at: Vec2, inward: Vec2) -> Mark {
+    Mark {
+        operation: Operation::Notch,
+        path: Path::polyline(&[at, at + inward * 5.0]),
+        about: About::Notch { joint: joint.id, number, edge },
+    }
+}
+
+fn wall(solid: &Solid, part: &Part, wall: &Wall, s: &Strips) -> Drawn {
+    let layer = part.layers[0];
+    let n = s.rules.len() - 1;
+    let (z0, z1) = wall.strips[0].heights();
+    let foot = |i: usize, z: f64, d: f64| s.at(i, z + (d - layer.neutral) * s.rules[i].sine());
+    let shift = s.rules.iter().map(|r| (layer.outer - layer.inner) * r.flare().abs()).fold(0.0, f64::max);
+    let square = shift < crate::geom::tol::SQUARE_CUT;
+    // The outermost line: at a flaring rule the outside's foot is the higher one.
+    let line = |upper: bool, widest: bool| -> Vec<Vec2> {
+        let corner = |i: &usize| i.is_multiple_of(CORNER) || *i == n;
+        let at = |i: usize| {
+            let flares = s.rules[i].sine() >= 0.0;
+            let d = if (flares == upper) == widest { layer.outer } else { layer.inner };
+            foot(i, if upper { z1 } else { z0 }, if square { layer.middle() } else { d })
+        };
+        (0..=n).filter(corner).map(at).collect()
+    };
+    let (low, mut high) = (Path::polyline(&line(false, true)), line(true, true));
+    high.reverse();
+    let high = Path::polyline(&high);
+    let ends = |p: &Path| (p.start().expect("a line"), p.end().expect("a line"));
+    let ((low0, low1), (high1, high0)) = (ends(&low), ends(&high));
+    let (end, begin) = (Path::polyline(&[low1, high1]), Path::polyline(&[high0, low0]));
+    let mut marks: Vec<Mark> = Vec::new();
+    if !square {
+        for (upper, name) in [(false, EdgeName::Lower), (true, EdgeName::Upper)] {
+            let path = Path::polyline(&line(upper, false));
+            marks.push(Mark { operation: Operation::Bevel, path, about: About::Bevel(name) });
+        }
+    }
+    let up = |i: usize| (s.flat[i].1 - s.flat[i].0).normalize();
+    for (j, &along) in solid.joints[0].notches.iter().enumerate() {
+        for (i, name) in [(0, EdgeName::Begin), (n, EdgeName::End)] {
+            let side = if i == 0 { -left_of(up(i)) } else { left_of(up(i)) };
+            let at = foot(i, z0, layer.neutral) + up(i) * along;
+            marks.push(tick(&solid.joints[0], j, name, at, side));
+        }
+    }
+    for (j, &along) in solid.joints[1].notches.iter().enumerate() {
+        let i = rule_at(&s.rules, along, layer.inner).0;
+        let (p, q) = (foot(i - 1, z0, layer.middle()), foot(i + 1, z0, layer.middle()));
+        marks.push(tick(
+            &solid.joints[1],
+            j,
+            EdgeName::Lower,
+            foot(i, z0, layer.middle()),
+            left_of((q - p).normalize()),
+        ));
+    }
+    let hole = &wall.holes[0];
+    let near = |a: &Rule, phi: f64| (a.phi - phi).abs();
+    let i = (0..=n).min_by(|&a, &b| near(&s.rules[a], hole.rule.phi).total_cmp(&near(&s.rules[b], hole.rule.phi)));
+    let i = i.expect("rules");
+    assert!(near(&s.rules[i], hole.rule.phi) < 1e-6, "holes of fixtures stand on a rule");
+    let centre = s.at(i, hole.z - layer.neutral * s.rules[i].sine());
+    let x = (s.flat[i + 1].0 - s.flat[i - 1].0).normalize();
+    let go = |p: Vec2| centre + x * p.x + left_of(x) * p.y;
+    let outline = Path { segs: hole.outline.segs.iter().map(|g| Seg { a: go(g.a), b: go(g.b), ..*g }).collect() };
+    let named = [(EdgeName::Lower, low), (EdgeName::End, end), (EdgeName::Upper, high), (EdgeName::Begin, begin)];
+    let joint = |e| note(solid, part.id, e).joint;
+    // The neutral surface between its level rims.
+    let middle = |upper: bool, i: usize| s.at(i, if upper { z1 } else { z0 });
+    let mut ring: Vec<Vec2> = (0..=n).map(|i| middle(false, i)).collect();
+    ring.extend((0..=n).rev().map(|i| middle(true, i)));
+    ring.push(ring[0]);
+    Drawn {
+        edges: named.iter().map(|(e, p)| edge(*e, p, joint(*e))).collect(),
+        runs: named.iter().map(|(e, p)| Run { edge: Some(*e), path: p.clone() }).collect(),
+        holes: vec![piece::Hole { hole: 0, name: hole.name.clone(), outline }],
+        marks,
+        notes: named.iter().map(|(e, _)| note(solid, part.id, *e)).collect(),
+        area: super::super::measure::area(&ring),
+    }
+}
+
+/// The rule next to a length along the lower rim at a depth, and its own length.
+fn rule_at(rules: &[Rule], along: f64, depth: f64) -> (usize, f64) {
+    let mut sum = 0.0;
+    for i in 1..rules.len() - 1 {
+        sum += (rules[i].point(rules[i].z0, depth) - rules[i - 1].point(rules[i].z0, depth)).length();
+        if sum >= along - 1e-6 {
+            return (i, sum);
+        }
+    }
+    (rules.len() - 2, sum)
+}
+
+fn plate(solid: &Solid, part: &Part, plate: &Plate) -> Drawn {
+    let rules = rules(&plate.strip);
+    let z = |d: f64| {
+        let l = part.layers[0];
+        plate.hidden + (plate.show - plate.hidden) * (d - l.inner) / (l.outer - l.inner)
+    };
+    let heights = [plate.show, plate.hidden];
+    // Seen from below with the front up, right is the wearer's left.
+    let at = |r: &Rule, z: f64| {
+        let p = r.point(z, plate.depth);
+        Vec2::new(p.y, p.x)
+    };
+    let rise = (plate.show - plate.hidden).abs();
+    let shift = rules.iter().map(|r| rise * r.flare().abs()).fold(0.0, f64::max);
+    let square = shift < crate::geom::tol::SQUARE_CUT;
+    let ring = |widest: bool| {
+        let corner = |r: &Rule| {
+            let i = usize::from((r.flare() >= 0.0) == (heights[1] > heights[0]));
+            at(r, if square { z(part.layers[0].middle()) } else { heights[if widest { i } else { 1 - i }] })
+        };
+        // Where the flare changes sides the line has a kink that needs a corner of its own.
+        let kink = |i: usize| i > 0 && (rules[i].flare() >= 0.0) != (rules[i - 1].flare() >= 0.0);
+        let kept = (0..rules.len()).filter(|&i| i.is_multiple_of(CORNER / 2) || kink(i));
+        let mut points: Vec<Vec2> = kept.map(|i| corner(&rules[i])).collect();
+        // Growing φ runs clockwise when seen from below.
+        points.reverse();
+        if (points[0] - points[points.len() - 1]).length() < 1e-9 {
+            points.pop();
+        }
+        Path::polygon(&points)
+    };
+    let outline = ring(true);
+    let mut marks = Vec::new();
+    if !square {
+        let about = About::Bevel(EdgeName::Outline);
+        marks.push(Mark { operation: Operation::Bevel, path: ring(false), about });
+    }
+    for (j, &along) in solid.joints[1].notches.iter().enumerate() {
+        let i = rule_at(&rules, along, plate.depth).0;
+        let middle = |i: usize| at(&rules[i], 0.5 * (plate.show + plate.hidden));
+        let along = (middle(i - 1) - middle(i + 1)).normalize();
+        marks.push(tick(&solid.joints[1], j, EdgeName::Outline, middle(i), left_of(along)));
+    }
+    let hole = &plate.holes[0];
+    let go = |p: Vec2| Vec2::new(p.y, p.x);
+    // Mirrored into the view, so walked the other way round.
+    let segs = hole.outline.segs.iter().rev().map(|g| Seg { a: go(g.b), b: go(g.a), bulge: g.bulge });
+    let holes = vec![piece::Hole { hole: 0, name: hole.name.clone(), outline: Path { segs: segs.collect() } }];
+    let area = outline.area();
+    Drawn {
+        edges: vec![edge(EdgeName::Outline, &outline, Some(JointId::new(1)))],
+        runs: vec![Run { edge: Some(EdgeName::Outline), path: outline }],
+        holes,
+        marks,
+        notes: vec![note(solid, part.id, EdgeName::Outline)],
+        area,
+    }
+}
+
+fn cut(part: &Part, panel: PanelId, hand: Option<Hand>, drawn: &Drawn, number: usize) -> Piece {
+    let mirror = hand == Some(Hand::Right);
+    let motion = Motion { mirror, turn: 0.4, shift: Vec2::new(700.0, 50.0) };
+    let go = |p: &Path| moved(p, &motion);
+    // Mirrored rings are walked the other way round.
+    let ring = |p: &Path| if mirror { go(p).reversed() } else { go(p) };
+    let mut contour: Vec<Run> = drawn.runs.iter().map(|r| Run { edge: r.edge, path: ring(&r.path) }).collect();
+    if mirror {
+        contour.reverse();
+    }
+    let holes: Vec<piece::Hole> =
+        drawn.holes.iter().map(|h| piece::Hole { outline: ring(&h.outline), ..h.clone() }).collect();
+    let outline = Path { segs: contour.iter().flat_map(|r| r.path.segs.clone()).collect() };
+    let area = outline.area() - holes.iter().map(|h| h.outline.area()).sum::<f64>();
+    let suffix = match hand {
+        None => "",
+        Some(Hand::Left) => " left",
+        Some(Hand::Right) => " right",
+    };
+    Piece {
+        id: PieceId::new(number),
+        panel,
+        part: part.id,
+        origin: part.origin,
+        name: format!("{}{suffix}", part.name),
+        number: number + 1,
+        hand,
+        stock: 0,
+        contour,
+        holes,
+        marks: drawn.marks.iter().map(|m| Mark { path: go(&m.path), ..m.clone() }).collect(),
+        letters: vec![],
+        edges: drawn.notes.clone(),
+        grain: None,
+        up: motion.apply_direction(Vec2::Y),
+        offsets: vec![],
+        area,
+        mass: None,
+        from_flat: motion,
+        split: None,
+    }
+}
+
+/// Foam of 5 mm measured on its outside.
+pub const OUTSIDE: Layer = Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0 };
+
+/// A flag case: girths 420 and 277.6 over 384.76 (the frustum of the first example).
+pub fn flag_case() -> Solid {
+    let (r0, r1) = (277.6452 / num::TAU, 420.0 / num::TAU);
+    solid(&Section::circle(r0), &Section::circle(r1), 384.76, OUTSIDE, (PI + 0.75 * PI, 180.0), false)
+}
+
+/// A frustum that flares by 20°.
+pub fn flared() -> Solid {
+    let rise = 90.0;
+    let r1 = 50.0 + rise * num::tan(20f64.to_radians());
+    solid(&Section::circle(50.0), &Section::circle(r1), rise, OUTSIDE, (PI + 0.75 * PI, 55.0), false)
+}
+
+/// An oval that becomes another one lying across it, with its hole off every axis.
+pub fn oval(pair: bool) -> Solid {
+    let (lower, upper) = (Section::oval(90.0, 60.0, 2.0), Section::oval(60.0, 75.0, 2.0));
+    solid(&lower, &upper, 120.0, OUTSIDE, (PI + 0.4 * PI, 70.0), pair)
+}

@@ -1,0 +1,394 @@
+//! The pieces of one wall panel: every edge, hole and mark folded and laid against its curve in space.
+
+use crate::geom::path::Path;
+use crate::geom::{Vec2, Vec3, tol};
+use crate::piece::{About, Operation, Piece};
+use crate::solid::{EdgeName, Rim, Seam};
+use crate::verdict::Check;
+
+use super::laid::{Hints, Laid, Reach};
+use super::lines::Line;
+use super::measure::{self, right_of, to_chain};
+use super::report::{AREA, CLOSURE, FIT, LANDING, Most, Report, TRANSFER, TWIST};
+
+/// In a maker's words.
+pub fn edge_name(edge: EdgeName) -> &'static str {
+    match edge {
+        EdgeName::Lower => "lower edge",
+        EdgeName::Upper => "upper edge",
+        EdgeName::Begin => "seam side where the wall begins",
+        EdgeName::End => "seam side where the wall ends",
+        EdgeName::Outline => "outline",
+        EdgeName::Cut => "cut between halves",
+    }
+}
+
+/// What the fold itself shows: closure, twist, and the side it is seen from.
+pub fn fold(laid: &Laid<'_>, report: &mut Report) {
+    for f in &laid.strips {
+        let place = |w: f64| format!("{w:.3} of the way round");
+        report.figure(Check::Closure, "last generatrix", place(f.reach().1), f.closure, CLOSURE);
+        report.figure(Check::Twist, "generatrix", place(f.twist.1), f.twist.0.to_degrees(), TWIST);
+        // Ends of one generatrix that are no places of one normal: the angle their distance makes over its length is
+        // a lower bound of the twist.
+        let round = &laid.view.rounds[laid.ring.strips.start];
+        let long = (round.heights.1 - round.heights.0).max(1.0);
+        report.figure(
+            Check::Twist,
+            "ends of a generatrix",
+            place(f.strayed.1),
+            (f.strayed.0 / long).to_degrees(),
+            TWIST,
+        );
+        report.holds(Check::Hand, "panel seen on its outside", "generatrices run on", f.backward == 0);
+    }
+}
+
+/// All pieces of one hand that make up the panel.
+pub fn pieces(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
+    for upper in [false, true] {
+        rim(laid, group, upper, report);
+        bevel(laid, group, upper, report);
+    }
+    for end in [false, true] {
+        side(laid, group, end, report);
+    }
+    marks(laid, group, report);
+    holes(laid, group, report);
+    area(laid, group, report);
+}
+
+/// Folded chains held against a line in space, both ways.
+struct Chains(Vec<Vec<Vec3>>);
+
+impl Chains {
+    fn against(&self, laid: &Laid<'_>, upper: bool, line: Line) -> Most {
+        let expected = laid.expected(upper, line);
+        let mut most = Most::default();
+        let mut hints = vec![0; self.0.len()];
+        for (w, p) in expected {
+            if !laid.holds(upper, w, p) {
+                continue;
+            }
+            let mut near = f64::INFINITY;
+            for (chain, hint) in self.0.iter().zip(&mut hints) {
+                near = near.min(to_chain(p, chain, hint, LANDING));
+            }
+            most.add(near, laid.strips[laid.rim_strip(upper)].flat(w, p));
+        }
+        most
+    }
+}
+
+fn rim(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
+    let name = if upper { EdgeName::Upper } else { EdgeName::Lower };
+    let what = edge_name(name);
+    let line = if upper { laid.cut.1 } else { laid.cut.0 };
+    let curve: Vec<Vec3> = laid.expected(upper, line).into_iter().map(|(_, p)| p).collect();
+    let long: f64 = curve.windows(2).map(|c| (c[1] - c[0]).length()).sum();
+    let closed = matches!(if upper { laid.ring.upper } else { laid.ring.lower }, Rim::Closed(_));
+    if closed && long < 0.01 {
+        return;
+    }
+    let (mut landing, mut transfer) = (Most::default(), Most::default());
+    let mut chains = Chains(Vec::new());
+    for piece in group {
+        for run in piece.contour.iter().filter(|r| r.edge == Some(name)) {
+            let path = laid.landed_path(&piece.from_flat, &run.path);
+            report.verdict.checked.edges += 1;
+            let mut hint = 0;
+            for (p, l) in &path {
+                landing.add(to_chain(l.space, &curve, &mut hint, LANDING), *p);
+                transfer.add(off_face(laid, upper, line, l.w, l.space, l.normal), *p);
+            }
+            chains.0.push(path.into_iter().map(|(_, l)| l.space).collect());
+        }
+    }
+    report.holds(Check::Coverage, what, "present", landing.any());
+    landing.enter(report, Check::Landing, what, LANDING);
+    transfer.enter(report, Check::Transfer, what, TRANSFER);
+    chains.against(laid, upper, line).enter(report, Check::Landing, &format!("{what}, all along"), LANDING);
+}
+
+/// How far a folded point, moved to the face it belongs to, stands off that face's edge, across it.
+fn off_face(laid: &Laid<'_>, upper: bool, line: Line, w: f64, p: Vec3, normal: Vec3) -> f64 {
+    let edge = laid.view.line(laid.ring, upper, line, w, &laid.layer);
+    let q = p + normal * (edge.depth - laid.layer.neutral);
+    let at = |w: f64| laid.view.edge(laid.ring, upper, w, edge.depth, laid.layer.neutral).point;
+    const STEP: f64 = 1e-5;
+    let along = (at(w + STEP) - at((w - STEP).max(0.0))).normalize_or_zero();
+    let off = q - edge.point;
+    (off - along * off.dot(along)).length()
+}
+
+/// The line of the other face on a bevelled rim.
+fn bevel(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
+    let name = if upper { EdgeName::Upper } else { EdgeName::Lower };
+    if (if upper { laid.cut.1 } else { laid.cut.0 }) != Line::Widest {
+        return;
+    }
+    let what = format!("bevel line of the {}", edge_name(name));
+    let curve: Vec<Vec3> = laid.expected(upper, Line::Narrowest).into_iter().map(|(_, p)| p).collect();
+    let mut chains = Chains(Vec::new());
+    let mut most = Most::default();
+    for piece in group {
+        for mark in piece.marks.iter().filter(|m| m.about == About::Bevel(name)) {
+            report.verdict.checked.marks += 1;
+            let path = laid.landed_path(&piece.from_flat, &mark.path);
+            let mut hint = 0;
+            for (p, l) in &path {
+                most.add(to_chain(l.space, &curve, &mut hint, LANDING), *p);
+            }
+            chains.0.push(path.into_iter().map(|(_, l)| l.space).collect());
+        }
+    }
+    report.holds(Check::Coverage, &what, "present", most.any());
+    most.enter(report, Check::Landing, &what, LANDING);
+    if most.any() {
+        chains.against(laid, upper, Line::Narrowest).enter(report, Check::Landing, &what, LANDING);
+    }
+}
+
+/// A seam's side: its runs and, under a lap or tabs, the marks that stand for the seam line.
+fn side(laid: &Laid<'_>, group: &[&Piece], end: bool, report: &mut Report) {
+    let name = if end { EdgeName::End } else { EdgeName::Begin };
+    let what = edge_name(name);
+    let (from, to) = (laid.corner(false, laid.cut.0, end), laid.corner(true, laid.cut.1, end));
+    let up = (to - from).normalize_or_zero();
+    let open = matches!(laid.view.wall.seam, Seam::Open(_));
+    let (mut straight, mut landing) = (Most::default(), Most::default());
+    let mut parts: Vec<(f64, f64)> = Vec::new();
+    for piece in group {
+        let runs = piece.contour.iter().filter(|r| r.edge == Some(name)).map(|r| &r.path);
+        let marks = piece.marks.iter().filter(|m| end && m.about == About::Lap).map(|m| &m.path);
+        for path in runs.chain(marks) {
+            report.verdict.checked.edges += 1;
+            let flat = measure::path_undone(&piece.from_flat, path);
+            let mut hints = Hints::default();
+            let mut reach = (f64::INFINITY, f64::NEG_INFINITY);
+            for p in measure::samples(&flat, 4.0, 5e-4) {
+                straight.add((p - from).dot(right_of(up)).abs(), p);
+                let t = (p - from).dot(up);
+                reach = (reach.0.min(t), reach.1.max(t));
+                if !open {
+                    landing.add(off_seam(laid, p, &mut hints, end), p);
+                }
+            }
+            parts.push(reach);
+        }
+    }
+    report.holds(Check::Coverage, what, "present", straight.any());
+    straight.enter(report, Check::Landing, what, LANDING);
+    landing.enter(report, Check::Closure, what, CLOSURE);
+    parts.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut reached = 0.0;
+    let mut missing = 0.0f64;
+    let long = (to - from).length();
+    for (a, b) in parts {
+        missing = missing.max(a - reached).max(b - long).max(-a);
+        reached = f64::max(reached, b);
+    }
+    missing = missing.max(long - reached);
+    report.figure(Check::Landing, &format!("{what}, from rim to rim"), format!("{long:.3} mm long"), missing, LANDING);
+}
+
+/// Distance of a folded point of a side from the seam's generatrix.
+fn off_seam(laid: &Laid<'_>, p: Vec2, hints: &mut Hints, end: bool) -> f64 {
+    let folded = laid.fold_side(p, hints, end);
+    let round = &laid.view.rounds[laid.ring.strips.start + folded.strip];
+    // Once round, the last generatrix is the first again.
+    let g = round.generatrix(0.0);
+    let from = g.at(round.heights.0, laid.layer.neutral);
+    let off = folded.space - from;
+    (off - g.along * off.dot(g.along)).length()
+}
+
+fn marks(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
+    for piece in group {
+        for mark in &piece.marks {
+            match mark.about {
+                About::Centre => {
+                    report.verdict.checked.marks += 1;
+                    centre(laid, piece, &mark.path, report);
+                }
+                About::Lap => report.verdict.checked.marks += 1,
+                About::Bevel(_) | About::Notch { .. } | About::Lettering => {}
+            }
+            if mark.operation == Operation::Bevel && !matches!(mark.about, About::Bevel(_)) {
+                report.holds(Check::Coverage, "bevel line", "without an edge", false);
+            }
+        }
+    }
+}
+
+/// The centre line lies along the generatrix opposite the seam.
+fn centre(laid: &Laid<'_>, piece: &Piece, path: &Path, report: &mut Report) {
+    let mut most = Most::default();
+    for (p, l) in laid.landed_path(&piece.from_flat, path) {
+        let round = &laid.view.rounds[laid.ring.strips.start + l.strip];
+        let g = round.generatrix(round.opposite());
+        let off = l.space - g.at(round.heights.0, laid.layer.neutral);
+        most.add((off - g.along * off.dot(g.along)).length(), p);
+    }
+    most.enter(report, Check::Landing, "centre line", LANDING);
+}
+
+/// Holes: their outline, true on the neutral flat, about the folded place of their centre.
+fn holes(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
+    let mut found = vec![0usize; laid.view.wall.holes.len()];
+    for piece in group {
+        for hole in &piece.holes {
+            report.verdict.checked.holes += 1;
+            let Some(asked) = laid.view.wall.holes.get(hole.hole) else {
+                report.holds(Check::Coverage, &format!("hole {}", hole.name), "asked for", false);
+                continue;
+            };
+            found[hole.hole] += 1;
+            let what = format!("hole {}", asked.name);
+            let emitted = measure::path_undone(&piece.from_flat, &hole.outline);
+            let Some(frame) = hole_frame(laid, asked.strip, &asked.rule, asked.z) else {
+                report.holds(Check::Coverage, &what, "in this ring", false);
+                continue;
+            };
+            let outline = frame.placed(&asked.outline);
+            outline_fits(&emitted, &outline, Check::Landing, &what, report);
+        }
+    }
+    for (i, hole) in laid.view.wall.holes.iter().enumerate() {
+        let asked = usize::from(laid.ring.strips.contains(&hole.strip));
+        report.count(&format!("hole {}", hole.name), found[i], asked);
+    }
+}
+
+/// Both ways between two closed outlines, and their areas.
+pub fn outline_fits(emitted: &Path, asked: &Path, check: Check, what: &str, report: &mut Report) {
+    let mut most = Most::default();
+    for p in measure::samples(emitted, 1.0, 1e-3) {
+        most.add(measure::to_path(p, asked), p);
+    }
+    for p in measure::samples(asked, 1.0, 1e-3) {
+        most.add(measure::to_path(p, emitted), p);
+    }
+    report.holds(Check::Coverage, what, "has an outline", most.any());
+    most.enter(report, check, what, LANDING);
+    let (is, want) = (measure::path_area(&[emitted]).abs(), measure::path_area(&[asked]).abs());
+    let allowed = AREA * want + tol::ROUNDING * asked.length();
+    report.figure(Check::Area, what, format!("{is:.3} mm² for {want:.3}"), (is - want).abs(), allowed);
+}
+
+/// A right-handed frame on the flat.
+#[derive(Clone, Copy, Debug)]
+pub struct Frame {
+    pub at: Vec2,
+    pub x: Vec2,
+    pub y: Vec2,
+}
+
+impl Frame {
+    fn placed(&self, path: &Path) -> Path {
+        let go = |p: Vec2| self.at + self.x * p.x + self.y * p.y;
+        Path { segs: path.segs.iter().map(|s| crate::geom::path::Seg { a: go(s.a), b: go(s.b), ..*s }).collect() }
+    }
+
+    /// A point in this frame.
+    pub fn local(&self, p: Vec2) -> Vec2 {
+        let q = p - self.at;
+        Vec2::new(q.dot(self.x), q.dot(self.y))
+    }
+}
+
+/// Where a hole's centre and directions lie on the flat: the foot of the measured face's point at height `z` on the
+/// generatrix, and the horizontal there.
+pub fn hole_frame(laid: &Laid<'_>, strip: usize, rule: &crate::geom::strip::Rule, z: f64) -> Option<Frame> {
+    let round = laid.view.rounds.get(strip)?;
+    if !laid.ring.strips.contains(&strip) {
+        return None;
+    }
+    let (w, _) = round.locate(rule, 0.0);
+    Some(frame_at(laid, strip, w, z))
+}
+
+/// The frame of a hole centred at place `w` of a strip.
+pub fn frame_at(laid: &Laid<'_>, strip: usize, w: f64, z: f64) -> Frame {
+    let g = laid.view.rounds[strip].generatrix(w);
+    let folded = &laid.strips[strip - laid.ring.strips.start];
+    let at = folded.flat(w, g.at(z, 0.0) + g.normal * folded.depth);
+    let x = folded.flat_direction(w, g.tangent);
+    Frame { at, x, y: crate::geom::left_of(x) }
+}
+
+fn area(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
+    let mut core = 0.0;
+    let mut round = 0.0;
+    for piece in group {
+        let paths = seam_to_seam(piece);
+        core += measure::path_area(&paths.iter().collect::<Vec<_>>());
+        round += paths.iter().map(Path::length).sum::<f64>();
+        own_area(piece, report);
+    }
+    if group.is_empty() {
+        return;
+    }
+    let asked = laid.area(Reach::Cut);
+    let allowed = AREA * asked + tol::ROUNDING * round;
+    report.figure(Check::Area, "panel", format!("{core:.3} mm² for {asked:.3}"), (core - asked).abs(), allowed);
+    let (said, asked) = (laid.panel.area, laid.area(Reach::Neutral));
+    let place = format!("{said:.3} mm² for {asked:.3}");
+    report.figure(Check::Area, "panel's stated area", place, (said - asked).abs(), AREA * asked);
+}
+
+/// A piece's stated area is that of its outline less its holes.
+pub fn own_area(piece: &Piece, report: &mut Report) {
+    let contour: Vec<&Path> = piece.contour.iter().map(|r| &r.path).collect();
+    let holes: f64 = piece.holes.iter().map(|h| measure::path_area(&[&h.outline])).sum();
+    let is = measure::path_area(&contour) - holes;
+    let off = (piece.area - is).abs();
+    report.figure(Check::Area, "stated area", format!("{:.3} mm² for {is:.3}", piece.area), off, AREA * is.abs());
+}
+
+/// The contour with laps and tabs left away: each chain of runs that belongs to no edge becomes its chord.
+fn seam_to_seam(piece: &Piece) -> Vec<Path> {
+    let runs = &piece.contour;
+    let start = runs.iter().position(|r| r.edge.is_some()).unwrap_or(0);
+    let mut out: Vec<Path> = Vec::with_capacity(runs.len());
+    let mut end: Option<Vec2> = None;
+    for i in 0..runs.len() {
+        let run = &runs[(start + i) % runs.len()];
+        if run.edge.is_none() {
+            continue;
+        }
+        if let (Some(a), Some(b)) = (end, run.path.start())
+            && a != b
+        {
+            out.push(Path::polyline(&[a, b]));
+        }
+        end = run.path.end();
+        out.push(run.path.clone());
+    }
+    if let (Some(a), Some(b)) = (end, out.first().and_then(Path::start))
+        && a != b
+    {
+        out.push(Path::polyline(&[a, b]));
+    }
+    out
+}
+
+/// How far a lap or tabs reach beyond the seam line at most, over all pieces of a panel.
+pub fn reach_beyond(laid: &Laid<'_>, group: &[&Piece]) -> f64 {
+    let (_, end) = laid.sides[0];
+    let mut most = 0.0f64;
+    for piece in group {
+        for run in piece.contour.iter().filter(|r| r.edge.is_none()) {
+            let flat = measure::path_undone(&piece.from_flat, &run.path);
+            for p in measure::samples(&flat, 2.0, 1e-3) {
+                most = most.max(end.right(p));
+            }
+        }
+    }
+    most
+}
+
+/// A figure of fit.
+pub fn fit(report: &mut Report, check: Check, what: &str, is: f64, asked: f64) {
+    report.figure(check, what, format!("{is:.3} mm for {asked:.3}"), (is - asked).abs(), FIT);
+}

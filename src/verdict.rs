@@ -1,0 +1,175 @@
+//! What the audit found: how much was checked, how near each check came to its limit, and every breach. Rank 5:
+//! plain data, made by `audit`.
+
+use std::collections::BTreeMap;
+
+use crate::ids::PieceId;
+
+/// What is checked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Check {
+    /// The folded panel meets itself at the seam, or ends where the solid does.
+    Closure,
+    /// Folded edges, holes and marks lie on their curves in space.
+    Landing,
+    /// The same after moving from the neutral surface to the face they belong to.
+    Transfer,
+    /// The wall's normal is one along every generatrix.
+    Twist,
+    /// The show face is outside.
+    Hand,
+    /// Sizes given in the text, measured again on the folded piece.
+    Claim,
+    /// Lengths of partners along the curve they share.
+    Partner,
+    /// Notches of partners along that curve.
+    Notch,
+    /// Area.
+    Area,
+    /// Everything the solid implies is there, once.
+    Coverage,
+    /// Pieces on a sheet lie apart.
+    Overlap,
+    /// Pieces keep to the sheet's free border.
+    Margin,
+    /// Grain runs as the stock asks.
+    Grain,
+    /// Each piece lies on one sheet of its stock, once, not mirrored.
+    Placing,
+}
+
+impl Check {
+    /// In a maker's words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Closure => "closure",
+            Self::Landing => "landing",
+            Self::Transfer => "landing on the face",
+            Self::Twist => "twist",
+            Self::Hand => "hand",
+            Self::Claim => "declared size",
+            Self::Partner => "partner length",
+            Self::Notch => "notch",
+            Self::Area => "area",
+            Self::Coverage => "count",
+            Self::Overlap => "overlap",
+            Self::Margin => "margin",
+            Self::Grain => "grain",
+            Self::Placing => "placing",
+        }
+    }
+
+    /// The unit of its figures.
+    #[must_use]
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Twist | Self::Grain => "°",
+            Self::Hand | Self::Coverage | Self::Placing => "",
+            Self::Area => "mm²",
+            _ => "mm",
+        }
+    }
+}
+
+/// One figure that passed its limit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Breach {
+    pub check: Check,
+    pub piece: Option<PieceId>,
+    /// What was measured: "lower edge", "hole port".
+    pub what: String,
+    /// Where: "12.000, 80.500 on the piece".
+    pub place: String,
+    /// By how much it is off, in the check's unit.
+    pub off: f64,
+    pub allowed: f64,
+}
+
+/// The worst figure of one check.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worst {
+    pub piece: Option<PieceId>,
+    pub what: String,
+    pub off: f64,
+    pub allowed: f64,
+}
+
+/// How much was checked.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    pub pieces: usize,
+    pub edges: usize,
+    pub holes: usize,
+    pub notches: usize,
+    pub marks: usize,
+    pub claims: usize,
+    pub placed: usize,
+}
+
+/// The outcome.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Verdict {
+    pub checked: Counts,
+    /// For each check the figure that came nearest to (or passed) its limit.
+    pub worst: BTreeMap<Check, Worst>,
+    pub breaches: Vec<Breach>,
+}
+
+impl Verdict {
+    /// Whether everything may be cut.
+    #[must_use]
+    pub fn passed(&self) -> bool {
+        self.breaches.is_empty()
+    }
+
+    /// Enters one figure; past its limit (or not a number) it is a breach.
+    pub fn measured(&mut self, breach: Breach) {
+        let share = |off: f64, allowed: f64| if allowed > 0.0 { off / allowed } else { off };
+        let worse = self
+            .worst
+            .get(&breach.check)
+            .is_none_or(|w| !(share(breach.off, breach.allowed) <= share(w.off, w.allowed)));
+        if worse {
+            let worst =
+                Worst { piece: breach.piece, what: breach.what.clone(), off: breach.off, allowed: breach.allowed };
+            self.worst.insert(breach.check, worst);
+        }
+        if !(breach.off <= breach.allowed) {
+            self.breaches.push(breach);
+        }
+    }
+
+    /// Whether any breach is of this check.
+    #[must_use]
+    pub fn breaks(&self, check: Check) -> bool {
+        self.breaches.iter().any(|b| b.check == check)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn figure(off: f64) -> Breach {
+        Breach { check: Check::Landing, piece: None, what: String::new(), place: String::new(), off, allowed: 0.02 }
+    }
+
+    #[test]
+    fn a_figure_within_its_limit_is_kept_as_the_worst_and_one_past_it_is_a_breach() {
+        let mut verdict = Verdict::default();
+        verdict.measured(figure(0.01));
+        verdict.measured(figure(0.004));
+        assert!(verdict.passed());
+        assert_eq!(verdict.worst[&Check::Landing].off, 0.01);
+        verdict.measured(figure(0.021));
+        assert!(verdict.breaks(Check::Landing) && !verdict.breaks(Check::Area));
+    }
+
+    #[test]
+    fn a_figure_that_is_no_number_is_a_breach() {
+        let mut verdict = Verdict::default();
+        verdict.measured(figure(f64::NAN));
+        assert!(!verdict.passed());
+    }
+}
