@@ -8,4 +8,3 @@ mod parse;
 mod pieces;
 mod schema;
 mod support;
-mod support;
