@@ -26,6 +26,7 @@ pub struct Cell {
     foot0: Vec2,
     head0: Vec2,
     foot1: Vec2,
+    head1: Vec2,
     up: Vec2,
     right0: Vec2,
     right1: Vec2,
@@ -40,6 +41,27 @@ impl Cell {
     fn space(&self, p: Vec2) -> Vec3 {
         let q = p - self.foot0;
         self.origin + self.up3 * q.dot(self.up) + self.right3 * q.dot(self.right0)
+    }
+
+    /// The share of the way from the first generatrix to the last at which one between them passes through `p`:
+    /// feet and heads move in step, so it is the root of a quadratic, found from its place between both.
+    fn share(&self, p: Vec2) -> f64 {
+        let (d0, d1) = ((p - self.foot0).dot(self.right0), -(p - self.foot1).dot(self.right1));
+        if d0 + d1 <= 0.0 {
+            return 0.5;
+        }
+        let (foot, head) = (self.foot1 - self.foot0, self.head1 - self.head0);
+        let mut s = (d0 / (d0 + d1)).clamp(0.0, 1.0);
+        for _ in 0..4 {
+            let (a, b) = (self.foot0 + foot * s, self.head0 + head * s);
+            let off = (b - a).perp_dot(p - a);
+            let slope = (head - foot).perp_dot(p - a) - (b - a).perp_dot(foot);
+            if slope == 0.0 {
+                break;
+            }
+            s = (s - off / slope).clamp(0.0, 1.0);
+        }
+        s
     }
 
     fn flat(&self, p: Vec3) -> Vec2 {
@@ -127,7 +149,7 @@ impl Folded {
         *hint = Some(i);
         let c = &self.cells[i];
         let (d0, d1) = ((p - c.foot0).dot(c.right0), -(p - c.foot1).dot(c.right1));
-        let share = if d0 + d1 > 0.0 { (d0 / (d0 + d1)).clamp(0.0, 1.0) } else { 0.5 };
+        let share = c.share(p);
         let beyond = if i == 0 { (-d0).max(0.0) } else { 0.0 };
         let beyond = if i + 1 == self.cells.len() { beyond.max(-d1) } else { beyond };
         Spot { cell: i, w: c.w0 + (c.w1 - c.w0) * share, beyond }
@@ -276,6 +298,7 @@ fn hinged(round: &Round, nodes: &[Node], depth: f64, strayed: (f64, f64)) -> Fol
             foot0: a.foot,
             head0: a.head,
             foot1: b.foot,
+            head1: b.head,
             up,
             right0: right_of(up),
             right1: right_of(up1),

@@ -233,6 +233,9 @@ impl<'a> Laid<'a> {
             return flat(w);
         }
         let f = |w: f64| self.within(strip, w, flat(w));
+        // A side may run on a little beyond the last generatrix, which stands at the rim's middle line.
+        let round = &self.view.rounds[self.ring.strips.start + strip];
+        let (from, to) = ((from - 0.02).max(0.0), (to + 0.02).min(round.end()));
         let middle = self.middle();
         let root = if at_end { num::bisect(middle, to, 1e-9, f) } else { num::bisect(from, middle - 1e-9, 1e-9, f) };
         flat(root.unwrap_or(w))
@@ -245,18 +248,26 @@ impl<'a> Laid<'a> {
         for (i, folded) in self.strips.iter().enumerate() {
             let round = &self.view.rounds[self.ring.strips.start + i];
             let (z0, z1) = round.heights;
-            let bar = |w: f64| {
+            let ends = |w: f64| {
                 let g = round.generatrix(w);
                 let end = |upper: bool, line: Line, z: f64| match reach {
                     _ if self.rim_strip(upper) != i => g.at(z, folded.depth),
                     Reach::Cut => self.view.line(self.ring, upper, line, w, &self.layer).foot,
                     Reach::Neutral => self.view.edge(self.ring, upper, w, folded.depth, folded.depth).foot,
                 };
-                let (low, high) = (end(false, self.cut.0, z0), end(true, self.cut.1, z1));
+                (end(false, self.cut.0, z0), end(true, self.cut.1, z1))
+            };
+            let within = |w: f64, p: Vec3| self.within(i, w, folded.flat(w, p));
+            let ends_in = |w: f64| {
+                let (low, high) = ends(w);
+                (within(w, low) >= 0.0, within(w, high) >= 0.0)
+            };
+            let bar = |w: f64| {
+                let (low, high) = ends(w);
                 if !open {
                     return (low, high);
                 }
-                let (a, b) = (self.within(i, w, folded.flat(w, low)), self.within(i, w, folded.flat(w, high)));
+                let (a, b) = (within(w, low), within(w, high));
                 let meet = || low + (high - low) * (a / (a - b));
                 match (a >= 0.0, b >= 0.0) {
                     (true, true) => (low, high),
@@ -267,10 +278,14 @@ impl<'a> Laid<'a> {
             };
             let mut last: Option<(Vec3, Vec3)> = None;
             for c in &folded.cells {
-                let (a, b) = last.unwrap_or_else(|| bar(c.w0));
-                let (p, q) = bar(c.w1);
-                sum.add(0.5 * (p - a).cross(q - a).length() + 0.5 * (q - a).cross(b - a).length());
-                last = Some((p, q));
+                // Where a side ends within a cell, strips of it.
+                let parts = if open && ends_in(c.w0) != ends_in(c.w1) { 64 } else { 1 };
+                for j in 1..=parts {
+                    let (a, b) = last.unwrap_or_else(|| bar(c.w0));
+                    let (p, q) = bar(c.w0 + (c.w1 - c.w0) * f64::from(j) / f64::from(parts));
+                    sum.add(0.5 * (p - a).cross(q - a).length() + 0.5 * (q - a).cross(b - a).length());
+                    last = Some((p, q));
+                }
             }
         }
         sum.value()

@@ -103,7 +103,7 @@ fn covered(scene: &Scene, i: usize) -> bool {
 }
 
 fn grey(face: &Seen) -> String {
-    let value = 118.0 + 128.0 * face.light;
+    let value = 96.0 + 154.0 * face.light * face.light;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to a byte")]
     let byte = value.round().clamp(0.0, 255.0) as u8;
     format!("#{byte:02x}{byte:02x}{byte:02x}")

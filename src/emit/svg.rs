@@ -25,6 +25,14 @@ const STEP: f64 = 7.0;
 /// Least width of the notes, mm.
 const LEAST: f64 = 240.0;
 
+/// A sheet's title in one line, for files without notes; `of` is how many sheets its stock has.
+#[must_use]
+pub fn title(solid: &Solid, sheet: &Sheet, of: usize) -> String {
+    let stock = &solid.stocks[sheet.stock];
+    let hand = sheet.by_hand.as_ref().map(|reason| format!(", by hand: {reason}")).unwrap_or_default();
+    format!("{}: {}, sheet {} of {of}{hand}", solid.job.title, stock.name, sheet.number)
+}
+
 /// The page of one sheet; `of` is how many sheets its stock has.
 #[must_use]
 pub fn svg(solid: &Solid, pieces: &Pieces, sheet: &Sheet, of: usize, lines: &[Line]) -> Vec<u8> {
@@ -279,12 +287,15 @@ fn edge_words(edge: &EdgeNote) -> String {
 fn offsets(notes: &mut Notes, piece: &Piece) {
     for table in &piece.offsets {
         let name = piece.edges.iter().find(|e| e.edge == table.edge).map_or("edge", |e| e.name.as_str());
-        let rows: Vec<String> =
-            table.rows.iter().map(|(along, rise)| format!("{}: {}", measured(*along), measured(*rise))).collect();
+        let rows: Vec<String> = table
+            .rows
+            .iter()
+            .map(|(along, rise)| format!("{}\u{a0}\u{2192}\u{a0}{}", measured(*along), measured(*rise)))
+            .collect();
         notes.line(
             6.0,
             &format!(
-                "{name} without a compass (radius {} mm): on a chord of {} mm, mm along and mm of rise: {}",
+                "{name} without a compass (radius {} mm): on a chord of {} mm, mm along \u{2192} mm of rise: {}",
                 measured(table.radius),
                 measured(table.chord),
                 rows.join("; ")

@@ -115,7 +115,8 @@ impl Scene {
                 let seen = Seen {
                     body,
                     corners: corners.iter().map(|&p| self.view.screen(p)).collect(),
-                    light: n.normalize_or_zero().dot(lamp).max(0.0),
+                    // Half of the lamp's cosine, so that the far side of a round body still shows its shape.
+                    light: 0.5 + 0.5 * n.normalize_or_zero().dot(lamp),
                     middle: self.view.screen(middle),
                     area: facing,
                     visible: false,

@@ -4,6 +4,7 @@
 
 mod check;
 mod corpus;
+mod audit;
 mod parse;
 mod pieces;
 mod schema;
