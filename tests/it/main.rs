@@ -2,9 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 
+mod audit;
 mod check;
 mod corpus;
-mod audit;
 mod parse;
 mod pieces;
 mod schema;
