@@ -1,7 +1,7 @@
 //! From tokens to sentences, fields and stations, by hand: where each begins and ends. A fault in one never reaches
 //! the next. Heads and values are read by `head`, which see.
 
-use super::brackets::{Partners, breaks_here, line_end};
+use super::brackets::{Partners, breaks_here};
 use super::errors;
 use super::faults::Faults;
 use super::token::{Bracket, Key, Kind, Token};
@@ -141,7 +141,7 @@ impl<'a> Splitter<'a> {
             match self.tokens[i].kind {
                 Kind::Open(Bracket::Curly) => return Extent { end: i, brace: true },
                 Kind::Open(_) => i = self.partners.behind(self.tokens, i, limit),
-                Kind::Unclosed => i = line_end(self.tokens, i, limit),
+                Kind::Unclosed => i = self.partners.end_of_unclosed(self.tokens, i, limit),
                 Kind::Comma | Kind::Stray(Bracket::Curly) => break,
                 // The next field, with its comma forgotten.
                 Kind::Word if i > from && self.follows_value(i) => break,
