@@ -135,8 +135,6 @@ codes! {
     ControlCharacter "control-character" "An invisible control character stands in the file, most often from a bad copy or a wrong encoding. It could hide what the line really says, so it is not let through. Delete it.";
     NestedTooDeep "nested-too-deep" "Brackets, braces and `if`s may stand in each other 64 deep. Give the inner values names with `let`.";
     ValueTooLong "value-too-long" "One value may have 1,000 operators. Give parts of it names with `let`.";
-    Unreadable "unreadable" "This cannot be read as a value, and no rule says better why. Look for a missing operator, bracket or comma just before it.";
-    FileTooLarge "file-too-large" "A file may have 1 MB. Move parts of it into files of their own and fetch them with `use`.";
     MoreFaults "more-faults" "Only the first hundred mistakes of a file are shown. Mend those and look again: many of the rest often go with them.";
     PieceTooLarge "piece-too-large" "The flat of this part does not fit on a sheet of its stock (or on the cutter's bed), and it may not be cut in two, or half of it does not fit either. Allow a cut with `split: auto`, give the stock a larger `size`, or make the part smaller.";
     PieceSplit "piece-split" "The flat of this part is larger than its sheet, so it comes as two pieces with one straight butt joint between them, clear of holes and notches. Glue them edge to edge before anything else. A larger sheet keeps it whole; `split: never` makes this an error.";

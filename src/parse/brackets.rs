@@ -80,7 +80,7 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
                 {
                     let again = i > 0 && tokens[i - 1].kind == Kind::Stray(bracket);
                     if !again {
-                        faults.push(errors::stray_bracket(span(tokens[i]), bracket));
+                        faults.push_with(|| errors::stray_bracket(span(tokens[i]), bracket));
                     }
                     tokens[i].kind = Kind::Stray(bracket);
                     continue;

@@ -483,7 +483,7 @@ impl Splitter<'_> {
         let valued = second.is_some_and(|k| k.begins_atom() || k == Kind::Operator || k == Kind::Key(Key::If));
         let called = second == Some(Kind::Open(Bracket::Round)) && self.tokens[i].end == self.tokens[i + 1].start;
         if called {
-            self.faults.push(errors::unknown_sentence(whole, "", None));
+            self.tell(|_| errors::unknown_sentence(whole, "", None));
             return bad;
         }
         if first == Kind::Word && valued && inside && !(meant.is_some() && second == Some(Kind::Word)) {
@@ -494,11 +494,11 @@ impl Splitter<'_> {
             self.faults.push(errors::missing_colon(self.span(i).tail(), word));
             return Item::Field { key: self.name(i), value: self.quiet_value(i + 1, e.end) };
         }
-        self.faults.push(match first {
-            Kind::Operator => errors::broken_line(self.span(i), word),
-            Kind::Key(Key::Else | Key::Then) => errors::without_if(self.span(i), word),
+        self.tell(|s| match first {
+            Kind::Operator => errors::broken_line(s.span(i), word),
+            Kind::Key(Key::Else | Key::Then) => errors::without_if(s.span(i), word),
             Kind::Key(_) => errors::unknown_sentence(whole, word, None),
-            Kind::Word => errors::unknown_sentence(self.span(i), word, meant),
+            Kind::Word => errors::unknown_sentence(s.span(i), word, meant),
             _ => errors::unknown_sentence(whole, "", None),
         });
         bad

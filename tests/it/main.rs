@@ -9,4 +9,3 @@ mod parse;
 mod pieces;
 mod schema;
 mod support;
-mod support;
