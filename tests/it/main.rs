@@ -6,6 +6,8 @@ mod check;
 mod corpus;
 mod parse;
 mod pieces;
+mod shape;
+mod support;
 mod schema;
 mod support;
 mod support;
