@@ -4,12 +4,14 @@
 //!
 //! The library does no input or output, prints nothing, reads no clock and no environment: `main.rs` does.
 
+pub mod arrange;
 pub mod ast;
 pub mod audit;
 pub mod check;
 pub mod design;
 pub mod develop;
 pub mod diag;
+pub mod emit;
 pub mod eval;
 pub mod finish;
 pub mod flat;
@@ -18,7 +20,11 @@ pub mod ids;
 pub mod num;
 pub mod parse;
 pub mod piece;
+pub mod pipeline;
+#[cfg(test)]
+mod samples;
 pub mod schema;
+pub mod shape;
 pub mod sheet;
 pub mod solid;
 pub mod span;

@@ -227,6 +227,8 @@ pub enum Gap {
     Angle(f64),
     /// This share of the neutral girth, everywhere.
     Share(f64),
+    /// All but this length of the neutral girth, everywhere: what is left is a strip of one width.
+    Leaves(f64),
 }
 
 /// A hole in a wall: its outline is true on the neutral flat and cut square to the sheet.

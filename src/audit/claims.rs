@@ -193,6 +193,7 @@ fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {
         match gap {
             Gap::Length(mm) => fit(r, Check::Claim, what, left, mm),
             Gap::Share(share) => fit(r, Check::Claim, what, left, share * whole),
+            Gap::Leaves(mm) => fit(r, Check::Claim, what, whole - left, mm),
             Gap::Angle(angle) => {
                 let turn = round.generatrix(round.end()).phi - round.generatrix(0.0).phi;
                 let is = turn - (round.generatrix(to).phi - round.generatrix(from).phi);

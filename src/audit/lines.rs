@@ -127,6 +127,7 @@ impl<'a> View<'a> {
             Gap::Angle(angle) => return round.around(0.5 * angle),
             Gap::Length(l) => 0.5 * l,
             Gap::Share(s) => 0.5 * s * round.length(0.0, round.end(), 1e-6, &middle),
+            Gap::Leaves(l) => 0.5 * (round.length(0.0, round.end(), 1e-6, &middle) - l),
         };
         let from = crate::num::bisect(0.0, round.end(), 1e-10, |w| round.length(0.0, w, 1e-6, &middle) - half);
         let to = crate::num::bisect(0.0, round.end(), 1e-10, |w| half - round.length(w, round.end(), 1e-6, &middle));

@@ -1,6 +1,9 @@
 //! The commands: arguments, files, terminal, exit codes. Uses the library's public interface only.
 
 mod args;
+mod build;
+mod fmt;
+mod load;
 mod starter;
 mod stop;
 mod terminal;
@@ -11,8 +14,9 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory as _, Parser as _};
 use tasset::diag::{Code, nearest};
+use tasset::schema;
 
-use args::{Cli, Command, Completions, Explain, New};
+use args::{Cli, Command, Completions, Explain, New, Reference};
 use terminal::{print, say};
 use write::Failure;
 
@@ -52,6 +56,7 @@ impl From<Failure> for End {
 
 /// Runs the command of the process's arguments. Usage faults are clap's: one message and exit code 2.
 pub fn run() -> ExitCode {
+    stop::listen();
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
         Err(fault) => {
@@ -65,7 +70,10 @@ pub fn run() -> ExitCode {
         Command::Explain(explain) => self::explain(&explain),
         Command::Completions(completions) => self::completions(&completions),
         Command::Manual => manual(),
-        _ => End::Good,
+        Command::Build(arguments) => build::build(&arguments),
+        Command::Check(arguments) => build::check(&arguments),
+        Command::Fmt(arguments) => fmt::fmt(&arguments),
+        Command::Reference(arguments) => reference(&arguments),
     }
     .into()
 }
@@ -98,6 +106,25 @@ fn explain(explain: &Explain) -> End {
     let hint = meant.map_or_else(|| "`tasset explain` lists them".to_owned(), |m| format!("did you mean `{m}`?"));
     say(&format!("tasset: no message has the code `{}`; {hint}", tasset::diag::shown(word)));
     End::Usage
+}
+
+fn reference(reference: &Reference) -> End {
+    if reference.markdown {
+        print(&schema::reference::markdown());
+        return End::Good;
+    }
+    match schema::reference::terminal(reference.word.as_deref(), terminal::width()) {
+        Ok(text) => {
+            print(&text);
+            End::Good
+        }
+        Err(near) => {
+            let word = tasset::diag::shown(reference.word.as_deref().unwrap_or_default());
+            let hint = near.map_or_else(String::new, |n| format!("; did you mean `{n}`?"));
+            say(&format!("tasset: the language has no word `{word}`{hint}"));
+            End::Usage
+        }
+    }
 }
 
 fn completions(completions: &Completions) -> End {

@@ -98,6 +98,7 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
                 Gap::Length(mm) => mm,
                 Gap::Share(share) => share * around,
                 Gap::Angle(angle) => angle / TAU * around,
+                Gap::Leaves(mm) => around - mm,
             };
             if taken >= around - 1.0 {
                 diagnostics.push(errors::gap_too_wide(part, taken, around));
@@ -138,6 +139,7 @@ pub(super) fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, P
         Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => (start, end),
         Seam::Open(Gap::Length(mm)) => by_length(mm),
         Seam::Open(Gap::Share(share)) => by_length(share * walk.around(z, neutral)),
+        Seam::Open(Gap::Leaves(mm)) => by_length(walk.around(z, neutral) - mm),
         Seam::Open(Gap::Angle(angle)) => {
             let phi = walk.rule(start).phi;
             // The middle of a side that faces there.

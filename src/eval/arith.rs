@@ -33,7 +33,9 @@ pub(super) fn binary(op: Binary, left: Value, right: Value, l: Span, r: Span, sp
     let a = number(left, l)?;
     let b = number(right, r)?;
     let (x, y) = (a.value(), b.value());
-    let like = || if a.dim() == b.dim() { Ok(()) } else { Err(errors::mixed_units(op, a.dim(), b.dim(), l, r)) };
+    let like = || {
+        if a.dim() == b.dim() { Ok(()) } else { Err(Stop::from(errors::mixed_units(op, a.dim(), b.dim(), l, r))) }
+    };
     match op {
         Binary::Plus => {
             like()?;
@@ -55,10 +57,10 @@ pub(super) fn binary(op: Binary, left: Value, right: Value, l: Span, r: Span, sp
             finite(x / y, dim, span)
         }
         Binary::Power => power(a, b, r, span),
-        Binary::AtMost => like().map(|()| Value::Bool(x <= y || same(x, y))).map_err(Into::into),
-        Binary::AtLeast => like().map(|()| Value::Bool(x >= y || same(x, y))).map_err(Into::into),
-        Binary::Less => like().map(|()| Value::Bool(x < y && !same(x, y))).map_err(Into::into),
-        Binary::Greater => like().map(|()| Value::Bool(x > y && !same(x, y))).map_err(Into::into),
+        Binary::AtMost => like().map(|()| Value::Bool(x <= y || same(x, y))),
+        Binary::AtLeast => like().map(|()| Value::Bool(x >= y || same(x, y))),
+        Binary::Less => like().map(|()| Value::Bool(x < y && !same(x, y))),
+        Binary::Greater => like().map(|()| Value::Bool(x > y && !same(x, y))),
         Binary::Equal | Binary::NotEqual | Binary::And | Binary::Or => Err(Stop::Skip),
     }
 }

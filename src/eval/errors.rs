@@ -75,7 +75,8 @@ pub(super) fn exponent_has_unit(dim: Dim, span: Span) -> Diagnostic {
 }
 
 /// Two dimensions that do not go together.
-pub(super) fn mixed_units(op: Binary, a: Dim, b: Dim, l: Span, r: Span) -> Diagnostic {
+#[must_use]
+pub fn mixed_units(op: Binary, a: Dim, b: Dim, l: Span, r: Span) -> Diagnostic {
     let verb = match op {
         Binary::Plus => "added to",
         Binary::Minus => "taken from",

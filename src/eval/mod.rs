@@ -13,7 +13,8 @@ mod errors;
 mod read;
 pub mod say;
 
-pub use errors::out_of_range;
+pub use arith::dim_power;
+pub use errors::{mixed_units, out_of_range};
 pub use read::Fields;
 
 use std::collections::BTreeMap;

@@ -7,6 +7,11 @@ use crate::geom::cross::{Crossing, carriers, stretch};
 use crate::geom::path::{Path, Seg};
 use crate::geom::tol;
 
+/// Segments shorter than this are drawn together, mm.
+const CRUMB: f64 = 0.05;
+/// A remainder shorter than this is taken up by its neighbour, mm: no more than the arc fit leaves open.
+const LEFT_OVER: f64 = tol::ARC_FIT;
+
 /// One edge as it is cut.
 #[derive(Clone, Debug)]
 pub(super) struct Cut<'a> {
@@ -52,16 +57,83 @@ fn choose(edge: &flat::Edge) -> Option<Cut<'_>> {
     if path.length() <= 100.0 * tol::SAME {
         return None;
     }
-    let bevel = (!square && edge.narrowest.length() > 100.0 * tol::SAME).then(|| edge.narrowest.clone());
-    Some(Cut { edge, path: path.clone(), bevel })
+    let bevel = (!square && edge.narrowest.length() > 100.0 * tol::SAME).then(|| coarser(&bridged(&edge.narrowest)));
+    Some(Cut { edge, path: coarser(&bridged(path)), bevel })
 }
 
+/// The chain without gaps. On a plate, inside and outside change places at a rule where both have one tangent line,
+/// but touch it at two points when the rule is askew. The outermost line runs straight on along that tangent from one
+/// point to the other (it bounds the hull of both); the innermost ends at the crossing of the two.
+fn bridged(path: &Path) -> Path {
+    let mut out = Path::default();
+    let mut next = Path::default();
+    let mut chains: Vec<Path> = Vec::new();
+    for s in &path.segs {
+        if next.end().is_some_and(|end| end.distance(s.a) > 100.0 * tol::SAME) {
+            chains.push(core::mem::take(&mut next));
+        }
+        next.segs.push(*s);
+    }
+    chains.push(next);
+    for mut chain in chains {
+        if let (Some(last), Some(start)) = (out.segs.last().copied(), chain.start()) {
+            let onward = (start - last.b).dot(last.direction(1.0)) > 0.0;
+            if onward || meet(&mut out, &mut chain).is_err() {
+                out.segs.push(Seg::line(last.b, start));
+            }
+        }
+        out.segs.extend(chain.segs);
+    }
+    out
+}
+
+/// The same line without crumbs: rounding would turn steps as short as itself any way. Consecutive segments shorter
+/// than [`CRUMB`] become chords of about that length (a chord of 0.05 mm rises 0.0003 mm over a circle of 1 mm); what is
+/// left over at the end of such a stretch is taken up by its last chord, or by the next segment's beginning.
+fn coarser(path: &Path) -> Path {
+    let mut segs: Vec<Seg> = Vec::with_capacity(path.segs.len());
+    let mut open: Option<Seg> = None;
+    for s in &path.segs {
+        if s.length() >= CRUMB {
+            let mut s = *s;
+            if let Some(left) = open.take() {
+                match segs.last_mut() {
+                    _ if left.a.distance(left.b) >= LEFT_OVER => segs.push(left),
+                    Some(last) => last.b = left.b,
+                    None => s.a = left.a,
+                }
+            }
+            segs.push(s);
+            continue;
+        }
+        let chord = Seg::line(open.map_or(s.a, |o| o.a), s.b);
+        if chord.a.distance(chord.b) >= CRUMB {
+            segs.push(chord);
+            open = None;
+        } else {
+            open = Some(chord);
+        }
+    }
+    if let Some(left) = open {
+        match segs.last_mut() {
+            Some(last) if left.a.distance(left.b) < LEFT_OVER => last.b = left.b,
+            _ => segs.push(left),
+        }
+    }
+    Path { segs }
+}
+
+/// Ends where it began; a gap there is one as in [`bridged`].
 fn close(path: &mut Path) {
     if let Some(first) = path.start()
         && let Some(last) = path.segs.last_mut()
-        && last.b.distance(first) <= 100.0 * tol::SAME
     {
-        last.b = first;
+        if last.b.distance(first) <= 100.0 * tol::SAME {
+            last.b = first;
+        } else {
+            let end = last.b;
+            path.segs.push(Seg::line(end, first));
+        }
     }
 }
 
@@ -109,4 +181,46 @@ pub(super) fn cut_off(path: &Path, at: Vec2, out: Vec2) -> Option<(Path, Vec2)> 
     let mut part = stretch(path, (0, 0.0), (i, c.first));
     part.segs.last_mut()?.b = c.at;
     Some((part, c.at))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_common_tangent_bridges_the_outermost_line_and_a_crossing_ends_the_innermost() {
+        // Two arcs that share the tangent line y = 0 at x = 0 and x = 2.
+        let (p, q) = (Vec2::ZERO, Vec2::new(2.0, 0.0));
+        let before = Seg { a: Vec2::new(-10.0, 10.0), b: p, bulge: crate::num::tan(crate::num::PI / 8.0) };
+        let after = Seg { a: q, b: Vec2::new(12.0, 10.0), bulge: crate::num::tan(crate::num::PI / 8.0) };
+        let outer = bridged(&Path { segs: vec![before, after] });
+        assert_eq!(outer.segs[1], Seg::line(p, q));
+        // The other way: one goes on past the crossing at x = 1 before the other begins.
+        let before = Seg { a: Vec2::new(-8.0, 10.0), b: q, ..before };
+        let after = Seg { a: p, b: Vec2::new(10.0, 10.0), ..after };
+        let inner = bridged(&Path { segs: vec![before, after] });
+        assert_eq!(inner.segs.len(), 2);
+        assert!((inner.segs[0].b.x - 1.0).abs() < 1e-9 && inner.segs[0].b == inner.segs[1].a);
+    }
+
+    #[test]
+    fn crumbs_are_swept_up_and_the_line_stays() {
+        let mut points = vec![Vec2::ZERO];
+        let mut x = 0.0;
+        for i in 0..200 {
+            x += 1e-6 * 1.1f64.powi(i % 120);
+            points.push(Vec2::new(x, 0.001 * crate::num::sin(x)));
+        }
+        points.push(Vec2::new(x + 30.0, 0.5));
+        let path = Path::polyline(&points);
+        let swept = coarser(&path);
+        assert_eq!((swept.start(), swept.end()), (path.start(), path.end()));
+        assert!(swept.segs.len() < 60);
+        assert!(swept.segs.iter().all(|s| s.length() >= LEFT_OVER));
+        assert!(swept.segs.windows(2).all(|w| w[0].b == w[1].a));
+        for p in points {
+            let (_, _, at) = crate::geom::cross::nearest(&swept, p).expect("not empty");
+            assert!(at.distance(p) <= LEFT_OVER, "{p}");
+        }
+    }
 }

@@ -81,7 +81,12 @@ pub(super) fn centre(panel: &flat::Panel, seam: f64, cuts: &[Cut<'_>], holes: &[
     }
     // Both ends go to the cut lines.
     let end = |from: Vec2, to: Vec2, name: EdgeName| {
-        let path = &cuts.iter().find(|c| c.edge.name == name)?.path;
+        let Some(cut) = cuts.iter().find(|c| c.edge.name == name) else {
+            // Closed to a point: where the sides meet.
+            let side = &cuts.iter().find(|c| c.edge.name == EdgeName::End)?.path;
+            return if name == EdgeName::Upper { side.end() } else { side.start() };
+        };
+        let path = &cut.path;
         let out = to - from;
         let line = Seg::line(from, to + out * 0.5);
         let hits = cross::along(path, &line).into_iter().map(|(_, c)| c.at);

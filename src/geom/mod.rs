@@ -11,6 +11,7 @@ pub mod cross;
 pub mod enclose;
 pub mod fit;
 pub mod lettering;
+pub mod mesh;
 pub mod onepiece;
 pub mod parallel;
 pub mod path;

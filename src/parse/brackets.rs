@@ -40,6 +40,8 @@ struct Open {
     bracket: Bracket,
     /// Where the part, element or item that is being read began.
     part: usize,
+    /// The column its line begins at.
+    column: usize,
 }
 
 /// Matches the brackets of `tokens`, says what is wrong with them and marks the faulty ones.
@@ -47,15 +49,22 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
     cut_too_deep(tokens, file, faults);
     let mut of = vec![0; tokens.len()];
     let mut stack: Vec<Open> = Vec::new();
+    let count = |kind| tokens.iter().filter(|t| t.kind == kind).count();
+    let short = count(Kind::Open(Bracket::Curly)) > count(Kind::Close(Bracket::Curly));
     let mut outer = 0;
     let span = |t: Token| Span::new(file, t.start as usize, t.end as usize);
+    // The first token of the line, and its column.
+    let (mut line, mut column) = (0, 0);
     for i in 0..tokens.len() {
+        if i == line {
+            column = blanks(text, tokens[i]);
+        }
         match tokens[i].kind {
             Kind::Open(bracket) => {
                 if bracket == Bracket::Curly {
                     drop_unclosed(&mut stack, tokens, i, file, faults);
                 }
-                stack.push(Open { at: i, bracket, part: i + 1 });
+                stack.push(Open { at: i, bracket, part: i + 1, column });
             }
             Kind::Close(bracket) => {
                 if !stack
@@ -70,6 +79,9 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
                     }
                     tokens[i].kind = Kind::Stray(bracket);
                     continue;
+                }
+                if short && bracket == Bracket::Curly && line == i {
+                    close_by_indent(&mut stack, column, tokens, i, &mut of, file, faults);
                 }
                 while let Some(open) = stack.pop() {
                     if open.bracket == bracket {
@@ -93,24 +105,84 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
                     outer = i + 1;
                 }
             }
-            Kind::Line => match stack.last_mut() {
-                Some(o) if o.bracket != Bracket::Curly && o.part != i => {}
-                Some(o) => o.part = i + 1,
-                None => outer = i + 1,
-            },
+            Kind::Line => {
+                line = i + 1;
+                if begins_sentence(tokens, i + 1) && !breaks_here(tokens, i, true) {
+                    drop_unclosed(&mut stack, tokens, i, file, faults);
+                }
+                match stack.last_mut() {
+                    Some(o) if o.bracket != Bracket::Curly && o.part != i => {}
+                    Some(o) => o.part = i + 1,
+                    None => outer = i + 1,
+                }
+            }
             _ => {}
         }
     }
     let end = tokens.len();
     while let Some(open) = stack.pop() {
         if open.bracket == Bracket::Curly {
-            of[open.at] = index(end);
-            faults.push(errors::unclosed_bracket(span(tokens[open.at]), Bracket::Curly, tail(tokens, end, file)));
+            let until = by_indent(text, tokens, &open);
+            of[open.at] = index(until);
+            faults.push(errors::unclosed_bracket(span(tokens[open.at]), Bracket::Curly, tail(tokens, until, file)));
         } else {
             unclosed(&open, tokens, end, file, faults);
         }
     }
     Partners { of }
+}
+
+/// How many blanks stand before a token.
+fn blanks(text: &str, t: Token) -> usize {
+    text[..t.start as usize].bytes().rev().take_while(|b| matches!(b, b' ' | b'\t')).count()
+}
+
+/// In a file with too few closing braces: the brace at `i` begins its line at the column of an outer block, so the
+/// inner ones, opened further right, are the ones that lack theirs.
+fn close_by_indent(
+    stack: &mut Vec<Open>,
+    column: usize,
+    tokens: &mut [Token],
+    i: usize,
+    of: &mut [u32],
+    file: FileId,
+    faults: &mut Faults,
+) {
+    if !stack.iter().any(|o| o.bracket == Bracket::Curly && o.column == column) {
+        return;
+    }
+    while stack.last().is_some_and(|o| o.bracket != Bracket::Curly || o.column > column) {
+        let open = stack.pop().expect("the loop saw it");
+        if open.bracket == Bracket::Curly {
+            of[open.at] = index(i);
+            let t = tokens[open.at];
+            let here = Span::new(file, t.start as usize, t.end as usize);
+            faults.push(errors::unclosed_bracket(here, Bracket::Curly, tail(tokens, i, file)));
+        } else {
+            unclosed(&open, tokens, i, file, faults);
+        }
+    }
+}
+
+/// Where the unclosed block `open` most likely ends: at the first line that begins no further right.
+fn by_indent(text: &str, tokens: &[Token], open: &Open) -> usize {
+    let mut depth = 0_usize;
+    for i in open.at + 1..tokens.len() {
+        match tokens[i].kind {
+            Kind::Open(Bracket::Curly) => depth += 1,
+            Kind::Close(Bracket::Curly) => depth = depth.saturating_sub(1),
+            Kind::Line if depth == 0 && i + 1 < tokens.len() && blanks(text, tokens[i + 1]) <= open.column => return i,
+            _ => {}
+        }
+    }
+    tokens.len()
+}
+
+/// Whether a sentence or station begins at `i`, as no part or element does.
+fn begins_sentence(tokens: &[Token], i: usize) -> bool {
+    const BEGIN: [Key; 5] = [Key::Use, Key::Let, Key::Setting, Key::Require, Key::At];
+    let colon = tokens.get(i + 1).is_some_and(|t| t.kind == Kind::Colon);
+    !colon && tokens.get(i).is_some_and(|t| matches!(t.kind, Kind::Key(k) if BEGIN.contains(&k)))
 }
 
 fn index(i: usize) -> u32 {
@@ -136,11 +208,11 @@ fn unclosed(open: &Open, tokens: &mut [Token], until: usize, file: FileId, fault
         return;
     }
     let t = tokens[open.at];
-    if !faults.full() {
+    faults.push_with(|| {
         let end = line_end(tokens, open.at, until);
         let here = Span::new(file, t.start as usize, t.end as usize);
-        faults.push(errors::unclosed_bracket(here, open.bracket, tail(tokens, end, file)));
-    }
+        errors::unclosed_bracket(here, open.bracket, tail(tokens, end, file))
+    });
     tokens[open.at].kind = Kind::Unclosed;
 }
 

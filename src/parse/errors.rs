@@ -131,8 +131,8 @@ pub fn curly_quotes(span: Span, inside: Option<&str>) -> Diagnostic {
     }
 }
 
-/// A character no rule knows, with what to type for it.
-pub fn odd_character(span: Span, c: char) -> Diagnostic {
+/// A character no rule knows, with what to type for it; `counted`: it stands behind a number.
+pub fn odd_character(span: Span, c: char, counted: bool) -> Diagnostic {
     let pasted = |name: &str, repair: &str| {
         Diagnostic::error(Code::PastedCharacter, format!("{name} is typed in another way here"))
             .with_label(span, format!("`{}` has no meaning here", crate::diag::shown(&c.to_string())))
@@ -149,15 +149,10 @@ pub fn odd_character(span: Span, c: char) -> Diagnostic {
         '²' => pasted("squared", "^2"),
         '³' => pasted("cubed", "^3"),
         '°' | 'º' => pasted("degrees", "deg"),
-        '½' => pasted("a half", "1/2"),
-        '¼' => pasted("a quarter", "1/4"),
-        '¾' => pasted("three quarters", "3/4"),
-        '⅓' => pasted("a third", "1/3"),
-        '⅔' => pasted("two thirds", "2/3"),
-        '⅛' => pasted("an eighth", "1/8"),
-        '⅜' => pasted("three eighths", "3/8"),
-        '⅝' => pasted("five eighths", "5/8"),
-        '⅞' => pasted("seven eighths", "7/8"),
+        '¼'..='¾' | '⅓' | '⅔' | '⅛'..='⅞' => {
+            let (name, plain) = fraction(c);
+            pasted(name, &if counted { format!(" {plain}") } else { plain.to_owned() })
+        }
         '′' => pasted("feet", "ft"),
         '″' => pasted("inches", "in"),
         '…' => pasted("a row of points", "to"),
@@ -191,6 +186,21 @@ pub fn odd_character(span: Span, c: char) -> Diagnostic {
                 _ => d.with_help("delete it, or put it in a text or behind `#`"),
             }
         }
+    }
+}
+
+/// The name and the plain form of a fraction that is one character.
+fn fraction(c: char) -> (&'static str, &'static str) {
+    match c {
+        '¼' => ("a quarter", "1/4"),
+        '½' => ("a half", "1/2"),
+        '¾' => ("three quarters", "3/4"),
+        '⅓' => ("a third", "1/3"),
+        '⅔' => ("two thirds", "2/3"),
+        '⅛' => ("an eighth", "1/8"),
+        '⅜' => ("three eighths", "3/8"),
+        '⅝' => ("five eighths", "5/8"),
+        _ => ("seven eighths", "7/8"),
     }
 }
 
@@ -264,8 +274,7 @@ pub fn over_nothing(span: Span) -> Diagnostic {
 pub fn unknown_unit(span: Span, word: &str) -> Diagnostic {
     let d = Diagnostic::error(Code::UnknownUnit, format!("there is no unit called `{}`", brief(word)))
         .with_label(span, "the word behind a number is its unit");
-    let near = meant(word);
-    match near {
+    match meant(word) {
         Some(near) => d.with_help(format!("`{near}`")).with_repair(near),
         None if word == "px" || word == "pt" => {
             d.with_help("give a dot its size: `let px = wearer.height / 905`, then `412 * px`")
@@ -275,33 +284,59 @@ pub fn unknown_unit(span: Span, word: &str) -> Diagnostic {
     .with_note("units: mm cm m in ft, mm2 cm2 m2, ml l, deg, s min h day, g kg oz lb, kg/m3 g/m2 g/m m2/l N/mm, %")
 }
 
-/// The unit that other words and abbreviations stand for.
+/// Other words and abbreviations for units.
+const OTHER_WORDS: &[(&str, &str)] = &[
+    ("millimetre", "mm"),
+    ("millimeter", "mm"),
+    ("centimetre", "cm"),
+    ("centimeter", "cm"),
+    ("metre", "m"),
+    ("meter", "m"),
+    ("inch", "in"),
+    ("inche", "in"),
+    ("foot", "ft"),
+    ("feet", "ft"),
+    ("degree", "deg"),
+    ("second", "s"),
+    ("sec", "s"),
+    ("minute", "min"),
+    ("hour", "h"),
+    ("hr", "h"),
+    ("d", "day"),
+    ("gram", "g"),
+    ("gr", "g"),
+    ("kilo", "kg"),
+    ("kilogram", "kg"),
+    ("ounce", "oz"),
+    ("pound", "lb"),
+    ("litre", "l"),
+    ("liter", "l"),
+    ("sqm", "m2"),
+    ("percent", "%"),
+];
+
+/// The unit that a word was most likely meant for.
 fn meant(word: &str) -> Option<&'static str> {
     let lower = word.to_lowercase();
-    Some(match lower.as_str() {
-        "millimetre" | "millimetres" | "millimeter" | "millimeters" | "mms" => "mm",
-        "centimetre" | "centimetres" | "centimeter" | "centimeters" | "cms" => "cm",
-        "metre" | "metres" | "meter" | "meters" => "m",
-        "inch" | "inches" | "ins" => "in",
-        "foot" | "feet" => "ft",
-        "degree" | "degrees" | "degs" => "deg",
-        "second" | "seconds" | "sec" | "secs" => "s",
-        "minute" | "minutes" | "mins" => "min",
-        "hour" | "hours" | "hr" | "hrs" => "h",
-        "days" | "d" => "day",
-        "gram" | "grams" | "gr" => "g",
-        "kilo" | "kilos" | "kilogram" | "kilograms" | "kgs" => "kg",
-        "ounce" | "ounces" => "oz",
-        "pound" | "pounds" | "lbs" => "lb",
-        "litre" | "litres" | "liter" | "liters" => "l",
-        "sqm" | "qm" => "m2",
-        "percent" => "%",
-        _ => {
-            let names = crate::units::UNITS.iter().map(|u| u.word);
-            if let Some(same) = names.clone().find(|u| u.to_lowercase() == lower) {
-                return Some(same);
-            }
-            return if word.len() > 1 { crate::diag::nearest(&lower, names) } else { None };
-        }
+    let single = lower.strip_suffix('s').unwrap_or(&lower);
+    let units = || crate::units::UNITS.iter().map(|u| u.word);
+    let other = |w: &str| OTHER_WORDS.iter().find(|(o, _)| *o == w).map(|&(_, unit)| unit);
+    let same = |w: &str| units().find(|u| u.to_lowercase() == w);
+    if let Some(unit) = other(single).or_else(|| same(&lower)).or_else(|| same(single)) {
+        return Some(unit);
+    }
+    if word.len() < 2 {
+        return None;
+    }
+    // A slip keeps the length and the first letter more often than not; of equals the commonest, listed first.
+    let slip = |u: &&str| {
+        u.len() == lower.len()
+            && u.bytes().all(|b| b.is_ascii_alphabetic())
+            && u.bytes().zip(lower.bytes()).filter(|(a, b)| a != b).count() == 1
+            && u.as_bytes().first() == lower.as_bytes().first()
+    };
+    units().find(slip).or_else(|| {
+        let words = OTHER_WORDS.iter().map(|(o, _)| *o).filter(|o| o.len() > 2);
+        crate::diag::nearest(single, words).and_then(other).or_else(|| crate::diag::nearest(&lower, units()))
     })
 }

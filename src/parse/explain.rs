@@ -35,10 +35,7 @@ const ELSEWHERE: &[(&str, &str)] = &[
 impl Splitter<'_> {
     /// Why the value `from..to` cannot be read; pest gave up at the byte `at`.
     pub fn explain(&self, from: usize, to: usize, at: usize) -> Diagnostic {
-        if let Some(d) = self.bad_pair(from, to) {
-            return d;
-        }
-        if let Some(d) = self.bad_if(from, to) {
+        if let Some(d) = self.bad_if(from, to).or_else(|| self.bad_pair(from, to)) {
             return d;
         }
         let i = (from..to).find(|&i| self.tokens[i].end as usize > at).unwrap_or(to - 1);
@@ -96,8 +93,7 @@ impl Splitter<'_> {
                     before.map_or("", |b| self.word(b)),
                 ));
             }
-            Kind::Key(k) if part && next == Some(Kind::Colon) => {
-                let _ = k;
+            Kind::Key(_) if part && next == Some(Kind::Colon) => {
                 return Some(errors::reserved(self.span(i), self.word(i), "a part"));
             }
             Kind::Key(_) if prior == Some(Kind::Dot) => {
@@ -135,7 +131,8 @@ impl Splitter<'_> {
         if ended && kind == Kind::Key(Key::Not) {
             return Some(errors::two_values(self.span(b).tail(), self.span(i), self.word(b), self.word(i)));
         }
-        if broken && matches!(kind, Kind::Operator | Kind::Comma | Kind::Dot) || (broken && kind.carries_on()) {
+        let goes_on = kind.carries_on() && kind != Kind::Key(Key::Else);
+        if broken && ended && (goes_on || matches!(kind, Kind::Comma | Kind::Dot)) {
             return Some(errors::broken_line(self.span(i), self.word(i)));
         }
         let waits = matches!(prior, Some(Kind::Operator | Kind::Equals | Kind::Colon))
@@ -246,20 +243,7 @@ impl Splitter<'_> {
         if right == Kind::Word && unit(self.word(i)).is_some() && left != Kind::Unit {
             return errors::unit_after_name(here.to(there), self.word(b), self.word(i));
         }
-        if left == Kind::Word && self.dashed(b) {
-            return errors::two_values(here.tail(), there, self.word(b), self.word(i));
-        }
         errors::two_values(here.tail(), there, self.word(b), self.word(i))
-    }
-
-    /// Whether the word at `i` is glued to a minus, as in `my-shell`.
-    fn dashed(&self, i: usize) -> bool {
-        let glued = |a: usize, b: usize| self.tokens[a].end == self.tokens[b].start;
-        i >= 2
-            && self.word(i - 1) == "-"
-            && glued(i - 1, i)
-            && glued(i - 2, i - 1)
-            && self.tokens[i - 2].kind == Kind::Word
     }
 
     /// An `if` without its `then` or `else`, or those without an `if`, at one level of brackets.
@@ -331,6 +315,9 @@ impl Splitter<'_> {
             if let Some(hyphen) = self.hyphen(p + 1, end) {
                 return hyphen;
             }
+            if let Some(j) = (p + 2..end).find(|&j| matches!(self.tokens[j].kind, Kind::Colon | Kind::Equals)) {
+                return errors::extra_in_head(self.stretch(j, end), kind, self.word(i + 1));
+            }
             let commas = (p + 1..end).any(|j| matches!(self.tokens[j].kind, Kind::Key(Key::And) | Kind::Comma));
             if commas || self.kind(p + 2) == Some(Kind::Word) {
                 return errors::list_target(self.stretch(p + 1, end));
@@ -392,7 +379,7 @@ impl Splitter<'_> {
         }
         let colon = (from + 2..to).find(|&i| matches!(self.tokens[i].kind, Kind::Colon) || self.word(i) == "==");
         match colon {
-            Some(i) => errors::colon_for_equals(self.span(i), what, self.word(from + 1)),
+            Some(i) => errors::colon_for_equals(self.span(i), self.word(i), what, self.word(from + 1)),
             None => errors::missing_equals(self.span(from + 1).tail(), what, self.word(from + 1)),
         }
     }

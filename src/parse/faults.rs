@@ -29,6 +29,23 @@ impl Faults {
         self.kept.len() >= MOST
     }
 
+    /// Pushes a fault, or counts one that was not made.
+    pub fn push_or_count(&mut self, fault: Option<Diagnostic>) {
+        match fault {
+            Some(d) => self.push(d),
+            None => self.more += 1,
+        }
+    }
+
+    /// Pushes what `make` makes; past [`MOST`] it is not even made.
+    pub fn push_with(&mut self, make: impl FnOnce() -> Diagnostic) {
+        if self.kept.len() < MOST {
+            self.kept.push(make());
+        } else {
+            self.more += 1;
+        }
+    }
+
     /// How many there are so far.
     pub fn count(&self) -> usize {
         self.kept.len() + self.more

@@ -7,6 +7,7 @@ use super::token::{Bracket, Key, Kind};
 use super::value::{Builder, unquoted};
 use super::{MOST_OPERATORS, errors};
 use crate::ast::{Expr, Item, Name, Node, Preposition, Range, Sentence, Target, Thing};
+use crate::diag::Diagnostic;
 use crate::span::At;
 use pest::Parser;
 use pest::error::InputLocation;
@@ -36,6 +37,12 @@ impl<'a> Splitter<'a> {
         Builder { file: self.file, base, faults: self.faults }
     }
 
+    /// Says what `why` finds, unless enough has been said.
+    fn tell(&mut self, why: impl FnOnce(&Self) -> Diagnostic) {
+        let told = if self.faults.full() { None } else { Some(why(self)) };
+        self.faults.push_or_count(told);
+    }
+
     /// The value in `from..to`.
     pub fn value(&mut self, from: usize, to: usize, after: After) -> Expr {
         if from >= to {
@@ -53,10 +60,7 @@ impl<'a> Splitter<'a> {
                 self.builder(base).value(value)
             }
             Err(at) => {
-                if !self.faults.full() {
-                    let why = self.explain(from, to, at);
-                    self.faults.push(why);
-                }
+                self.tell(|s| s.explain(from, to, at));
                 self.bad(from, to)
             }
         }
@@ -264,9 +268,8 @@ impl<'a> Splitter<'a> {
         let head = match read {
             Ok((mut pairs, base)) => Ok(self.head(pairs.next().expect("the rule gives a head"), base)),
             Err(at) => {
-                if let (Some(at), false) = (at, self.faults.full()) {
-                    let why = self.bad_head(i, e.end, at);
-                    self.faults.push(why);
+                if let Some(at) = at {
+                    self.tell(|s| s.bad_head(i, e.end, at));
                 }
                 Err(self.salvage(i, e.end))
             }

@@ -19,12 +19,15 @@ mod brackets;
 mod errors;
 mod explain;
 mod faults;
+mod format;
 mod grammar;
 mod head;
 mod scan;
 mod split;
 mod token;
 mod value;
+
+pub use format::format;
 
 use crate::ast;
 use crate::diag::Diagnostics;

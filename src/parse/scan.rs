@@ -173,7 +173,8 @@ impl Scanner<'_> {
             self.push(if fault { Kind::Fault } else { Kind::Text }, inside + 2);
             return;
         }
-        let len = self.text[self.at..self.at + 1 + inside].trim_end().len();
+        // Closing brackets at the end of the line are taken for brackets, so that theirs do not go missing too.
+        let len = self.text[self.at..self.at + 1 + inside].trim_end_matches([' ', '\t', '\r', ')', ']', '}']).len();
         self.faults.push(errors::unclosed_text(self.span(len), self.word_at(len)));
         self.push(Kind::Fault, len);
     }
@@ -291,7 +292,7 @@ impl Scanner<'_> {
             self.smart_quotes(c);
             return;
         }
-        let number = self.glued().filter(|t| t.kind == Kind::Number);
+        let number = self.out.tokens.last().copied().filter(|t| t.kind == Kind::Number);
         if let (Some(n), Some(unit)) = (number, mark_of_unit(c)) {
             let span = Span::new(self.file, n.start as usize, self.at + c.len_utf8());
             let written = n.of(self.text).to_owned();
@@ -302,7 +303,7 @@ impl Scanner<'_> {
         // A run of one and the same character is one fault.
         let run = self.text[self.at..].chars().take_while(|&d| d == c).count();
         let len = run * c.len_utf8();
-        self.faults.push(errors::odd_character(self.span(c.len_utf8()), c));
+        self.faults.push(errors::odd_character(self.span(c.len_utf8()), c, number.is_some()));
         self.push(Kind::Fault, len);
     }
 

@@ -111,7 +111,11 @@ impl<'a> Splitter<'a> {
                 continue;
             }
             if !apart && !self.spoken(i, i + 1) {
-                self.faults.push(errors::run_on(self.span(i)));
+                self.faults.push(if self.tokens[i - 1].kind == Kind::Close(Bracket::Curly) {
+                    errors::run_on(self.span(i))
+                } else {
+                    errors::missing_comma(self.span(i - 1).tail(), self.span(i), self.word(i))
+                });
             }
             let (item, next) = self.item(i, to, opened.is_some());
             all.push(item);
@@ -139,6 +143,8 @@ impl<'a> Splitter<'a> {
                 Kind::Open(_) => i = self.partners.behind(self.tokens, i, limit),
                 Kind::Unclosed => i = line_end(self.tokens, i, limit),
                 Kind::Comma | Kind::Stray(Bracket::Curly) => break,
+                // The next field, with its comma forgotten.
+                Kind::Word if i > from && self.follows_value(i) => break,
                 Kind::Line if !breaks_here(self.tokens, i, false) || self.starts_item(i + 1) => break,
                 _ => i += 1,
             }
@@ -146,20 +152,32 @@ impl<'a> Splitter<'a> {
         Extent { end: i.min(limit), brace: false }
     }
 
+    /// Whether the word at `i` and a colon stand right behind a value.
+    fn follows_value(&self, i: usize) -> bool {
+        self.kind(i + 1) == Some(Kind::Colon) && self.tokens[i - 1].kind.ends_value()
+    }
+
     /// Whether a field, station or sentence clearly begins at `i`, so that no value goes on there.
     fn starts_item(&self, i: usize) -> bool {
-        match (self.kind(i), self.kind(i + 1)) {
-            (Some(Kind::Word | Kind::Key(_)), Some(Kind::Colon)) => true,
-            (Some(Kind::Key(Key::Use | Key::Let | Key::Setting | Key::Require | Key::For | Key::At)), _) => true,
-            (Some(Kind::Word), Some(Kind::Word)) => true,
-            _ => false,
-        }
+        const BEGIN: [Key; 6] = [Key::Use, Key::Let, Key::Setting, Key::Require, Key::For, Key::At];
+        let (first, second) = (self.kind(i), self.kind(i + 1));
+        let named = matches!(first, Some(Kind::Word | Kind::Key(_))) && second == Some(Kind::Colon);
+        let two = first == Some(Kind::Word) && second == Some(Kind::Word);
+        named || two || matches!(first, Some(Kind::Key(k)) if BEGIN.contains(&k))
     }
 
     fn item(&mut self, i: usize, limit: usize, inside: bool) -> (Item, usize) {
         let next = self.kind(i + 1).filter(|_| i + 1 < limit);
         match self.tokens[i].kind {
             Kind::Word | Kind::Key(_) if next == Some(Kind::Colon) => self.field(i, limit, inside),
+            Kind::Word if inside && next == Some(Kind::Word) && self.kind(i + 2) == Some(Kind::Colon) => {
+                let span = self.stretch(i, i + 2);
+                self.faults.push(errors::spaced_name(span, self.word(i), self.word(i + 1)));
+                let e = self.extent(i + 3, limit);
+                let value = self.value(i + 3, e.end, After::Colon);
+                let key = At::new(format!("{}_{}", self.word(i), self.word(i + 1)), span);
+                (Item::Field { key, value }, self.no_brace(i, e, limit))
+            }
             Kind::Key(Key::Use) => self.line(i, limit, Self::use_line),
             Kind::Key(Key::Let) => self.line(i, limit, Self::let_line),
             Kind::Key(Key::Setting) => self.line(i, limit, Self::setting),
@@ -200,12 +218,15 @@ impl<'a> Splitter<'a> {
             self.faults.push(errors::reserved(self.span(i), self.word(i), "a field"));
         }
         let before = self.faults.count();
-        let value = self.value(i + 2, e.end, After::Colon);
+        let mut value = self.value(i + 2, e.end, After::Colon);
         let next = if self.faults.count() > before && e.brace {
             self.partners.behind(self.tokens, e.end, limit)
         } else {
             self.no_brace(i, e, limit)
         };
+        if e.brace {
+            value.node = Node::Bad;
+        }
         let key = self.name(i);
         if inside && self.tokens[i].kind == Kind::Word {
             return (Item::Field { key, value }, next);

@@ -81,9 +81,6 @@ macro_rules! keys {
                     _ => None,
                 }
             }
-
-            #[cfg(test)]
-            pub const ALL: &'static [(Self, &'static str)] = &[$((Self::$key, $word)),+];
         }
     };
 }

@@ -205,22 +205,23 @@ impl Builder<'_> {
 
     /// Whether the number is finite and its units are known; says so when not.
     fn stands(&mut self, amount: &Amount, span: Span) -> bool {
-        let (numbers, words): ([f64; 2], [Option<&At<String>>; 2]) = match amount {
-            Amount::Ratio(a, b) => ([*a, if *b == 0.0 { f64::INFINITY } else { *b }], [None, None]),
-            Amount::Compound { large, small } => ([large.0, small.0], [None, None]),
-            Amount::Plain { number, unit, per } => ([*number, 0.0], [unit.as_ref(), per.as_ref()]),
+        let (finite, unit, per) = match amount {
+            Amount::Ratio(a, b) => (a.is_finite() && b.is_finite() && *b != 0.0, None, None),
+            Amount::Compound { large, small } => (large.0.is_finite() && small.0.is_finite(), None, None),
+            Amount::Plain { number, unit, per } => (number.is_finite(), unit.as_ref(), per.as_ref()),
         };
-        if !numbers.iter().all(|n| n.is_finite()) {
+        if !finite {
             self.faults.push(errors::over_nothing(span));
-            return false;
         }
-        for word in words.into_iter().flatten() {
-            if crate::units::unit(&word.value).is_none() {
-                self.faults.push(errors::unknown_unit(word.span, &word.value));
-                return false;
-            }
+        let unknown = |word: &&At<String>| crate::units::unit(&word.value).is_none();
+        let (unit, per) = (unit.filter(unknown), per.filter(unknown));
+        if let Some(word) = unit {
+            self.faults.push(errors::unknown_unit(word.span, &word.value));
         }
-        true
+        if let Some(word) = per {
+            self.faults.push(errors::per_what(word.span, &word.value, true));
+        }
+        finite && unit.is_none() && per.is_none()
     }
 }
 

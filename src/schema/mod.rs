@@ -230,7 +230,7 @@ pub struct SortWord {
 }
 
 /// Families of constructors.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Family {
     /// What stands at a station of a shell, or is the base of a dome: its parts include how it is turned there.
     Section,

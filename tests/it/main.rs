@@ -1,5 +1,11 @@
 //! Integration tests, in one binary: a module an area.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
+
 mod audit;
+mod check;
+mod corpus;
 mod parse;
+mod pieces;
 mod schema;
+mod support;

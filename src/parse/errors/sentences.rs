@@ -53,9 +53,10 @@ pub fn equals_for_colon(span: Span, key: &str) -> Diagnostic {
 }
 
 /// `let name: value`.
-pub fn colon_for_equals(span: Span, what: &str, name: &str) -> Diagnostic {
+pub fn colon_for_equals(span: Span, written: &str, what: &str, name: &str) -> Diagnostic {
+    let label = if written == ":" { "the colon belongs to fields" } else { "`==` compares two values" };
     Diagnostic::error(Code::ColonForEquals, format!("a `{what}` is written with `=`"))
-        .with_label(span, "the colon belongs to fields")
+        .with_label(span, label)
         .with_help(format!("`{what} {} = …`", brief(name)))
         .with_repair("=")
 }
@@ -89,6 +90,15 @@ pub fn odd_name(span: Span, kind: &str, written: &str) -> Diagnostic {
     Diagnostic::error(Code::OddName, format!("a name belongs behind `{}`", brief(kind)))
         .with_label(span, format!("`{}` is not a name", brief(written)))
         .with_help("a name begins with a letter and has letters, digits and `_`")
+}
+
+/// `chest around: 98 cm`.
+pub fn spaced_name(span: Span, first: &str, second: &str) -> Diagnostic {
+    let repair = format!("{first}_{second}");
+    Diagnostic::error(Code::OddName, "the name of a field is one word")
+        .with_label(span, "two words stand before the colon")
+        .with_help(format!("`{}: …`, or a comma between if these are two fields", brief(&repair)))
+        .with_repair(repair)
 }
 
 /// `my-shell`.

@@ -1,0 +1,150 @@
+//! The turns in which a piece may lie, each with its outline as straight lines that never cut into the piece.
+
+use super::contour;
+use super::raster::Shape;
+use crate::geom::path::{Motion, Path};
+use crate::geom::{Vec2, rect};
+use crate::num;
+use crate::piece::Piece;
+use crate::solid::{Grain, Stock};
+
+/// How far the straight outline may stand off an arc, mm.
+const STAND_OFF: f64 = 0.2;
+/// What rounding a place and a turned outline may cost between two pieces, mm.
+const ROUNDING: f64 = 0.002;
+/// A piece may lie at every multiple of this, radians.
+const STEP: f64 = num::PI / 12.0;
+
+/// A piece in one turn.
+#[derive(Debug)]
+pub(super) struct Turned {
+    pub angle: f64,
+    /// The least coordinates of the turned piece: they come to the place's corner.
+    pub corner: Vec2,
+    pub shape: Shape,
+}
+
+/// Every turn allowed, in a fixed order.
+pub(super) fn turns(piece: &Piece, stock: &Stock) -> Vec<Turned> {
+    let ring = contour(piece);
+    let outline = outer(&ring);
+    let mut angles: Vec<f64> = Vec::new();
+    match grain_up(piece, stock) {
+        None => {
+            let (least, _) = least_rectangle(&outline);
+            angles.extend((0..4).map(|k| least + f64::from(k) * num::FRAC_PI_2));
+            angles.extend((0..24).map(|k| f64::from(k) * STEP));
+        }
+        Some(up) => {
+            let step = if stock.grain == Grain::Either { num::FRAC_PI_2 } else { num::PI };
+            angles.extend((0..4).map(|k| up + f64::from(k) * step));
+        }
+    }
+    turned(&ring, &outline, angles)
+}
+
+/// Every degree and every side of the hull, for a piece that fits an empty sheet in no other turn; nothing more than
+/// [`turns`] where grain rules.
+pub(super) fn fine_turns(piece: &Piece, stock: &Stock) -> Vec<Turned> {
+    if grain_up(piece, stock).is_some() {
+        return Vec::new();
+    }
+    let ring = contour(piece);
+    let outline = outer(&ring);
+    let (_, sides) = least_rectangle(&outline);
+    let mut angles: Vec<f64> = sides.into_iter().flat_map(|a| [a, a + num::FRAC_PI_2]).collect();
+    angles.extend((0..180).map(|k| f64::from(k) * num::PI / 180.0));
+    turned(&ring, &outline, angles)
+}
+
+/// The turn that lays the piece's grain along the sheet's; none where nothing asks for it.
+fn grain_up(piece: &Piece, stock: &Stock) -> Option<f64> {
+    let g = piece.grain.filter(|g| g.length() > 0.0 && stock.grain != Grain::None)?;
+    Some(num::FRAC_PI_2 - num::atan2(g.y, g.x))
+}
+
+/// The piece in each of the turns, those that are the same once; nearest to upright first, since its lettering reads
+/// best so.
+fn turned(ring: &Path, outline: &[Vec2], angles: Vec<f64>) -> Vec<Turned> {
+    let mut kept: Vec<f64> = Vec::new();
+    for a in angles {
+        let a = num::wrap(a + num::PI, num::TAU) - num::PI;
+        if kept.iter().all(|k| (k - a).abs() > 1e-6) {
+            kept.push(a);
+        }
+    }
+    kept.sort_by(|a, b| a.abs().total_cmp(&b.abs()).then(b.total_cmp(a)));
+    kept.into_iter()
+        .filter_map(|angle| {
+            let motion = Motion { mirror: false, turn: angle, shift: Vec2::ZERO };
+            let (corner, far) = ring.moved(&motion).bounds()?;
+            let points: Vec<Vec2> = outline.iter().map(|&p| motion.apply(p) - corner).collect();
+            let shape = Shape::new(&points, far - corner, super::GAP + ROUNDING);
+            Some(Turned { angle, corner, shape })
+        })
+        .collect()
+}
+
+/// A polygon that holds the counter-clockwise ring, within [`STAND_OFF`] of it. An arc that swells out of the ring is
+/// replaced by tangents, which meet at `r / cos(θ/2)` and so stand off by `r (1/cos(θ/2) − 1)`; one that is hollow by
+/// its chords, which lie outside the ring.
+pub(super) fn outer(ring: &Path) -> Vec<Vec2> {
+    let mut points = Vec::new();
+    for s in &ring.segs {
+        points.push(s.a);
+        let Some(centre) = s.centre() else { continue };
+        let r = s.radius();
+        // cos(θ/2) = r/(r + t) for tangents, 1 − t/r for chords; the lesser θ serves both.
+        let half = num::acos((r / (r + STAND_OFF)).max(0.0)).min(num::acos(1.0 - STAND_OFF / r)).max(0.02);
+        let n = (s.sweep().abs() / (2.0 * half)).ceil().clamp(1.0, 256.0);
+        let mut i = 0.0;
+        while i < n {
+            if s.bulge > 0.0 {
+                let middle = s.at((i + 0.5) / n) - centre;
+                points.push(centre + middle / num::cos(0.5 * s.sweep() / n));
+            } else if i > 0.0 {
+                points.push(s.at(i / n));
+            }
+            i += 1.0;
+        }
+    }
+    points
+}
+
+/// The turn that lays the least rectangle round the points along x, and the turns of all their hull's sides.
+fn least_rectangle(points: &[Vec2]) -> (f64, Vec<f64>) {
+    let turn = |u: Vec2| -num::atan2(u.y, u.x);
+    let hull = rect::hull(points);
+    let sides = (0..hull.len()).map(|i| turn(hull[(i + 1) % hull.len()] - hull[i])).collect();
+    (rect::least(points).map_or(0.0, |r| turn(r.along)), sides)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::path::Seg;
+
+    #[test]
+    fn the_outer_polygon_of_a_disc_holds_it_within_the_stand_off() {
+        let (a, b) = (Vec2::new(40.0, 0.0), Vec2::new(-40.0, 0.0));
+        let disc = Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] };
+        let ring = outer(&disc);
+        for (i, &p) in ring.iter().enumerate() {
+            let q = ring[(i + 1) % ring.len()];
+            let t = ((-p).dot(q - p) / (q - p).length_squared()).clamp(0.0, 1.0);
+            let near = (p + (q - p) * t).length();
+            assert!(near >= 40.0 - 1e-9 && p.length() <= 40.0 + STAND_OFF + 1e-9, "{near}");
+        }
+    }
+
+    #[test]
+    fn the_least_rectangle_of_a_turned_rectangle_is_itself() {
+        let m = Motion { mirror: false, turn: 0.3, shift: Vec2::ZERO };
+        let r: Vec<Vec2> = [(0.0, 0.0), (90.0, 0.0), (90.0, 20.0), (0.0, 20.0)]
+            .iter()
+            .map(|&(x, y)| m.apply(Vec2::new(x, y)))
+            .collect();
+        let turn = num::wrap(least_rectangle(&r).0 + 0.3, num::FRAC_PI_2);
+        assert!(turn < 1e-9 || num::FRAC_PI_2 - turn < 1e-9, "{turn}");
+    }
+}

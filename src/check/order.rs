@@ -1,0 +1,298 @@
+//! The third turn: from the graph of uses to an order of reckoning, or to the loop in it.
+//!
+//! Strongly connected parts after Tarjan (1972, "Depth-first search and linear graph algorithms", SIAM J. Comput.
+//! 1(2)), with a stack of its own: linear, and deep chains cannot overflow. Nodes are taken in the order written
+//! and each part comes out after all it uses, so the order is the written one wherever uses leave it free.
+
+use std::collections::{BTreeMap, HashMap, VecDeque};
+
+use super::errors::{self, Link};
+use super::state::{Checker, On, Place, Use, What};
+use crate::design::{Kind, Step};
+use crate::ids::{LetId, ThingId};
+use crate::span::Span;
+
+/// A node of the graph.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+enum Item {
+    On(On),
+    Require(usize),
+}
+
+/// The graph: nodes in the order written, and for each the nodes it uses with the place of the use.
+struct Graph {
+    items: Vec<Item>,
+    edges: Vec<Vec<(usize, Span)>>,
+}
+
+impl Checker<'_> {
+    /// Orders lets, things and requirements; reports loops; spreads poison and what is not built.
+    pub fn settle_order(&mut self) {
+        let graph = self.graph();
+        let parts = components(&graph.edges);
+        let mut looped = vec![false; graph.items.len()];
+        for part in &parts {
+            let one = part[0];
+            if part.len() > 1 || graph.edges[one].iter().any(|(to, _)| *to == one) {
+                self.report_loop(&graph, part);
+                part.iter().for_each(|n| looped[*n] = true);
+            }
+        }
+        // The order within a loop does not matter: all of it is poisoned.
+        let mut poisoned = looped;
+        let mut unbuilt: Vec<Option<ThingId>> = vec![None; graph.items.len()];
+        for n in parts.into_iter().flatten() {
+            let item = graph.items[n];
+            poisoned[n] |= graph.edges[n].iter().any(|(to, _)| poisoned[*to]);
+            // A field may be read although its thing is not built; its thing may not be.
+            let rests_on = graph.edges[n].iter().find_map(|(to, _)| unbuilt[*to]);
+            match item {
+                Item::On(On::Let(id)) => {
+                    let faulty = self.fold_let(id, poisoned[n]);
+                    poisoned[n] |= faulty;
+                    unbuilt[n] = rests_on;
+                    self.design.lets[id.index()].poisoned = poisoned[n];
+                    self.design.order.push(Step::Let(id));
+                }
+                Item::On(On::Field(id, _)) => {
+                    poisoned[n] |= self.design.thing(id).poisoned;
+                    unbuilt[n] = rests_on;
+                }
+                Item::On(On::Thing(id)) => {
+                    let faulty = self.fold_thing(id, poisoned[n]);
+                    poisoned[n] |= faulty;
+                    self.design.things[id.index()].poisoned = poisoned[n];
+                    let own = self.unbuilt.get(&id).is_some_and(|u| u.whole);
+                    self.design.things[id.index()].built = !own && rests_on.is_none();
+                    if own {
+                        unbuilt[n] = Some(id);
+                    } else if let Some(root) = rests_on {
+                        unbuilt[n] = Some(root);
+                    }
+                    self.tell_unbuilt(id, rests_on.filter(|_| !own), poisoned[n]);
+                    self.design.order.push(Step::Thing(id));
+                }
+                Item::Require(i) => {
+                    let faulty = self.fold_require(i, poisoned[n]);
+                    poisoned[n] |= faulty;
+                    if let Some(root) = rests_on {
+                        if !poisoned[n] {
+                            let name = self.design.thing(root).name.to_string();
+                            self.report(errors::require_rests_on_unbuilt(self.design.requires[i].span, &name));
+                        }
+                        poisoned[n] = true;
+                    }
+                    self.design.requires[i].poisoned = poisoned[n];
+                    self.design.order.push(Step::Require(i));
+                }
+            }
+        }
+    }
+
+    fn tell_unbuilt(&mut self, id: ThingId, rests_on: Option<ThingId>, poisoned: bool) {
+        if poisoned {
+            return;
+        }
+        let thing = self.design.thing(id);
+        let (name, head) = (thing.name.to_string(), thing.head);
+        if let Some(u) = self.unbuilt.get(&id).cloned() {
+            self.report(errors::not_built(&name, &u));
+        } else if let Some(root) = rests_on {
+            let root = self.design.thing(root).name.to_string();
+            self.report(errors::rests_on_unbuilt(&name, head, &root));
+        }
+    }
+
+    fn graph(&self) -> Graph {
+        let mut items: Vec<(Place, Item)> = Vec::new();
+        for (i, raw) in self.lets.iter().enumerate() {
+            items.push((raw.place, Item::On(On::Let(LetId::new(i)))));
+        }
+        for (i, raw) in self.things.iter().enumerate() {
+            items.push((raw.place, Item::On(On::Thing(ThingId::new(i)))));
+        }
+        for (i, raw) in self.requires.iter().enumerate() {
+            items.push((raw.place, Item::Require(i)));
+        }
+        items.sort();
+        let mut items: Vec<Item> = items.into_iter().map(|(_, item)| item).collect();
+        let mut index: HashMap<Item, usize> = items.iter().enumerate().map(|(n, i)| (*i, n)).collect();
+        let mut edges: Vec<Vec<(usize, Span)>> = Vec::with_capacity(items.len());
+        let mut n = 0;
+        // Fields come in at the end as they are met.
+        while n < items.len() {
+            let uses = self.uses_of(items[n]);
+            let mut out = Vec::with_capacity(uses.len());
+            for (on, span) in uses {
+                let item = Item::On(on);
+                let to = *index.entry(item).or_insert_with(|| {
+                    items.push(item);
+                    items.len() - 1
+                });
+                out.push((to, span));
+            }
+            edges.push(out);
+            n += 1;
+        }
+        Graph { items, edges }
+    }
+
+    fn uses_of(&self, item: Item) -> Vec<(On, Span)> {
+        let plain = |u: &Use| (u.on, u.span);
+        match item {
+            Item::On(On::Let(id)) => self.let_uses[id.index()].iter().map(plain).collect(),
+            Item::On(On::Thing(id)) => {
+                let contents = self.design.thing(id).kind == Kind::Contents;
+                let mut out: Vec<(On, Span)> = self.thing_uses[id.index()].iter().map(plain).collect();
+                // What the whole prop weighs rests on its contents.
+                if contents {
+                    let late = self.thing_uses[id.index()].iter().find(|u| {
+                        u.what == What::Late && matches!(u.on, On::Thing(t) if self.design.thing(t).kind == Kind::Prop)
+                    });
+                    out.extend(late.map(|u| (On::Thing(id), u.span)));
+                }
+                out
+            }
+            Item::On(On::Field(id, name)) => {
+                self.thing_uses[id.index()].iter().filter(|u| u.within == Some(name)).map(plain).collect()
+            }
+            Item::Require(i) => self.require_uses[i].iter().map(plain).collect(),
+        }
+    }
+
+    fn name_of(&self, item: Item) -> String {
+        match item {
+            Item::On(On::Let(id)) => self.design.value(id).name.value.clone(),
+            Item::On(On::Thing(id)) => self.design.thing(id).name.to_string(),
+            Item::On(On::Field(id, name)) => format!("{}.{name}", self.design.thing(id).name),
+            Item::Require(_) => "this requirement".to_owned(),
+        }
+    }
+
+    /// Shows one loop of a strongly connected part: the shortest through its first node.
+    fn report_loop(&mut self, graph: &Graph, part: &[usize]) {
+        let start = part.iter().copied().min().unwrap_or(part[0]);
+        let inside: BTreeMap<usize, ()> = part.iter().map(|n| (*n, ())).collect();
+        // Breadth first from `start` until an edge comes back to it.
+        let mut came: BTreeMap<usize, (usize, Span)> = BTreeMap::new();
+        let mut todo = VecDeque::from([start]);
+        let mut closing = None;
+        'search: while let Some(n) = todo.pop_front() {
+            for (to, span) in &graph.edges[n] {
+                if *to == start {
+                    closing = Some((n, *span));
+                    break 'search;
+                }
+                if inside.contains_key(to) && !came.contains_key(to) {
+                    came.insert(*to, (n, *span));
+                    todo.push_back(*to);
+                }
+            }
+        }
+        let Some((mut n, span)) = closing else { return };
+        let mut links = vec![Link { from: self.name_of(graph.items[n]), to: self.name_of(graph.items[start]), span }];
+        while let Some((before, span)) = came.get(&n).copied() {
+            if n == start {
+                break;
+            }
+            links.push(Link { from: self.name_of(graph.items[before]), to: self.name_of(graph.items[n]), span });
+            n = before;
+        }
+        links.reverse();
+        let function = part.iter().find_map(|n| match graph.items[*n] {
+            Item::On(On::Let(id)) if self.design.value(id).params > 0 => Some(id),
+            _ => None,
+        });
+        match function {
+            Some(id) => {
+                let name = self.design.value(id).name.clone();
+                self.report(errors::calls_itself(&name, &links));
+            }
+            None => self.report(errors::goes_round(&links)),
+        }
+    }
+}
+
+/// The strongly connected parts, each after all that it uses.
+fn components(edges: &[Vec<(usize, Span)>]) -> Vec<Vec<usize>> {
+    const NEW: usize = usize::MAX;
+    let n = edges.len();
+    let (mut number, mut low, mut on_stack) = (vec![NEW; n], vec![0; n], vec![false; n]);
+    let (mut next, mut stack, mut out) = (0, Vec::new(), Vec::new());
+    let mut walk: Vec<(usize, usize)> = Vec::new();
+    for root in 0..n {
+        if number[root] != NEW {
+            continue;
+        }
+        walk.push((root, 0));
+        while let Some((v, e)) = walk.pop() {
+            if e == 0 {
+                number[v] = next;
+                low[v] = next;
+                next += 1;
+                stack.push(v);
+                on_stack[v] = true;
+            }
+            match edges[v].get(e) {
+                Some(&(w, _)) => {
+                    walk.push((v, e + 1));
+                    if number[w] == NEW {
+                        walk.push((w, 0));
+                    } else if on_stack[w] {
+                        low[v] = low[v].min(number[w]);
+                    }
+                }
+                None => {
+                    if low[v] == number[v] {
+                        let mut part = Vec::new();
+                        while let Some(w) = stack.pop() {
+                            on_stack[w] = false;
+                            part.push(w);
+                            if w == v {
+                                break;
+                            }
+                        }
+                        out.push(part);
+                    }
+                    if let Some(&(parent, _)) = walk.last() {
+                        low[parent] = low[parent].min(low[v]);
+                    }
+                }
+            }
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ids::FileId;
+
+    fn edges(list: &[&[usize]]) -> Vec<Vec<(usize, Span)>> {
+        let span = Span::new(FileId::new(0), 0, 0);
+        list.iter().map(|to| to.iter().map(|t| (*t, span)).collect()).collect()
+    }
+
+    #[test]
+    fn the_order_is_the_written_one_where_uses_leave_it_free() {
+        assert_eq!(components(&edges(&[&[], &[], &[]])), vec![vec![0], vec![1], vec![2]]);
+        assert_eq!(components(&edges(&[&[2], &[], &[]])), vec![vec![2], vec![0], vec![1]]);
+    }
+
+    #[test]
+    fn a_loop_is_one_part_and_what_uses_it_comes_after() {
+        let parts = components(&edges(&[&[1], &[2], &[1], &[]]));
+        assert_eq!(parts, vec![vec![2, 1], vec![0], vec![3]]);
+    }
+
+    #[test]
+    fn a_chain_of_a_hundred_thousand_is_walked_without_recursion() {
+        let n = 100_000;
+        let span = Span::new(FileId::new(0), 0, 0);
+        let chain: Vec<Vec<(usize, Span)>> =
+            (0..n).map(|i| if i + 1 < n { vec![(i + 1, span)] } else { vec![] }).collect();
+        let parts = components(&chain);
+        assert_eq!((parts.len(), parts[0][0]), (n, n - 1));
+    }
+}

@@ -1,0 +1,172 @@
+//! The lines of one sheet, laid and rounded once, in the order in which they are cut: all files of a sheet are
+//! written from this list, so they agree to the last digit. Sheet coordinates: mm, y up, corner at the origin.
+//!
+//! Piece after piece; of each, marks and lettering first, then holes, then the contour, so that nothing is cut from a
+//! piece that has come loose. Does not know any file format.
+
+use crate::design::Hand;
+use crate::emit::number::rounded;
+use crate::geom::Vec2;
+use crate::geom::path::{Motion, Path, Seg};
+use crate::ids::PieceId;
+use crate::piece::{Operation, Piece, Pieces};
+use crate::sheet::Sheet;
+
+/// One line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    pub operation: Operation,
+    /// The piece it lies on; none for the sheet's own.
+    pub piece: Option<PieceId>,
+    pub form: Form,
+}
+
+/// Its form; arcs turn through at most a quarter, so that rounded ends and radius say them well.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Form {
+    Open(Path),
+    Closed(Path),
+    Circle { centre: Vec2, radius: f64 },
+}
+
+impl Form {
+    /// Whether every coordinate is a number.
+    #[must_use]
+    pub fn is_finite(&self) -> bool {
+        match self {
+            Self::Circle { centre, radius } => centre.is_finite() && radius.is_finite(),
+            Self::Open(path) | Self::Closed(path) => {
+                path.segs.iter().all(|s| s.a.is_finite() && s.b.is_finite() && s.bulge.is_finite())
+            }
+        }
+    }
+}
+
+/// All lines of a sheet.
+#[must_use]
+pub fn lines(sheet: &Sheet, pieces: &Pieces) -> Vec<Line> {
+    let corners = [Vec2::ZERO, Vec2::new(sheet.size.x, 0.0), sheet.size, Vec2::new(0.0, sheet.size.y)];
+    let outline = Line {
+        operation: Operation::Sheet,
+        piece: None,
+        form: Form::Closed(laid(&Path::polygon(&corners), &Motion::STAY)),
+    };
+    let mut all = vec![outline];
+    for placed in &sheet.placed {
+        let piece = &pieces.pieces[placed.piece.index()];
+        let id = Some(placed.piece);
+        let motion = &placed.motion;
+        let open = |path: &Path| Form::Open(laid(path, motion));
+        let mut marks: Vec<Line> = piece
+            .marks
+            .iter()
+            .map(|m| {
+                let form = if is_ring(&m.path) { closed(&m.path, motion) } else { open(&m.path) };
+                Line { operation: m.operation, piece: id, form }
+            })
+            .collect();
+        marks.sort_by_key(|l| l.operation);
+        all.extend(marks.into_iter().filter(|l| !l.form.is_empty()));
+        let strokes = piece.letters.iter().flat_map(|l| &l.strokes);
+        all.extend(
+            strokes
+                .map(|path| Line { operation: Operation::Letter, piece: id, form: open(path) })
+                .filter(|l| !l.form.is_empty()),
+        );
+        for hole in &piece.holes {
+            all.push(Line { operation: Operation::CutInner, piece: id, form: closed(&hole.outline, motion) });
+        }
+        all.push(Line { operation: Operation::Cut, piece: id, form: closed(&contour(piece), motion) });
+    }
+    all
+}
+
+/// A piece's whole contour.
+#[must_use]
+pub fn contour(piece: &Piece) -> Path {
+    Path { segs: piece.contour.iter().flat_map(|run| run.path.segs.iter().copied()).collect() }
+}
+
+/// `left`, `right`, or nothing.
+#[must_use]
+pub fn hand_word(hand: Option<Hand>) -> Option<&'static str> {
+    hand.map(|h| match h {
+        Hand::Left => "left",
+        Hand::Right => "right",
+    })
+}
+
+impl Form {
+    fn is_empty(&self) -> bool {
+        match self {
+            Self::Open(path) | Self::Closed(path) => path.is_empty(),
+            Self::Circle { radius, .. } => *radius == 0.0,
+        }
+    }
+}
+
+fn is_ring(path: &Path) -> bool {
+    path.segs.len() > 1
+        && matches!((path.start(), path.end()), (Some(a), Some(b)) if (a - b).length() < crate::geom::tol::SAME)
+}
+
+/// A closed chain in place: a circle when it is one.
+fn closed(path: &Path, motion: &Motion) -> Form {
+    if let Some((centre, radius)) = circle(path) {
+        let c = motion.apply(centre);
+        return Form::Circle { centre: Vec2::new(rounded(c.x), rounded(c.y)), radius: rounded(radius) };
+    }
+    let mut ring = laid(path, motion);
+    // A ring's last point is its first, whatever rounding made of it.
+    if let (Some(first), Some(last)) = (ring.start(), ring.segs.last_mut()) {
+        last.b = first;
+    }
+    ring.segs.retain(|s| s.a != s.b);
+    Form::Closed(ring)
+}
+
+/// Centre and radius when the ring is arcs of one circle, once round.
+fn circle(path: &Path) -> Option<(Vec2, f64)> {
+    let first = path.segs.first()?;
+    let (centre, radius) = (first.centre()?, first.radius());
+    let near = 1e-3;
+    let alike = path.segs.iter().all(|s| {
+        s.bulge != 0.0
+            && (s.bulge > 0.0) == (first.bulge > 0.0)
+            && s.centre().is_some_and(|c| (c - centre).length() < near)
+            && (s.radius() - radius).abs() < near
+    });
+    let turn: f64 = path.segs.iter().map(|s| s.sweep().abs()).sum();
+    if !alike || (turn - crate::num::TAU).abs() > 1e-3 {
+        return None;
+    }
+    // The middle of its bounds evens out the rounding of its points.
+    let (lo, hi) = path.bounds()?;
+    let size = hi - lo;
+    ((size.x - size.y).abs() < near).then_some(((lo + hi) * 0.5, 0.25 * (size.x + size.y)))
+}
+
+/// A chain in place, its points rounded, its arcs no longer than a quarter turn, without segments that vanish.
+fn laid(path: &Path, motion: &Motion) -> Path {
+    let place = |p: Vec2| {
+        let q = motion.apply(p);
+        Vec2::new(rounded(q.x), rounded(q.y))
+    };
+    let mut segs = Vec::with_capacity(path.segs.len());
+    for s in &path.segs {
+        let quarters = (s.sweep().abs() / (crate::num::FRAC_PI_2 + 1e-6)).ceil().clamp(1.0, 4.0);
+        let turned = if motion.mirror { -s.sweep() } else { s.sweep() };
+        let bulge = if s.bulge == 0.0 { 0.0 } else { crate::num::tan(turned / quarters / 4.0) };
+        let mut a = place(s.a);
+        let mut i = 1.0;
+        while i <= quarters {
+            let b = place(if i < quarters { s.at(i / quarters) } else { s.b });
+            if a != b {
+                segs.push(Seg { a, b, bulge });
+            }
+            a = b;
+            i += 1.0;
+        }
+    }
+    Path { segs }
+}

@@ -1,0 +1,275 @@
+//! The prop put together, as a still picture: a view from the front left and above, light on its faces, crisp rims,
+//! seams and holes, the parts' names and the overall sizes. It shows what the pieces become; it is not to scale and
+//! nothing is measured from it.
+
+use svg::Document;
+use svg::Node;
+use svg::node::element::{Group, Path as SvgPath, Rectangle, Title};
+
+use super::body::Shown;
+use super::number::{fixed, measured};
+use super::view::{Scene, Seen, View};
+use super::write::{clean, text, wide, wrapped};
+use crate::geom::{Vec2, Vec3};
+use crate::num;
+use crate::solid::{Part, Solid};
+
+/// The page, mm.
+const PAGE: Vec2 = Vec2::new(210.0, 230.0);
+/// Room for the prop itself: middle and size, mm.
+const MIDDLE: Vec2 = Vec2::new(105.0, 122.0);
+const ROOM: Vec2 = Vec2::new(96.0, 150.0);
+const SIZE: f64 = 4.5;
+/// Least distance of two names, mm.
+const STEP: f64 = 7.0;
+
+/// Puts the scene's screen onto the page.
+struct Fit {
+    middle: Vec2,
+    scale: f64,
+}
+
+impl Fit {
+    fn point(&self, p: Vec2) -> Vec2 {
+        let q = (p - self.middle) * self.scale;
+        Vec2::new(MIDDLE.x + q.x, MIDDLE.y - q.y)
+    }
+
+    fn data(&self, line: &[Vec2], close: bool) -> String {
+        let mut d = String::new();
+        for (i, &p) in line.iter().enumerate() {
+            let q = self.point(p);
+            let verb = if i == 0 { "M" } else { " L" };
+            d.push_str(&format!("{verb}{} {}", fixed(q.x, 2), fixed(q.y, 2)));
+        }
+        if close { d + " Z" } else { d }
+    }
+}
+
+/// The picture's bytes.
+#[must_use]
+pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
+    let view = View::new(num::PI * 35.0 / 180.0, num::PI * 24.0 / 180.0);
+    let scene = Scene::new(view, bodies);
+    let (low, high) = scene.bounds();
+    let size = (high - low).max(Vec2::splat(1e-6));
+    let fit = Fit { middle: (low + high) * 0.5, scale: (ROOM / size).min_element() };
+    let title = format!("{}, put together", solid.job.title);
+    let mut document = Document::new()
+        .set("width", format!("{}mm", PAGE.x))
+        .set("height", format!("{}mm", PAGE.y))
+        .set("viewBox", format!("0 0 {} {}", PAGE.x, PAGE.y))
+        .set("role", "img")
+        .set("font-family", "sans-serif")
+        .add(Title::new(clean(&title)))
+        .add(Rectangle::new().set("width", "100%").set("height", "100%").set("fill", "#ffffff"))
+        .add(faces(&scene, &fit))
+        .add(lines(&scene, &fit, bodies));
+    let mut notes = Group::new().set("id", "notes").set("fill", "#000000");
+    let mut y = 12.0;
+    for line in wrapped(&title, 6.0, PAGE.x - 20.0).iter().take(3) {
+        notes.append(text(Vec2::new(10.0, y), 6.0, line).set("font-weight", "bold"));
+        y += 7.5;
+    }
+    notes.append(text(Vec2::new(10.0, y - 0.5), SIZE, "Seen from the front left and above; not to scale."));
+    document.append(sizes(bodies, &view, &fit, &mut notes));
+    document.append(names(solid, bodies, &scene, &fit, &mut notes));
+    document.append(notes);
+    let mut bytes = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
+    bytes.extend(document.to_string().into_bytes());
+    bytes.push(b'\n');
+    bytes
+}
+
+/// Faces far to near, each in the grey that its light gives; a hairline of the same grey closes the joints between.
+fn faces(scene: &Scene, fit: &Fit) -> Group {
+    let mut group = Group::new().set("id", "faces").set("stroke-width", "0.15").set("stroke-linejoin", "round");
+    for (i, face) in scene.faces.iter().enumerate() {
+        if !face.visible && covered(scene, i) {
+            continue;
+        }
+        let grey = grey(face);
+        let d = fit.data(&face.corners, true);
+        group.append(SvgPath::new().set("d", d).set("fill", grey.clone()).set("stroke", grey));
+    }
+    group
+}
+
+/// Whether a face whose middle is hidden may be left out: it is small, so hardly more than its middle shows.
+fn covered(scene: &Scene, i: usize) -> bool {
+    let (low, high) = scene.bounds();
+    let size = high - low;
+    scene.faces[i].area < size.x * size.y * 2e-4
+}
+
+fn grey(face: &Seen) -> String {
+    let value = 118.0 + 128.0 * face.light;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to a byte")]
+    let byte = value.round().clamp(0.0, 255.0) as u8;
+    format!("#{byte:02x}{byte:02x}{byte:02x}")
+}
+
+fn lines(scene: &Scene, fit: &Fit, bodies: &[Shown]) -> Group {
+    let mut group = Group::new()
+        .set("id", "lines")
+        .set("fill", "none")
+        .set("stroke", "#000000")
+        .set("stroke-linecap", "round")
+        .set("stroke-linejoin", "round");
+    let mut add = |line: &[Vec3], width: &str, id: &str| {
+        let seen: Vec<String> = scene.seen_of(line).iter().map(|s| fit.data(s, false)).collect();
+        if !seen.is_empty() {
+            group.append(SvgPath::new().set("d", seen.join(" ")).set("stroke-width", width).set("data-line", id));
+        }
+    };
+    for shown in bodies {
+        for line in &shown.lines {
+            add(line, "0.35", "rim");
+        }
+        for seam in &shown.seams {
+            add(seam, "0.25", "seam");
+        }
+    }
+    for side in scene.silhouettes(bodies) {
+        add(&side, "0.5", "outline");
+    }
+    for hole in bodies.iter().flat_map(|b| &b.holes) {
+        let seen = scene.seen_of(hole);
+        // A hole wholly on the near side is dark within.
+        if let [whole] = &seen[..]
+            && whole.first().zip(whole.last()).is_some_and(|(a, b)| a.distance(*b) < 1e-6)
+        {
+            let d = fit.data(whole, true);
+            group.append(
+                SvgPath::new().set("d", d).set("fill", "#404040").set("stroke-width", "0.35").set("data-line", "hole"),
+            );
+        } else {
+            for s in &seen {
+                let d = fit.data(s, false);
+                group.append(SvgPath::new().set("d", d).set("stroke-width", "0.35").set("data-line", "hole"));
+            }
+        }
+    }
+    group
+}
+
+/// Height and both widths over all, along the sides of the box round the prop.
+fn sizes(bodies: &[Shown], view: &View, fit: &Fit, notes: &mut Group) -> Group {
+    let mut group =
+        Group::new().set("id", "sizes").set("stroke", "#000000").set("stroke-width", "0.25").set("fill", "none");
+    let points = bodies.iter().flat_map(|b| b.mesh.points.iter().copied());
+    let (lo, hi) =
+        points.fold((Vec3::splat(f64::INFINITY), Vec3::splat(f64::NEG_INFINITY)), |(lo, hi), p| (lo.min(p), hi.max(p)));
+    if lo.x > hi.x {
+        return group;
+    }
+    let page = |p: Vec3| fit.point(view.screen(p));
+    let middle = page((lo + hi) * 0.5);
+    let sides = [
+        // Left upright side, the lower front sides to its right.
+        (Vec3::new(hi.x, lo.y, lo.z), Vec3::new(hi.x, lo.y, hi.z), "tall"),
+        (Vec3::new(hi.x, lo.y, lo.z), Vec3::new(hi.x, hi.y, lo.z), "side to side"),
+        (Vec3::new(hi.x, hi.y, lo.z), Vec3::new(lo.x, hi.y, lo.z), "front to back"),
+    ];
+    for (a, b, words) in sides {
+        let (p, q) = (page(a), page(b));
+        let along = (q - p).normalize_or_zero();
+        if along == Vec2::ZERO {
+            continue;
+        }
+        let across = Vec2::new(-along.y, along.x);
+        let out = if ((p + q) * 0.5 - middle).dot(across) < 0.0 { -across } else { across };
+        let (p1, q1) = (p + out * 7.0, q + out * 7.0);
+        let mut line = |from: Vec2, to: Vec2| {
+            let d = format!("M{} {} L{} {}", fixed(from.x, 2), fixed(from.y, 2), fixed(to.x, 2), fixed(to.y, 2));
+            group.append(SvgPath::new().set("d", d));
+        };
+        line(p1, q1);
+        for (near, far) in [(p, p1), (q, q1)] {
+            line(near + out * 1.5, far + out * 1.5);
+            // A tick across the end, as on a drawing board.
+            let tick = (along + out) * 1.2;
+            line(far - tick, far + tick);
+        }
+        let label = format!("{} mm {words}", measured((b - a).length()));
+        let (anchor, at) = if words == "tall" {
+            ("end", (p1 + q1) * 0.5 + out * 2.0 + Vec2::new(0.0, 1.5))
+        } else if out.x < 0.0 {
+            ("end", (p1 + q1) * 0.5 + out * 2.0 + Vec2::new(0.0, 3.0))
+        } else {
+            ("start", (p1 + q1) * 0.5 + out * 2.0 + Vec2::new(0.0, 3.0))
+        };
+        // Never off the page.
+        let room = wide(&label, SIZE);
+        let x = if anchor == "end" { at.x.max(room + 2.0) } else { at.x.min(PAGE.x - room - 2.0) };
+        notes.append(text(Vec2::new(x, at.y), SIZE, &label).set("text-anchor", anchor));
+    }
+    group
+}
+
+/// Each part's name beside the prop, a line leading to where the part is seen; parts wholly inside are named below.
+fn names(solid: &Solid, bodies: &[Shown], scene: &Scene, fit: &Fit, notes: &mut Group) -> Group {
+    let mut group =
+        Group::new().set("id", "leaders").set("stroke", "#000000").set("stroke-width", "0.25").set("fill", "none");
+    let mut right: Vec<(Vec2, String)> = Vec::new();
+    let mut hidden: Vec<String> = Vec::new();
+    for (i, shown) in bodies.iter().enumerate() {
+        let Some(part) = solid.parts.get(shown.part.index()) else { continue };
+        let words = name(part);
+        match anchor(scene, i) {
+            Some(at) => right.push((fit.point(at), words)),
+            None => hidden.push(words),
+        }
+    }
+    right.sort_by(|a, b| a.0.y.total_cmp(&b.0.y));
+    let column = MIDDLE.x + 0.5 * ROOM.x + 12.0;
+    let mut y = 36.0;
+    let mut left = right.len();
+    for (at, words) in right {
+        // Level with its part where there is room, and room left for those below.
+        #[expect(clippy::cast_precision_loss, reason = "few parts")]
+        let lowest = PAGE.y - 40.0 - STEP * left as f64;
+        y = at.y.min(lowest.max(y)).max(y);
+        left -= 1;
+        if y > PAGE.y - 8.0 {
+            hidden.push(words);
+            continue;
+        }
+        let lines = wrapped(&words, SIZE, PAGE.x - column - 2.0);
+        let d = format!("M{} {} L{} {}", fixed(at.x, 2), fixed(at.y, 2), fixed(column - 1.5, 2), fixed(y - 1.5, 2));
+        group.append(SvgPath::new().set("d", d));
+        let dot = format!("M{} {} h0.01", fixed(at.x, 2), fixed(at.y, 2));
+        group.append(SvgPath::new().set("d", dot).set("stroke-width", "1.4").set("stroke-linecap", "round"));
+        for line in lines {
+            notes.append(text(Vec2::new(column, y), SIZE, &line));
+            y += 5.5;
+        }
+        y += STEP - 5.5;
+    }
+    if !hidden.is_empty() {
+        let lines = wrapped(&format!("Not seen from here: {}.", hidden.join(", ")), SIZE, PAGE.x - 20.0);
+        let mut y = PAGE.y - 6.0 - 5.5 * (lines.len().min(3).saturating_sub(1)) as f64;
+        for line in lines.iter().take(3) {
+            notes.append(text(Vec2::new(10.0, y), SIZE, line));
+            y += 5.5;
+        }
+    }
+    group
+}
+
+fn name(part: &Part) -> String {
+    if part.pair { format!("{} (left one)", part.name) } else { part.name.clone() }
+}
+
+/// The middle of a seen face of a body that lies furthest to the right of the seen ones' middle height.
+fn anchor(scene: &Scene, body: usize) -> Option<Vec2> {
+    let seen: Vec<&Seen> = scene.faces.iter().filter(|f| f.body == body && f.visible).collect();
+    let whole: f64 = seen.iter().map(|f| f.area).sum();
+    let mean = seen.iter().map(|f| f.middle * f.area).sum::<Vec2>() / whole;
+    let largest = seen.iter().map(|f| f.area).fold(0.0, f64::max);
+    // Faces seen edge on are poor places to point at.
+    seen.into_iter()
+        .filter(|f| f.area > 0.3 * largest)
+        .min_by(|a, b| a.middle.distance_squared(mean).total_cmp(&b.middle.distance_squared(mean)))
+        .map(|f| f.middle)
+}

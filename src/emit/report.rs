@@ -1,0 +1,458 @@
+//! `report.json`: every figure of a build, exact where the drawings are rounded for people. The form of the file is
+//! said by `report.schema.json` beside this module; a change of it changes `FORMAT`.
+//!
+//! Lengths mm, areas mm², masses g, angles degrees; figures are rounded to six decimals, so that the last bits of a
+//! processor cannot show. Maps keep the order of the parts list.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::dxf::Manifest;
+use super::lines::hand_word;
+use super::number::report as figure;
+use crate::diag::{Diagnostic, Diagnostics, Severity};
+use crate::geom::Vec2;
+use crate::geom::walk::Walk;
+use crate::piece::{Piece, Pieces};
+use crate::sheet::{Layout, Sheet};
+use crate::solid::{Body, Goods, Grain, Part, Solid};
+use crate::span::Sources;
+use crate::verdict::Verdict;
+
+/// The number of the report's form.
+pub const FORMAT: u32 = 1;
+
+#[derive(Debug, Serialize)]
+struct Report<'a> {
+    format: u32,
+    tool: &'static str,
+    version: &'static str,
+    units: BTreeMap<&'static str, &'static str>,
+    prop: Prop<'a>,
+    settings: Vec<Setting<'a>>,
+    stocks: Vec<Stock<'a>>,
+    parts: Vec<PartOf<'a>>,
+    pieces: Vec<PieceOf<'a>>,
+    joints: Vec<JointOf<'a>>,
+    sheets: Vec<SheetOf<'a>>,
+    audit: Audit<'a>,
+    not_built: &'a [String],
+    messages: Vec<Message<'a>>,
+    files: &'a [String],
+}
+
+#[derive(Debug, Serialize)]
+struct Prop<'a> {
+    name: &'a str,
+    title: &'a str,
+    wearer: Option<&'a str>,
+    cutter: Option<&'a str>,
+}
+
+#[derive(Debug, Serialize)]
+struct Setting<'a> {
+    name: &'a str,
+    value: &'a str,
+}
+
+#[derive(Debug, Serialize)]
+struct Stock<'a> {
+    name: &'a str,
+    sort: &'static str,
+    thick: f64,
+    /// Width and length of a sheet; of a roll its width alone.
+    size: Vec<f64>,
+    grain: &'static str,
+    sheets: usize,
+    pieces: usize,
+    area: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct PartOf<'a> {
+    name: &'a str,
+    pair: bool,
+    layers: Vec<LayerOf<'a>>,
+    /// Girths of a wall at its ends and where its slope changes.
+    girths: Vec<Girth>,
+}
+
+#[derive(Debug, Serialize)]
+struct LayerOf<'a> {
+    stock: &'a str,
+    /// Depths from the measured face along the outward normal.
+    inner: f64,
+    neutral: f64,
+    outer: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct Girth {
+    level: f64,
+    inside: f64,
+    measured: f64,
+    outside: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct PieceOf<'a> {
+    name: &'a str,
+    number: usize,
+    part: &'a str,
+    count: usize,
+    hand: Option<&'static str>,
+    stock: &'a str,
+    face_up: &'static str,
+    /// Where it is cut: its sheet's first file.
+    sheet: Option<&'a str>,
+    area: f64,
+    perimeter: f64,
+    mass: Option<f64>,
+    size: [f64; 2],
+    edges: Vec<EdgeOf<'a>>,
+    holes: Vec<HoleOf<'a>>,
+    offsets: Vec<OffsetsOf<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct EdgeOf<'a> {
+    name: &'a str,
+    letter: Option<&'a str>,
+    meets: Option<&'a str>,
+    inside: f64,
+    neutral: f64,
+    outside: f64,
+    notches: usize,
+    bevel: &'a str,
+}
+
+#[derive(Debug, Serialize)]
+struct HoleOf<'a> {
+    name: &'a str,
+    across: f64,
+    up: f64,
+    area: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct OffsetsOf<'a> {
+    edge: &'a str,
+    radius: f64,
+    chord: f64,
+    /// Distance along the chord, rise above it.
+    rows: Vec<[f64; 2]>,
+}
+
+#[derive(Debug, Serialize)]
+struct JointOf<'a> {
+    letter: &'a str,
+    what: &'a str,
+    between: Vec<&'a str>,
+    /// Arc lengths of the notches from the joint's start.
+    notches: Vec<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct SheetOf<'a> {
+    stock: &'a str,
+    number: usize,
+    files: &'a [String],
+    size: [f64; 2],
+    margin: f64,
+    gap: f64,
+    by_hand: Option<&'a str>,
+    used: f64,
+    placed: Vec<PlacedOf<'a>>,
+    /// Layer → sort of entity → how many: what a reader of the DXF must find.
+    entities: &'a Manifest,
+}
+
+#[derive(Debug, Serialize)]
+struct PlacedOf<'a> {
+    piece: &'a str,
+    turn: f64,
+    shift: [f64; 2],
+}
+
+#[derive(Debug, Serialize)]
+struct Audit<'a> {
+    passed: bool,
+    checked: BTreeMap<&'static str, usize>,
+    worst: Vec<Figure<'a>>,
+    breaches: Vec<Figure<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct Figure<'a> {
+    check: &'static str,
+    unit: &'static str,
+    piece: Option<&'a str>,
+    what: &'a str,
+    off: f64,
+    allowed: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct Message<'a> {
+    code: &'static str,
+    severity: &'static str,
+    message: &'a str,
+    file: Option<&'a str>,
+    line: Option<usize>,
+    column: Option<usize>,
+    help: Option<&'a str>,
+    note: Option<&'a str>,
+}
+
+/// What the report speaks of besides the forms.
+#[derive(Clone, Copy, Debug)]
+pub struct Told<'a> {
+    pub solid: &'a Solid,
+    pub pieces: &'a Pieces,
+    pub layout: &'a Layout,
+    pub verdict: &'a Verdict,
+    pub diagnostics: &'a Diagnostics,
+    pub sources: &'a Sources,
+}
+
+/// One sheet's files and what is in its DXF.
+#[derive(Clone, Debug)]
+pub struct SheetFiles {
+    pub files: Vec<String>,
+    pub entities: Manifest,
+}
+
+/// The report's bytes. `files` is every file of the build in the order of writing; `sheets` runs along the layout.
+#[must_use]
+pub fn report(told: &Told<'_>, sheets: &[SheetFiles], files: &[String]) -> Vec<u8> {
+    let Told { solid, pieces, layout, .. } = *told;
+    let job = &solid.job;
+    let report = Report {
+        format: FORMAT,
+        tool: env!("CARGO_PKG_NAME"),
+        version: env!("CARGO_PKG_VERSION"),
+        units: [("length", "mm"), ("area", "mm2"), ("mass", "g"), ("angle", "deg")].into_iter().collect(),
+        prop: Prop {
+            name: &job.name,
+            title: &job.title,
+            wearer: job.wearer.as_deref(),
+            cutter: job.cutter.as_ref().map(|c| c.name.as_str()),
+        },
+        settings: job.settings.iter().map(|(name, value)| Setting { name, value }).collect(),
+        stocks: (0..solid.stocks.len()).map(|i| stock(told, i)).collect(),
+        parts: solid.parts.iter().map(|p| part(solid, p)).collect(),
+        pieces: pieces.pieces.iter().map(|p| piece(told, sheets, p)).collect(),
+        joints: solid.joints.iter().map(|j| joint(solid, j)).collect(),
+        sheets: layout.sheets.iter().zip(sheets).map(|(s, f)| sheet(told, s, f)).collect(),
+        audit: audit(told),
+        not_built: &job.unbuilt,
+        messages: told.diagnostics.iter().map(|d| message(told.sources, d)).collect(),
+        files,
+    };
+    let mut bytes = serde_json::to_vec_pretty(&report).expect("a report holds text and finite numbers only");
+    bytes.push(b'\n');
+    bytes
+}
+
+fn pair(v: Vec2) -> [f64; 2] {
+    [figure(v.x), figure(v.y)]
+}
+
+fn stock<'a>(told: &Told<'a>, index: usize) -> Stock<'a> {
+    let stock = &told.solid.stocks[index];
+    let own: Vec<&Piece> = told.pieces.pieces.iter().filter(|p| p.stock == index).collect();
+    Stock {
+        name: &stock.name,
+        sort: stock.sort,
+        thick: figure(stock.thick),
+        size: match stock.size {
+            Goods::Sheet(size) => pair(size).to_vec(),
+            Goods::Roll(wide) => vec![figure(wide)],
+        },
+        grain: match stock.grain {
+            Grain::None => "none",
+            Grain::Along => "along",
+            Grain::Either => "either",
+        },
+        sheets: told.layout.sheets.iter().filter(|s| s.stock == index).count(),
+        pieces: own.len(),
+        area: figure(own.iter().map(|p| p.area).sum()),
+    }
+}
+
+fn part<'a>(solid: &'a Solid, part: &'a Part) -> PartOf<'a> {
+    let faces = part.layers.first().zip(part.layers.last()).map(|(a, b)| (a.inner, b.outer));
+    let mut girths = Vec::new();
+    if let (Body::Wall(wall), Some((inside, outside))) = (&part.body, faces) {
+        for (i, strip) in wall.strips.iter().enumerate() {
+            let walk = Walk::new(strip);
+            let (z0, z1) = strip.heights();
+            let levels = if i == 0 { vec![z0, z1] } else { vec![z1] };
+            girths.extend(levels.into_iter().map(|z| Girth {
+                level: figure(z),
+                inside: figure(walk.around(z, inside)),
+                measured: figure(walk.around(z, 0.0)),
+                outside: figure(walk.around(z, outside)),
+            }));
+        }
+    }
+    let layers = part
+        .layers
+        .iter()
+        .map(|l| LayerOf {
+            stock: &solid.stocks[l.stock].name,
+            inner: figure(l.inner),
+            neutral: figure(l.neutral),
+            outer: figure(l.outer),
+        })
+        .collect();
+    PartOf { name: &part.name, pair: part.pair, layers, girths }
+}
+
+fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Piece) -> PieceOf<'a> {
+    let contour = super::lines::contour(piece);
+    let size = contour.bounds().map_or(Vec2::ZERO, |(lo, hi)| hi - lo);
+    let on = told.layout.sheets.iter().position(|s| s.placed.iter().any(|p| p.piece == piece.id));
+    PieceOf {
+        name: &piece.name,
+        number: piece.number,
+        part: &told.solid.parts[piece.part.index()].name,
+        count: 1,
+        hand: hand_word(piece.hand),
+        stock: &told.solid.stocks[piece.stock].name,
+        face_up: "outside",
+        sheet: on.and_then(|i| sheets.get(i)).and_then(|s| s.files.first()).map(String::as_str),
+        area: figure(piece.area),
+        perimeter: figure(contour.length()),
+        mass: piece.mass.map(figure),
+        size: pair(size),
+        edges: piece
+            .edges
+            .iter()
+            .map(|e| EdgeOf {
+                name: &e.name,
+                letter: e.letter.as_deref(),
+                meets: e.meets.as_deref(),
+                inside: figure(e.long.inside),
+                neutral: figure(e.long.neutral),
+                outside: figure(e.long.outside),
+                notches: e.notches,
+                bevel: &e.bevel,
+            })
+            .collect(),
+        holes: piece
+            .holes
+            .iter()
+            .map(|h| {
+                let size = h.outline.bounds().map_or(Vec2::ZERO, |(lo, hi)| hi - lo);
+                HoleOf { name: &h.name, across: figure(size.x), up: figure(size.y), area: figure(h.outline.area()) }
+            })
+            .collect(),
+        offsets: piece
+            .offsets
+            .iter()
+            .map(|o| OffsetsOf {
+                edge: piece.edges.iter().find(|e| e.edge == o.edge).map_or("", |e| e.name.as_str()),
+                radius: figure(o.radius),
+                chord: figure(o.chord),
+                rows: o.rows.iter().map(|&(a, b)| pair(Vec2::new(a, b))).collect(),
+            })
+            .collect(),
+    }
+}
+
+fn joint<'a>(solid: &'a Solid, joint: &'a crate::solid::Joint) -> JointOf<'a> {
+    JointOf {
+        letter: &joint.letter,
+        what: &joint.what,
+        between: [joint.a, joint.b].map(|e| solid.parts[e.part.index()].name.as_str()).to_vec(),
+        notches: joint.notches.iter().map(|n| figure(*n)).collect(),
+    }
+}
+
+fn sheet<'a>(told: &Told<'a>, sheet: &'a Sheet, files: &'a SheetFiles) -> SheetOf<'a> {
+    SheetOf {
+        stock: &told.solid.stocks[sheet.stock].name,
+        number: sheet.number,
+        files: &files.files,
+        size: pair(sheet.size),
+        margin: figure(sheet.margin),
+        gap: figure(sheet.gap),
+        by_hand: sheet.by_hand.as_deref(),
+        used: figure(sheet.used),
+        placed: sheet
+            .placed
+            .iter()
+            .map(|p| PlacedOf {
+                piece: &told.pieces.pieces[p.piece.index()].name,
+                turn: figure(p.motion.turn.to_degrees()),
+                shift: pair(p.motion.shift),
+            })
+            .collect(),
+        entities: &files.entities,
+    }
+}
+
+fn audit<'a>(told: &Told<'a>) -> Audit<'a> {
+    let verdict = told.verdict;
+    let name = |id: Option<crate::ids::PieceId>| id.map(|i| told.pieces.pieces[i.index()].name.as_str());
+    let c = verdict.checked;
+    Audit {
+        passed: verdict.passed(),
+        checked: [
+            ("pieces", c.pieces),
+            ("edges", c.edges),
+            ("holes", c.holes),
+            ("notches", c.notches),
+            ("marks", c.marks),
+            ("claims", c.claims),
+            ("placed", c.placed),
+        ]
+        .into_iter()
+        .collect(),
+        worst: verdict
+            .worst
+            .iter()
+            .map(|(check, w)| Figure {
+                check: check.name(),
+                unit: check.unit(),
+                piece: name(w.piece),
+                what: &w.what,
+                off: figure(w.off),
+                allowed: figure(w.allowed),
+            })
+            .collect(),
+        breaches: verdict
+            .breaches
+            .iter()
+            .map(|b| Figure {
+                check: b.check.name(),
+                unit: b.check.unit(),
+                piece: name(b.piece),
+                what: &b.what,
+                off: figure(b.off),
+                allowed: figure(b.allowed),
+            })
+            .collect(),
+    }
+}
+
+fn message<'a>(sources: &'a Sources, d: &'a Diagnostic) -> Message<'a> {
+    let place = d.span().filter(|s| s.file.index() < sources.iter().count());
+    let at = place.map(|s| sources.line_column(s.file, s.start));
+    Message {
+        code: d.code.name(),
+        severity: match d.severity {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Note => "note",
+        },
+        message: &d.message,
+        file: place.map(|s| sources.get(s.file).name.as_str()),
+        line: at.map(|a| a.0),
+        column: at.map(|a| a.1),
+        help: d.help.as_deref(),
+        note: d.note.as_deref(),
+    }
+}

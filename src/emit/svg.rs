@@ -1,0 +1,295 @@
+//! One sheet as a picture that can be cut from: true millimetres, a group an operation, and round the sheet what the
+//! maker needs to know: title, a bar to measure, what each line means and who follows it, and which edge meets which.
+//!
+//! Page coordinates: mm, y down, one unit a millimetre. The notes are text; everything to be cut is strokes.
+
+use svg::node::Text as Words;
+use svg::node::element::{Description, Group, Line as Stroke, Path as SvgPath, Rectangle, Title};
+use svg::{Document, Node};
+
+use super::lines::{Line, hand_word};
+use super::number::{fixed, measured, mm};
+use super::style::{ALL, By, style};
+use super::write::{Onto, clean, dash_array, text, wide, wrapped};
+use crate::geom::Vec2;
+use crate::piece::{EdgeNote, Operation, Piece, Pieces};
+use crate::sheet::Sheet;
+use crate::solid::{Goods, Solid};
+
+/// White border of the page, mm.
+const BORDER: f64 = 12.0;
+/// Size of text, mm: capitals come out 3.6 mm tall.
+const SIZE: f64 = 5.0;
+/// From baseline to baseline, mm.
+const STEP: f64 = 7.0;
+/// Least width of the notes, mm.
+const LEAST: f64 = 240.0;
+
+/// The page of one sheet; `of` is how many sheets its stock has.
+#[must_use]
+pub fn svg(solid: &Solid, pieces: &Pieces, sheet: &Sheet, of: usize, lines: &[Line]) -> Vec<u8> {
+    let width = sheet.size.x.max(LEAST);
+    let stock = &solid.stocks[sheet.stock];
+    let title = format!("{}: {}, sheet {} of {of}", solid.job.title, stock.name, sheet.number);
+    let mut notes = Notes {
+        group: Group::new().set("id", "notes").set("fill", "#000000"),
+        y: BORDER + 5.0,
+        x: BORDER,
+        room: width,
+    };
+    heading(&mut notes, solid, sheet, &title);
+    let onto = Onto { origin: Vec2::new(BORDER, notes.y + sheet.size.y) };
+    let below = onto.origin.y + 12.0;
+    let legend = legend(solid, sheet, lines, Vec2::new(BORDER, below));
+    // The key stands beside the legend where the page is wide enough, else below it.
+    let beside = width - legend.wide - 15.0 >= LEAST;
+    notes.y = if beside { below } else { legend.bottom + 8.0 };
+    if beside {
+        notes.x = BORDER + legend.wide + 15.0;
+        notes.room = width - legend.wide - 15.0;
+    }
+    key(&mut notes, pieces, sheet);
+    let page = Vec2::new(width + 2.0 * BORDER, (notes.y.max(legend.bottom) + BORDER).ceil());
+    let mut document = Document::new()
+        .set("width", format!("{}mm", mm(page.x)))
+        .set("height", format!("{}mm", mm(page.y)))
+        .set("viewBox", format!("0 0 {} {}", mm(page.x), mm(page.y)))
+        .set("role", "img")
+        .set("font-family", "sans-serif")
+        .add(Title::new(clean(&title)))
+        .add(Description::new().add(Words::new(
+            "Cut file in true millimetres: one unit is one millimetre. Groups are named for what is done.",
+        )))
+        .add(Rectangle::new().set("id", "paper").set("width", "100%").set("height", "100%").set("fill", "#ffffff"));
+    for operation in ALL {
+        let group = drawn(operation, lines, pieces, onto);
+        if let Some(group) = group {
+            document.append(group);
+        }
+    }
+    document.append(legend.group);
+    document.append(notes.group);
+    let mut bytes = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
+    bytes.extend(document.to_string().into_bytes());
+    bytes.push(b'\n');
+    bytes
+}
+
+/// The group of one operation; none when the sheet has none of it.
+fn drawn(operation: Operation, lines: &[Line], pieces: &Pieces, onto: Onto) -> Option<Group> {
+    let s = style(operation);
+    let mut group = Group::new()
+        .set("id", s.layer)
+        .set("data-operation", s.layer)
+        .set("fill", "none")
+        .set("stroke", s.colour.hex())
+        .set("stroke-width", mm(s.width))
+        .set("stroke-linejoin", "round");
+    if let Some(dashes) = dash_array(&s) {
+        group = group.set("stroke-dasharray", dashes);
+    } else if operation == Operation::Letter {
+        group = group.set("stroke-linecap", "round");
+    }
+    let mut any = false;
+    for line in lines.iter().filter(|l| l.operation == operation) {
+        let mut path = SvgPath::new().set("d", onto.data(&line.form));
+        if let Some(id) = line.piece {
+            path = path.set("data-piece", clean(&pieces.pieces[id.index()].name));
+        }
+        group.append(path);
+        any = true;
+    }
+    any.then_some(group)
+}
+
+/// Lines of text going down a column.
+struct Notes {
+    group: Group,
+    x: f64,
+    y: f64,
+    room: f64,
+}
+
+impl Notes {
+    fn line(&mut self, indent: f64, words: &str, bold: bool) {
+        let room = (self.room - indent).max(60.0);
+        for (i, line) in wrapped(words, SIZE, room).iter().enumerate() {
+            let hang = if i == 0 { 0.0 } else { 6.0 };
+            let mut node = text(Vec2::new(self.x + indent + hang, self.y), SIZE, line);
+            if bold {
+                node = node.set("font-weight", "bold");
+            }
+            self.group.append(node);
+            self.y += STEP;
+        }
+    }
+}
+
+/// Title, what the sheet is, which face is up, and the bar to measure.
+fn heading(notes: &mut Notes, solid: &Solid, sheet: &Sheet, title: &str) {
+    for line in wrapped(title, 8.0, notes.room) {
+        notes.group.append(text(Vec2::new(notes.x, notes.y), 8.0, &line).set("font-weight", "bold"));
+        notes.y += 10.0;
+    }
+    let stock = &solid.stocks[sheet.stock];
+    let size = format!("{} mm by {} mm", measured(sheet.size.x), measured(sheet.size.y));
+    let goods = match stock.size {
+        Goods::Sheet(whole) if whole == sheet.size => format!("sheet {size}"),
+        Goods::Sheet(whole) => {
+            format!("load {size}, cut from a sheet of {} mm by {} mm", measured(whole.x), measured(whole.y))
+        }
+        Goods::Roll(_) => format!("length of a roll, {size}"),
+    };
+    notes.line(0.0, &format!("{} {}, {} mm thick, {goods}.", stock.name, stock.sort, fixed(stock.thick, 2)), false);
+    if let Some(wearer) = &solid.job.wearer {
+        notes.line(0.0, &format!("Made for {wearer}."), false);
+    }
+    if let Some(reason) = &sheet.by_hand {
+        notes.line(0.0, &format!("By hand: {reason}."), true);
+    }
+    notes.line(0.0, "Each piece is drawn as seen on its outside (show) face: that face lies up. Do not mirror.", false);
+    let (y, x) = (notes.y + 1.0, notes.x + 0.5);
+    let bar = |a: Vec2, b: Vec2| {
+        Stroke::new()
+            .set("x1", mm(a.x))
+            .set("y1", mm(a.y))
+            .set("x2", mm(b.x))
+            .set("y2", mm(b.y))
+            .set("stroke", "#000000")
+            .set("stroke-width", "0.35")
+    };
+    notes.group.append(bar(Vec2::new(x, y), Vec2::new(x + 100.0, y)));
+    for k in [0.0, 100.0] {
+        notes.group.append(bar(Vec2::new(x + k, y - 2.5), Vec2::new(x + k, y + 2.5)));
+    }
+    notes.group.append(text(Vec2::new(x + 104.0, y + 1.8), SIZE, "100 mm: measure before you cut"));
+    notes.y = y + 10.0;
+}
+
+struct Legend {
+    group: Group,
+    wide: f64,
+    bottom: f64,
+}
+
+/// What each line on this sheet means, and who follows it.
+fn legend(solid: &Solid, sheet: &Sheet, lines: &[Line], at: Vec2) -> Legend {
+    let cutter = solid.job.cutter.as_ref().filter(|c| sheet.by_hand.is_none() && c.sort != "hand");
+    let who = cutter.map_or_else(|| "by hand".to_owned(), |c| format!("machine: {}", c.name));
+    let pen = cutter.is_some_and(|c| c.sort == "pen");
+    let does = |by: By| match (cutter.is_some(), by) {
+        (true, By::Nobody) => "leaves out",
+        (true, _) if pen => "draws",
+        (true, By::Cuts) => "cuts",
+        (true, By::Scores) => "scores",
+        (true, By::Draws) => "draws",
+        (false, By::Cuts) => "cut with the knife",
+        (false, By::Scores) => "score, half deep",
+        (false, By::Draws) => "draw, do not cut",
+        (false, By::Nobody) => "do not cut",
+    };
+    let mut group = Group::new().set("id", "legend").set("fill", "#000000");
+    let (sample, words_at) = (30.0, 36.0);
+    let does_at = words_at + ALL.iter().map(|o| wide(style(*o).words, SIZE)).fold(0.0, f64::max) + 4.0;
+    let mut y = at.y + SIZE;
+    for (x, words) in [(0.0, "line"), (words_at, "what it says"), (does_at, who.as_str())] {
+        group.append(text(Vec2::new(at.x + x, y), SIZE, words).set("font-weight", "bold"));
+    }
+    y += STEP;
+    for operation in ALL {
+        if lines.iter().all(|l| l.operation != operation) {
+            continue;
+        }
+        let s = style(operation);
+        let level = mm(y - 1.6);
+        let mut line = Stroke::new()
+            .set("x1", mm(at.x))
+            .set("y1", level.clone())
+            .set("x2", mm(at.x + sample))
+            .set("y2", level)
+            .set("stroke", s.colour.hex())
+            .set("stroke-width", mm(s.width));
+        if let Some(dashes) = dash_array(&s) {
+            line = line.set("stroke-dasharray", dashes);
+        }
+        group.append(line);
+        group.append(text(Vec2::new(at.x + words_at, y), SIZE, s.words));
+        group.append(text(Vec2::new(at.x + does_at, y), SIZE, does(s.by)));
+        y += STEP;
+    }
+    Legend { group, wide: does_at + wide(&who, SIZE).max(wide("cut with the knife", SIZE)), bottom: y }
+}
+
+/// Which pieces lie here and what their edges meet.
+fn key(notes: &mut Notes, pieces: &Pieces, sheet: &Sheet) {
+    notes.y += SIZE;
+    notes.line(0.0, "Pieces on this sheet, and what their edges meet", true);
+    for placed in &sheet.placed {
+        let piece = &pieces.pieces[placed.piece.index()];
+        let hand = hand_word(piece.hand).map(|h| format!(", {h}")).unwrap_or_default();
+        let named = piece.name.ends_with("left") || piece.name.ends_with("right");
+        notes.line(0.0, &format!("{}. {}{}", piece.number, piece.name, if named { "" } else { &hand }), true);
+        for edge in &piece.edges {
+            notes.line(6.0, &edge_words(edge), false);
+        }
+        for hole in &piece.holes {
+            if let Some((lo, hi)) = hole.outline.bounds() {
+                let size = hi - lo;
+                let (across, up) = (measured(size.x), measured(size.y));
+                notes.line(6.0, &format!("hole {}: {across} mm by {up} mm", hole.name), false);
+            }
+        }
+        offsets(notes, piece);
+        notes.y += 2.0;
+    }
+}
+
+/// "B: bottom meets base edge, 251.5 mm, 3 notches, bevel 3° long outside".
+fn edge_words(edge: &EdgeNote) -> String {
+    let mut words = match (&edge.letter, &edge.meets) {
+        (Some(letter), Some(meets)) => format!("{letter}: {} meets {meets}", edge.name),
+        (Some(letter), None) => format!("{letter}: {}", edge.name),
+        (None, _) => format!("{}, free", edge.name),
+    };
+    let long = edge.long;
+    if (long.inside - long.outside).abs() < 0.5 {
+        words.push_str(&format!(", {} mm", measured(long.neutral)));
+    } else {
+        words.push_str(&format!(
+            ", {} mm outside, {} mm mid-thickness, {} mm inside",
+            measured(long.outside),
+            measured(long.neutral),
+            measured(long.inside)
+        ));
+    }
+    match edge.notches {
+        0 => {}
+        1 => words.push_str(", 1 notch"),
+        n => words.push_str(&format!(", {n} notches")),
+    }
+    if edge.bevel == "square" {
+        words.push_str(", cut square");
+    } else if !edge.bevel.is_empty() {
+        words.push_str(&format!(", bevel {}", edge.bevel));
+    }
+    words
+}
+
+/// The offsets of arcs that no compass reaches.
+fn offsets(notes: &mut Notes, piece: &Piece) {
+    for table in &piece.offsets {
+        let name = piece.edges.iter().find(|e| e.edge == table.edge).map_or("edge", |e| e.name.as_str());
+        let rows: Vec<String> =
+            table.rows.iter().map(|(along, rise)| format!("{}: {}", measured(*along), measured(*rise))).collect();
+        notes.line(
+            6.0,
+            &format!(
+                "{name} without a compass (radius {} mm): on a chord of {} mm, mm along and mm of rise: {}",
+                measured(table.radius),
+                measured(table.chord),
+                rows.join("; ")
+            ),
+            false,
+        );
+    }
+}

@@ -1,0 +1,59 @@
+//! What can be wrong with the files themselves.
+
+use super::Refusal;
+use crate::diag::{Code, Diagnostic};
+use crate::span::Span;
+
+/// A file that cannot be read: the one a `use` names, or the prop's own (no span).
+pub fn unreadable(path: &str, refusal: &Refusal, span: Option<Span>) -> Diagnostic {
+    let at = |d: Diagnostic, label: &str| match span {
+        Some(span) => d.with_label(span, label),
+        None => d,
+    };
+    match refusal {
+        Refusal::NotThere => at(
+            Diagnostic::error(Code::NoSuchFile, format!("there is no file `{path}`"))
+                .with_help("write its name as it is in the folder, capital letters included"),
+            "looked for beside this file",
+        ),
+        Refusal::Outside => at(
+            Diagnostic::error(Code::OutsideFolder, "an import stays in the prop's folder")
+                .with_help("copy the file into the prop's folder, or a folder in it")
+                .with_note("so that a prop can be handed on as one folder, and no file reads what it should not"),
+            "this leads out of it",
+        ),
+        Refusal::NotAFile => at(
+            Diagnostic::error(Code::NotAFile, format!("`{path}` is no ordinary file")),
+            "a folder or device, not a text",
+        ),
+        Refusal::TooLarge => at(
+            Diagnostic::error(Code::FileTooLarge, format!("`{path}` is over a megabyte"))
+                .with_help("is it the right file? A prop is a few pages of text"),
+            "too large for a prop's text",
+        ),
+        Refusal::NotText { byte } => at(
+            Diagnostic::error(
+                Code::NotText,
+                format!("`{path}` is not a text in UTF-8: byte {byte} begins no character"),
+            )
+            .with_help("save it again as plain text, UTF-8"),
+            "this file",
+        ),
+        Refusal::Machine(reason) => {
+            at(Diagnostic::error(Code::NoSuchFile, format!("`{path}` cannot be read: {reason}")), "this file")
+        }
+    }
+}
+
+/// `--set tall="1 mm, 2 mm"`
+pub fn not_one_value(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NotOneValue, "a setting takes one value")
+        .with_label(span, "this is more, or something else")
+}
+
+/// More than 64 files.
+pub fn too_many_files(limit: usize, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::TooManyFiles, format!("a prop may use at most {limit} files"))
+        .with_label(span, "one too many")
+        .with_help("put what belongs together into one file")
+}

@@ -1,0 +1,141 @@
+//! The phases in order. Rank 9: it alone knows which phase follows which; it gathers what they find and stops where
+//! going on would pretend.
+//!
+//! It reads no file: a [`Loader`] does, and whoever calls decides what may be read.
+
+mod errors;
+mod read;
+mod summary;
+
+pub use read::{Loaded, Loader, Refusal};
+
+use crate::design::Design;
+use crate::diag::Diagnostics;
+use crate::emit::report::Told;
+use crate::piece::Pieces;
+use crate::solid::Solid;
+use crate::span::Sources;
+use crate::{arrange, audit, check, develop, emit, finish, flat, shape};
+
+pub use crate::emit::OutFile;
+pub use crate::emit::dxf::Version as DxfVersion;
+
+/// What a run is asked for.
+#[derive(Clone, Debug)]
+pub struct Options {
+    /// `--set`: a setting's name and its value as it would be written in the file.
+    pub sets: Vec<(String, String)>,
+    /// `--wearer`: which of the prop's wearers.
+    pub wearer: Option<String>,
+    /// `--also stl`
+    pub stl: bool,
+    pub dxf: DxfVersion,
+}
+
+/// The texts of a run and what was found in them.
+#[derive(Debug)]
+pub struct Checked {
+    pub sources: Sources,
+    pub diagnostics: Diagnostics,
+}
+
+/// A build: its files when nothing was wrong.
+#[derive(Debug)]
+pub struct Built {
+    pub sources: Sources,
+    pub diagnostics: Diagnostics,
+    /// Every wearer of the prop; a run is for one.
+    pub wearers: Vec<String>,
+    /// The folder the files lie in, below the output folder.
+    pub folder: String,
+    /// In the order of writing, the report last; empty when there were errors.
+    pub files: Vec<OutFile>,
+    /// A few lines for the maker.
+    pub summary: String,
+}
+
+/// Looks for every mistake that can be found without laying the pieces out.
+pub fn check_only(loader: &mut dyn Loader, path: &str, options: &Options) -> Checked {
+    let (sources, design, mut diagnostics) = read_and_check(loader, path, options);
+    let formed = form(&design);
+    diagnostics.extend(formed.diagnostics);
+    Checked { sources, diagnostics }
+}
+
+/// Every phase. The files come out only when no error was found and the audit passed.
+pub fn build(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
+    let (sources, design, mut diagnostics) = read_and_check(loader, path, options);
+    let Formed { solid, flat, pieces, diagnostics: found } = form(&design);
+    diagnostics.extend(found);
+    let mut built = Built {
+        sources,
+        diagnostics,
+        wearers: design.wearers,
+        folder: String::new(),
+        files: Vec::new(),
+        summary: String::new(),
+    };
+    if built.diagnostics.has_errors() {
+        return built;
+    }
+    let (layout, found) = arrange::arrange(&solid, &pieces);
+    built.diagnostics.extend(found);
+    if built.diagnostics.has_errors() {
+        return built;
+    }
+    let verdict = audit::audit(&solid, &flat, &pieces, Some(&layout));
+    if !verdict.passed() {
+        built.diagnostics.push(audit::audit_failed(&verdict, &pieces));
+        return built;
+    }
+    built.diagnostics = std::mem::take(&mut built.diagnostics).sorted();
+    let told = Told {
+        solid: &solid,
+        pieces: &pieces,
+        layout: &layout,
+        verdict: &verdict,
+        diagnostics: &built.diagnostics,
+        sources: &built.sources,
+    };
+    match emit::emit(&told, emit::Options { dxf: options.dxf, stl: options.stl }) {
+        Ok(files) => {
+            built.folder = emit::filename::file_name(&solid.job.name, 0);
+            built.summary = summary::summary(&solid, &pieces, &layout, &verdict);
+            built.files = files;
+        }
+        Err(fault) => built.diagnostics.push(fault),
+    }
+    built
+}
+
+/// Reads the prop file `path` with everything it uses, and checks it. No geometry yet.
+fn read_and_check(loader: &mut dyn Loader, path: &str, options: &Options) -> (Sources, Design, Diagnostics) {
+    let run = read::read(loader, path, &options.sets);
+    let inputs: Vec<check::Input<'_>> =
+        run.files.iter().map(|f| check::Input { tree: &f.tree, shelf: f.shelf }).collect();
+    let asked = check::Options { sets: run.sets, wearer: options.wearer.clone(), parse: &read::value };
+    let (design, found) = check::check(&inputs, &asked);
+    let mut diagnostics = run.diagnostics;
+    diagnostics.extend(found);
+    (run.sources, design, diagnostics)
+}
+
+/// What the geometry makes of a design.
+struct Formed {
+    solid: Solid,
+    flat: flat::Flat,
+    pieces: Pieces,
+    diagnostics: Diagnostics,
+}
+
+/// In space, laid flat, and as pieces. A thing with a fault is left out and the others go on.
+fn form(design: &Design) -> Formed {
+    let shaped = shape::shape(design);
+    let mut diagnostics = shaped.diagnostics;
+    let solid = shaped.solid;
+    let (flat, found) = develop::develop(&solid);
+    diagnostics.extend(found);
+    let (pieces, found) = finish::finish(&solid, &flat);
+    diagnostics.extend(found);
+    Formed { solid, flat, pieces, diagnostics }
+}

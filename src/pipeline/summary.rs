@@ -1,0 +1,52 @@
+//! What a build says when it is done: a few lines a maker reads at the terminal.
+
+use std::fmt::Write as _;
+
+use crate::piece::Pieces;
+use crate::sheet::Layout;
+use crate::solid::Solid;
+use crate::verdict::Verdict;
+
+/// Title, pieces, sheets, mass, and what the audit looked at.
+pub fn summary(solid: &Solid, pieces: &Pieces, layout: &Layout, verdict: &Verdict) -> String {
+    let mut out = String::new();
+    let job = &solid.job;
+    let whom = job.wearer.as_ref().map_or_else(String::new, |w| format!(", for {w}"));
+    let _ = writeln!(out, "{}: {}{whom}", job.name, job.title);
+    let mass: Option<f64> = pieces.pieces.iter().map(|p| p.mass).sum();
+    let mass = mass.filter(|m| *m > 0.0).map_or_else(String::new, |m| format!(", {m:.0} g of sheet"));
+    let _ = writeln!(out, "    {}{mass}", counted(pieces.pieces.len(), "piece"));
+    for sheet in &layout.sheets {
+        let stock = &solid.stocks[sheet.stock];
+        let hand = sheet.by_hand.as_ref().map_or_else(String::new, |why| format!("; by hand: {why}"));
+        let _ = writeln!(
+            out,
+            "    {} sheet {}: {:.0} by {:.0} mm, {}, {:.0} % used{hand}",
+            stock.name,
+            sheet.number,
+            sheet.size.x,
+            sheet.size.y,
+            counted(sheet.placed.len(), "piece"),
+            100.0 * sheet.used
+        );
+    }
+    let checked = &verdict.checked;
+    let _ = writeln!(
+        out,
+        "    checked by folding it up again: {}, {}, {}, {}, {}",
+        counted(checked.pieces, "piece"),
+        counted(checked.edges, "edge"),
+        counted(checked.holes, "hole"),
+        counted(checked.notches, "notch"),
+        counted(checked.claims, "size")
+    );
+    out
+}
+
+fn counted(n: usize, word: &str) -> String {
+    match (n, word) {
+        (1, _) => format!("1 {word}"),
+        (_, "notch") => format!("{n} notches"),
+        _ => format!("{n} {word}s"),
+    }
+}

@@ -1,0 +1,347 @@
+//! The faults of shaping, one constructor each.
+
+use super::outline::OutlineFault;
+use super::say::{at_least, at_most, degrees, mm};
+use crate::diag::{Code, Diagnostic};
+use crate::num;
+use crate::span::Span;
+
+/// Part of the language, not of this version. A note: everything else is made.
+pub(super) fn not_built_yet(what: &str, span: Span) -> Diagnostic {
+    Diagnostic::note(Code::NotBuiltYet, format!("{what} is not built yet"))
+        .with_label(span, "this version goes no further with it")
+        .with_note("everything else in the file is produced")
+}
+
+pub(super) fn requirement_fails(message: &str, span: Span, sides: &[(Span, String)]) -> Diagnostic {
+    let d = Diagnostic::error(Code::RequirementFails, "a requirement of the file does not hold")
+        .with_label(span, message.to_owned());
+    let d = sides.iter().fold(d, |d, (span, value)| d.with_label(*span, format!("this is {value}")));
+    d.with_help("change what it is reckoned from, or the requirement")
+}
+
+pub(super) fn no_size(name: &str, help: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoSize, format!("this {name} has no size"))
+        .with_label(span, "how large?")
+        .with_help(format!("give {help}"))
+}
+
+pub(super) fn no_width(name: &str, size: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoSize, format!("this {name} is {} wide", mm(size)))
+        .with_label(span, "nothing can be cut this small")
+        .with_help("give it a width that can be cut")
+}
+
+pub(super) fn girth_and_width(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::GirthAndWidth, format!("this {name} is given a girth and a width"))
+        .with_label(span, "either of them fixes its size")
+        .with_help("keep `around` or `across` and take out the other")
+        .with_note("which of two that differ is to be trusted (`trust`) is not built yet")
+}
+
+pub(super) fn corner_too_large(radius: f64, fits: f64, room: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::CornerTooLarge, format!("corners of radius {} do not fit", mm(radius)))
+        .with_label(span, "two corners meet on one side")
+        .with_help(format!("at most `corner: {}`", at_most(fits)))
+        .with_repair(format!("corner: {}", at_most(fits)))
+        .with_note(format!("{room} has room for {} at each end", mm(fits)))
+}
+
+/// What is wrong with the points of an outline.
+pub(super) fn outline(fault: OutlineFault, corner: f64, span: Span) -> Diagnostic {
+    let error = |code: Code, message: String| Diagnostic::error(code, message);
+    match fault {
+        OutlineFault::TooFew => error(Code::OutlinePoints, "these points enclose nothing".to_owned())
+            .with_label(span, "three sides are the least")
+            .with_help("give at least three points, or two and an `arc`"),
+        OutlineFault::TooMany(n) => error(Code::OutlinePoints, format!("an outline of {n} points is too long"))
+            .with_label(span, "too many points")
+            .with_help(format!("give at most {}; arcs stand for many", super::outline::MOST_POINTS)),
+        OutlineFault::ArcFirst => error(Code::OutlinePoints, "this outline begins with an arc".to_owned())
+            .with_label(span, "an arc starts at the point before it")
+            .with_help("put a point first: `[0 mm by 0 mm, arc(…), …]`"),
+        OutlineFault::Repeated(p) => error(Code::OutlinePoints, format!("point {p} lies on the one before it"))
+            .with_label(span, "this side has no length")
+            .with_help(format!("take out point {p}, or move it")),
+        OutlineFault::Spike(p) => error(Code::OutlineCrosses, format!("the outline turns straight back at point {p}"))
+            .with_label(span, "it runs over itself there")
+            .with_help(format!("move point {p} off the line")),
+        OutlineFault::Crosses(a, b) => error(Code::OutlineCrosses, "this outline crosses or touches itself".to_owned())
+            .with_label(span, format!("the sides after point {a} and point {b} meet"))
+            .with_help("list the points in the order in which a knife goes round"),
+        OutlineFault::NoArea => error(Code::OutlineCrosses, "this outline encloses nothing".to_owned())
+            .with_label(span, "its sides lie on or across each other")
+            .with_help("list the points in the order in which a knife goes round"),
+        OutlineFault::CornerTooLarge { point, fits } => {
+            corner_too_large(corner, fits, &format!("a side at point {point}"), span)
+        }
+        OutlineFault::CornerAtArc(p) => {
+            error(Code::CornerTooLarge, format!("the corner at point {p} lies beside an arc and cannot be rounded"))
+                .with_label(span, "`corner` rounds corners between straight sides")
+                .with_help("let the arc run on smoothly, or draw the rounding as an arc of its own")
+        }
+    }
+}
+
+pub(super) fn outline_broken(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::OutlineCrosses, "this outline does not go round once")
+        .with_label(span, "its sides turn more or less than once round")
+        .with_help("list the points in the order in which a knife goes round")
+}
+
+pub(super) fn rod_for_sheet(stock: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::RodForSheet, format!("{stock} is rod, and this part is cut from sheet"))
+        .with_label(span, "a rod cannot be rolled to a wall")
+        .with_help("name a stock of foam, cloth, leather, card or clear sheet")
+}
+
+pub(super) fn no_sheet_size(name: &str, head: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoSize, format!("stock {name} has no size"))
+        .with_label(head, "how large is a sheet of it?")
+        .with_help("give `size: 500 mm by 1000 mm`, or of a roll `wide: 1400 mm`")
+}
+
+pub(super) fn paper_too_small(name: &str, side: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::PaperTooSmall, format!("nothing of {name} is left to print on"))
+        .with_label(span, format!("its margins and overlap take all of {}", mm(side)))
+        .with_help("give a larger `size`, or a smaller `margin` or `overlap`")
+}
+
+pub(super) fn no_density(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoDensity, format!("the mass of {name} is not known"))
+        .with_label(span, "this asks for its mass")
+        .with_help("give its stock a `density`: `density: 95 kg/m3`, or `180 g/m2` of cloth")
+}
+
+pub(super) fn no_such_place(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoSuchPlace, "there is nothing here of which this could be the place")
+        .with_label(span, "along what?")
+        .with_help("write the place as a length: `310 mm`")
+        .with_note(
+            "`bottom`, `middle` and `top` are places along what a thing stands on; in a station they need a `spine` \
+             of known length",
+        )
+}
+
+pub(super) fn station_twice(place: f64, first: Span, second: Span) -> Diagnostic {
+    Diagnostic::error(Code::StationTwice, format!("two stations stand at {}", mm(place)))
+        .with_label(second, "the second")
+        .with_label(first, "the first")
+        .with_help("move one of them, or take it out")
+        .with_note("a step from one section to another at one height needs two shells, one on the other")
+}
+
+pub(super) fn one_station(name: &str, place: f64, span: Span) -> Diagnostic {
+    let other = mm(place + 100.0);
+    Diagnostic::error(Code::TooFewStations, format!("{name} has only one station"))
+        .with_label(span, "from here to where?")
+        .with_help(format!("give a second place: `at {other}: …`, or a stretch `at {} to {other}: …`", mm(place)))
+}
+
+pub(super) fn no_stations(name: &str, head: Span) -> Diagnostic {
+    Diagnostic::error(Code::TooFewStations, format!("{name} has no stations"))
+        .with_label(head, "how wide is it, and where?")
+        .with_help("give its sections: `at 0 mm to 100 mm: circle(across: 90 mm)`")
+        .with_note("only a shell `in` or `over` another may leave them out: it copies the other's")
+}
+
+pub(super) fn wall_too_short(asked: f64, run: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WallTooShort, format!("{} of wall does not reach this station", mm(asked)))
+        .with_label(span, "counted along the wall from the station before")
+        .with_help(format!("more than {}, or count along the axis: `along: axis`", at_least(run)))
+        .with_note(format!("the sections alone stand {} apart sideways, where the wall is counted", mm(run)))
+}
+
+pub(super) fn sharp_corner(section: Span, made: Span) -> Diagnostic {
+    Diagnostic::error(Code::SharpCorner, "a rolled wall cannot turn a sharp corner")
+        .with_label(section, "its corners have no radius")
+        .with_label(made, "rolled from one sheet")
+        .with_help("round the corners: `corner: 20 mm`, or make it in panels: `made: panels`")
+}
+
+pub(super) fn hollow_unlike(lower: Span, upper: Span) -> Diagnostic {
+    Diagnostic::error(Code::HollowUnlike, "no sheet bends from one of these sections to the other")
+        .with_label(upper, "this one is not like it")
+        .with_label(lower, "this section and the next: one is hollow")
+        .with_help("make the two alike, one a scaled copy of the other, or fill in the hollow side")
+        .with_note("a sheet bends without stretching between bulging sections of any kind, and between like ones")
+}
+
+pub(super) fn point_to_point(lower: Span, upper: Span) -> Diagnostic {
+    Diagnostic::error(Code::PointWithin, "nothing lies between two points")
+        .with_label(upper, "a point")
+        .with_label(lower, "a point")
+        .with_help("give one of them a section with a width")
+}
+
+pub(super) fn point_within(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::PointWithin, "a point closes a shell, and this shell goes on")
+        .with_label(span, "other stations lie on both sides of it")
+        .with_help("make two shells that meet here, or give this station a width")
+}
+
+pub(super) fn seam_in_hollow(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::FacesHollow, "the seam would lie in the hollow of the wall")
+        .with_label(span, "no outer side faces this way")
+        .with_help("turn it to a side that bulges: `facing: left`")
+}
+
+pub(super) fn faces_hollow(direction: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::FacesHollow, format!("no outer side of the part faces {}", degrees(direction)))
+        .with_label(span, "this would lie in a hollow")
+        .with_help("turn it to a side that bulges: `facing: left`")
+}
+
+pub(super) fn corner_too_tight(has: f64, least: f64, direction: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::CornerTooTight, "the sheet is too thick to bend this tightly")
+        .with_label(
+            span,
+            format!(
+                "the bend that faces {} has an outside radius of {} here",
+                degrees(num::wrap(direction, num::TAU)),
+                mm(has)
+            ),
+        )
+        .with_help(format!("give it an outside radius of at least {}, or take a thinner stock", at_least(least)))
+        .with_note("its inside would have a radius below nothing")
+}
+
+pub(super) fn side_gone(lacks: f64, direction: f64, span: Span) -> Diagnostic {
+    let direction = degrees(num::wrap(direction, num::TAU));
+    Diagnostic::error(Code::SideTooShort, "the sheet is too thick for this side")
+        .with_label(span, format!("on its other face the side that faces {direction} lacks {}", mm(lacks)))
+        .with_help(format!("make it longer by {}, or take a thinner stock", at_least(lacks)))
+        .with_note("the two bends beside it would overlap")
+}
+
+pub(super) fn no_room_to_close(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::CornerTooTight, "the sheet is too thick to close to this point")
+        .with_label(span, "the wall meets itself before it begins")
+        .with_help("make the other end wider, or take a thinner stock")
+}
+
+pub(super) fn seam_too_wide(wide: f64, girth: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::SeamTooWide, "this seam takes more than half of the wall")
+        .with_label(span, format!("{} of a girth of {}", mm(wide), mm(girth)))
+        .with_help(format!("less than {}", at_most(0.5 * girth)))
+}
+
+pub(super) fn gap_too_large(gap: f64, girth: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::GapTooWide, "the gap is larger than the wall")
+        .with_label(span, format!("a gap of {}", mm(gap)))
+        .with_help(format!("less than {}", at_most(girth)))
+        .with_note(format!("the wall is {} round at its narrowest, in the middle of the sheet", mm(girth)))
+}
+
+pub(super) fn gap_too_wide(angle: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::GapTooWide, "the gap is a whole turn or more")
+        .with_label(span, format!("a gap of {}", degrees(angle)))
+        .with_help("less than 360 deg: `gap: 150 deg`")
+}
+
+pub(super) fn gap_whole(share: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::GapTooWide, "the gap is the whole girth or more")
+        .with_label(span, format!("a gap of {} %", crate::eval::say::number(share * 100.0)))
+        .with_help("less than 100 %: `gap: 40 %`")
+}
+
+pub(super) fn too_wide(name: &str, own: f64, host: &str, level: f64, there: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::TooWide, format!("the {name} is wider than the wall it grows from"))
+        .with_label(span, format!("{name} {}; {host} at {} up: {}", mm(own), mm(level), mm(there)))
+        .with_help(format!("at most `across: {}`, or stand it `on {host}.top`", at_most(there)))
+        .with_repair(format!("circle(across: {})", at_most(there)))
+}
+
+pub(super) fn no_room_inside(name: &str, host: &str, thick: f64, gap: f64, head: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoRoomInside, format!("{name} has no room there"))
+        .with_label(head, format!("{host} leaves nothing for {} of sheet and a gap of {}", mm(thick), mm(gap)))
+        .with_help(format!("make {host} wider, or {name} of a thinner stock"))
+}
+
+pub(super) fn cap_on_open(name: &str, host: &str, head: Span, seam: Span) -> Diagnostic {
+    Diagnostic::error(Code::CapOnOpen, format!("{name} cannot close {host}, which is open along its side"))
+        .with_label(head, "a cap fills a closed outline")
+        .with_label(seam, "this seam leaves a gap")
+        .with_help(format!("close the seam of {host} (`seam: butt`), or take out the cap"))
+}
+
+pub(super) fn cap_on_point(name: &str, host: &str, head: Span) -> Diagnostic {
+    Diagnostic::error(Code::CapOnPoint, format!("{name} has nothing to close"))
+        .with_label(head, format!("{host} ends in a point there"))
+        .with_help("take out the cap, or end the shell in a section with a width")
+}
+
+pub(super) fn edge_taken(name: &str, head: Span, other: &str, first: Span) -> Diagnostic {
+    Diagnostic::error(Code::CapsCollide, format!("{name} and {other} lie in the same place"))
+        .with_label(head, "on this edge")
+        .with_label(first, format!("{other} covers it already"))
+        .with_help("let one of them be `fit: inset`, or take one out")
+}
+
+pub(super) fn caps_collide(
+    name: &str,
+    head: Span,
+    other: &str,
+    first: Span,
+    own: (f64, f64),
+    theirs: (f64, f64),
+) -> Diagnostic {
+    Diagnostic::error(Code::CapsCollide, format!("{name} and {other} lie in the same place"))
+        .with_label(head, format!("{name} fills the bore from {} to {} up", mm(own.0), mm(own.1)))
+        .with_label(first, format!("{other} fills it from {} to {}", mm(theirs.0), mm(theirs.1)))
+        .with_help("sink one of them deeper or less deep (`sunk`)")
+}
+
+pub(super) fn sunk_too_deep(name: &str, sunk: f64, thick: f64, tall: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::SunkTooDeep, format!("{name} would come out at the other end"))
+        .with_label(span, format!("sunk {} and {} thick in a shell {} long", mm(sunk), mm(thick), mm(tall)))
+        .with_help(format!("at most `sunk: {}`", at_most((tall - thick).max(0.0))))
+}
+
+pub(super) fn no_bore(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoRoomInside, format!("nothing is left of {name}"))
+        .with_label(span, "the outline closes on itself before this")
+        .with_help("make the shell wider, the sheet thinner or the gap smaller")
+}
+
+pub(super) fn rim_too_long(name: &str, rim: f64, host: &str, tall: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::RimTooLong, format!("the rim of {name} is longer than {host}"))
+        .with_label(span, format!("a rim of {} on a shell {} long", mm(rim), mm(tall)))
+        .with_help(format!("at most `rim: {}`", at_most(tall)))
+}
+
+pub(super) fn off_the_wall(name: &str, level: f64, tall: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::OffTheWall, format!("{name} lies past the end of the wall"))
+        .with_label(span, format!("{} up a wall of {}", mm(level), mm(tall)))
+        .with_help(format!("a level from 0 mm to {}", at_most(tall)))
+}
+
+pub(super) fn no_room_between_ends(ends: f64, tall: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::OffTheWall, "the ends meet before the first hole")
+        .with_label(span, format!("twice {} on a wall of {}", mm(ends), mm(tall)))
+        .with_help(format!("at most `ends: {}`", at_most(0.5 * tall)))
+}
+
+pub(super) fn margin_or_level(margin: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NeedsLevel, "round a wall, a margin does not say which edge is meant")
+        .with_label(span, format!("{} from the bottom or from the top?", mm(margin)))
+        .with_help(format!("give the level: `level: {0}` or `level: top - {0}`", mm(margin)))
+}
+
+pub(super) fn too_many_holes(n: f64, most: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::TooManyHoles, format!("this makes {n} holes"))
+        .with_label(span, "one a pitch")
+        .with_help(format!("a wider pitch: at most {most} holes"))
+}
+
+pub(super) fn level_on_cap(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NeedsLevel, "a cap is flat: nothing on it lies at a level")
+        .with_label(span, "a level runs along a wall")
+        .with_help("leave it out for the middle, or give `facing` and `margin`, the distance from the cap's edge")
+}
+
+pub(super) fn needs_margin(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NeedsLevel, format!("how far from the cap's edge does {name} lie?"))
+        .with_label(span, "off the middle, but not how far")
+        .with_help("give the distance of its middle from the edge: `margin: 20 mm`")
+}

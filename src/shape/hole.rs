@@ -1,0 +1,179 @@
+//! Shapes of openings, on paper as seen on the show face: x to the right, y up, the middle at the origin,
+//! counter-clockwise, millimetres. An oval comes as a chain of true arcs within [`FIT`] of it.
+
+use super::outline::{self, Leg};
+use super::section::{one_way, outline_path, widths};
+use super::{errors, say};
+use crate::design::{Made, Value};
+use crate::eval::Stop;
+use crate::geom::path::{Motion, Path, Seg};
+use crate::geom::section::{Curve, Section};
+use crate::geom::{Vec2, left_of, unit};
+use crate::num::{self, FRAC_PI_2, TAU};
+use crate::span::Span;
+
+/// Largest distance of the arcs from an oval, mm: a quarter of what the fit of an outline may take.
+const FIT: f64 = 0.001;
+/// How often a stretch of an oval is halved at most.
+const HALVINGS: usize = 12;
+
+/// A shape and its widths.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Shape {
+    pub path: Path,
+    pub across: f64,
+    pub up: f64,
+    /// It looks the same whichever way it is turned.
+    pub round: bool,
+}
+
+/// Reads a shape.
+pub(super) fn read(value: &Value, span: Span) -> Result<Shape, Stop> {
+    let Value::Made(made) = value else { return Err(Stop::Skip) };
+    match made.name {
+        "circle" => circle(made, span),
+        "oval" => oval(made, span),
+        "rectangle" => rectangle(made, span),
+        "outline" => {
+            let path = outline_path(made, span)?;
+            let (lo, hi) = path.bounds().ok_or(Stop::Skip)?;
+            let shift = (lo + hi) * -0.5;
+            let path = path.moved(&Motion { shift, ..Motion::STAY });
+            Ok(Shape { path, across: hi.x - lo.x, up: hi.y - lo.y, round: false })
+        }
+        other => Err(errors::not_built_yet(&format!("an opening of the form `{other}`"), span).into()),
+    }
+}
+
+fn wide_enough(made: &Made, size: f64, span: Span) -> Result<(), Stop> {
+    if size > 0.1 { Ok(()) } else { Err(errors::no_width(made.name, size, span).into()) }
+}
+
+fn circle(made: &Made, span: Span) -> Result<Shape, Stop> {
+    one_way(made, span)?;
+    let d = match (made.number("across"), made.number("around")) {
+        (Some(d), _) => d,
+        (None, Some(g)) => 2.0 * g / TAU,
+        (None, None) => return Err(errors::no_size(made.name, "`across: 8 mm`", span).into()),
+    };
+    wide_enough(made, d, span)?;
+    let (a, b) = (Vec2::new(0.5 * d, 0.0), Vec2::new(-0.5 * d, 0.0));
+    let path = Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] };
+    Ok(Shape { path, across: d, up: d, round: true })
+}
+
+fn oval(made: &Made, span: Span) -> Result<Shape, Stop> {
+    one_way(made, span)?;
+    let power = made.number("fullness").unwrap_or(2.0);
+    let (across, up) = match (widths(made, "across"), made.number("around"), made.number("ratio")) {
+        (Some(both), _, _) => both,
+        (None, Some(girth), Some(ratio)) => {
+            let up = girth / Section::oval(0.5 * ratio, 0.5, power).girth();
+            (ratio * up, up)
+        }
+        _ => return Err(errors::no_size(made.name, "`across: 40 mm by 20 mm`", span).into()),
+    };
+    wide_enough(made, across.min(up), span)?;
+    Ok(Shape { path: arcs(0.5 * across, 0.5 * up, power), across, up, round: false })
+}
+
+fn rectangle(made: &Made, span: Span) -> Result<Shape, Stop> {
+    let (across, up) = widths(made, "across").ok_or(Stop::Skip)?;
+    wide_enough(made, across.min(up), span)?;
+    let (x, y) = (0.5 * across, 0.5 * up);
+    let corners = [(-x, -y), (x, -y), (x, y), (-x, y)];
+    let legs: Vec<Leg> = corners.iter().map(|&(x, y)| Leg { end: Vec2::new(x, y), rise: None }).collect();
+    let r = made.number("corner").unwrap_or(0.0);
+    let fits = x.min(y);
+    if r > fits + 1e-9 {
+        let room = format!("a side of {}", say::mm(2.0 * fits));
+        return Err(errors::corner_too_large(r, fits, &room, span).into());
+    }
+    let path = outline::closed(&legs, r.min(fits), false).map_err(|f| Stop::from(errors::outline(f, r, span)))?;
+    Ok(Shape { path, across, up, round: false })
+}
+
+/// An oval with half-axes `a` and `b` as pairs of arcs that share its points and tangents (biarcs: K. M. Bolton,
+/// Biarc curves, Computer-Aided Design 7, 1975), halved until they are within [`FIT`].
+fn arcs(a: f64, b: f64, power: f64) -> Path {
+    let curve = Curve::Oval { centre: Vec2::ZERO, a, b, power };
+    let mut path = Path::default();
+    for quarter in 0..4 {
+        let from = FRAC_PI_2 * f64::from(quarter);
+        halve(curve, from, from + FRAC_PI_2, HALVINGS, &mut path);
+    }
+    // The chain closes on its first point, not a rounding beside it.
+    if let (Some(start), Some(last)) = (path.start(), path.segs.last_mut()) {
+        last.b = start;
+    }
+    path
+}
+
+fn halve(curve: Curve, from: f64, to: f64, left: usize, path: &mut Path) {
+    let pair = biarc(curve, from, to);
+    if left > 0 && off(curve, from, to, &pair) > FIT {
+        let mid = 0.5 * (from + to);
+        halve(curve, from, mid, left - 1, path);
+        halve(curve, mid, to, left - 1, path);
+        return;
+    }
+    for mut seg in pair {
+        if let Some(end) = path.end() {
+            seg.a = end;
+        }
+        path.segs.push(seg);
+    }
+}
+
+fn at(curve: Curve, phi: f64) -> (Vec2, Vec2) {
+    (curve.support(phi).point(phi), left_of(unit(phi)))
+}
+
+fn biarc(curve: Curve, from: f64, to: f64) -> [Seg; 2] {
+    let ((p0, t0), (p1, t1)) = (at(curve, from), at(curve, to));
+    let (v, t) = (p1 - p0, t0 + t1);
+    // Equal tangent lengths d: |p1 − d t1 − p0 − d t0| = 2 d.
+    let (k, b) = (2.0 * (1.0 - t0.dot(t1)), v.dot(t));
+    let d = if k > 1e-12 { ((b * b + k * v.length_squared()).sqrt() - b) / k } else { v.length_squared() / (2.0 * b) };
+    let q = (p0 + p1 + (t0 - t1) * d) * 0.5;
+    let arc = |a: Vec2, tangent: Vec2, b: Vec2| {
+        // The chord makes half the arc's angle with its tangent; the bulge is the tangent of a quarter of it.
+        let chord = b - a;
+        let half = num::atan2(tangent.perp_dot(chord), tangent.dot(chord));
+        Seg { a, b, bulge: num::tan(0.5 * half) }
+    };
+    let second = arc(p1, -t1, q).reversed();
+    [arc(p0, t0, q), second]
+}
+
+/// How far the two arcs stand off the curve, looked at in 16 places.
+fn off(curve: Curve, from: f64, to: f64, pair: &[Seg; 2]) -> f64 {
+    let mut worst = 0.0f64;
+    for i in 1..16 {
+        let p = at(curve, from + (to - from) * f64::from(i) / 16.0).0;
+        let distance = |s: &Seg| {
+            s.centre().map_or_else(
+                || (s.b - s.a).normalize_or_zero().perp_dot(p - s.a).abs(),
+                |c| ((p - c).length() - s.radius()).abs(),
+            )
+        };
+        worst = worst.max(distance(&pair[0]).min(distance(&pair[1])));
+    }
+    worst
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn arcs_of_an_oval_keep_its_girth_and_area() {
+        for (a, b, power) in [(40.0, 20.0, 2.0), (25.0, 60.0, 2.0), (50.0, 30.0, 3.0)] {
+            let (path, exact) = (arcs(a, b, power), Section::oval(a, b, power));
+            assert!((path.length() - exact.girth()).abs() < 0.01, "{}", path.length() - exact.girth());
+            assert!((path.area() / exact.area() - 1.0).abs() < 1e-5);
+            assert!(path.segs.windows(2).all(|w| w[0].b == w[1].a));
+            assert!(path.segs.len() < 300, "{}", path.segs.len());
+        }
+    }
+}

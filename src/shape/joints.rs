@@ -1,0 +1,118 @@
+//! Joints: which edges meet along which curve, their letters, and where they carry notches.
+
+use super::notches::{Edge, Patterns};
+use super::{Shaper, measure};
+use crate::geom::strip::Strip;
+use crate::ids::{JointId, PartId};
+use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Rim, Seam, Solid, Wall};
+
+/// A joint before it has its letter and notches.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Draft {
+    pub a: EdgeRef,
+    pub b: EdgeRef,
+    pub contact: Contact,
+    pub what: String,
+}
+
+/// The seams of a wall: its sides, ring by ring, and the station seams between its rings.
+pub(super) fn of_wall(shaper: &mut Shaper<'_>, part: PartId, wall: &Wall) {
+    let edge = |ring: usize, edge: EdgeName| EdgeRef { part, ring, edge };
+    if !matches!(wall.seam, Seam::Open(_)) {
+        for ring in 0..wall.rings.len() {
+            shaper.joints.push(Draft {
+                a: edge(ring, EdgeName::Begin),
+                b: edge(ring, EdgeName::End),
+                contact: Contact::Along { part, ring, depth: 0.0 },
+                what: "seam".to_owned(),
+            });
+        }
+    }
+    for (i, pair) in wall.rings.windows(2).enumerate() {
+        let strip = pair[0].strips.end - 1;
+        let z = wall.strips[strip].heights().1;
+        // A mitre meets at the station's own height on the measured face only.
+        shaper.joints.push(Draft {
+            a: edge(i, EdgeName::Upper),
+            b: edge(i + 1, EdgeName::Lower),
+            contact: Contact::Round { part, strip, z, depth: 0.0 },
+            what: "station seam".to_owned(),
+        });
+    }
+}
+
+/// The drafts with letters in order and notches that tell them apart.
+pub(super) fn numbered(solid: &Solid, drafts: &[Draft]) -> Vec<Joint> {
+    let mut patterns = Patterns::default();
+    drafts
+        .iter()
+        .enumerate()
+        .map(|(i, d)| Joint {
+            id: JointId::new(i),
+            letter: letter(i),
+            a: d.a,
+            b: d.b,
+            contact: d.contact.clone(),
+            notches: edge(solid, &d.contact).map_or_else(Vec::new, |e| patterns.next(e)),
+            what: d.what.clone(),
+        })
+        .collect()
+}
+
+/// `A` … `Z`, `AA`, `AB` …
+fn letter(i: usize) -> String {
+    let mut n = i + 1;
+    let mut word = Vec::new();
+    while n > 0 {
+        n -= 1;
+        word.push(b'A' + u8::try_from(n % 26).unwrap_or(0));
+        n /= 26;
+    }
+    word.reverse();
+    String::from_utf8(word).unwrap_or_default()
+}
+
+/// The length of a contact curve, and whether it runs all round.
+fn edge(solid: &Solid, contact: &Contact) -> Option<Edge> {
+    match *contact {
+        Contact::Round { part, strip, z, depth } => {
+            let part = &solid.parts[part.index()];
+            let (strip, gap) = match &part.body {
+                Body::Wall(wall) => {
+                    let strip = wall.strips.get(strip)?;
+                    let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
+                    (strip, measure::gap_at(wall, neutral, strip, z, depth))
+                }
+                Body::Plate(plate) => (&plate.strip, 0.0),
+            };
+            Some(Edge { long: measure::girth(strip, z, depth) - gap, closed: gap == 0.0 })
+        }
+        Contact::Along { part, ring, .. } => {
+            let Body::Wall(wall) = &solid.parts[part.index()].body else { return None };
+            let long = wall.rings.get(ring)?.strips.clone().filter_map(|i| height_along(wall, ring, i)).sum();
+            Some(Edge { long, closed: false })
+        }
+    }
+}
+
+/// The length of the seam's rule over one strip of a ring, from rim to rim on the measured face.
+fn height_along(wall: &Wall, ring: usize, strip: usize) -> Option<f64> {
+    let r = &wall.rings[ring];
+    let s: &Strip = &wall.strips[strip];
+    let (z0, z1) = s.heights();
+    let end = |rim: Rim, z: f64| if let Rim::Closed(at) = rim { at } else { z };
+    let from = if strip == r.strips.start { end(r.lower, z0) } else { z0 };
+    let to = if strip + 1 == r.strips.end { end(r.upper, z1) } else { z1 };
+    measure::facing(s, wall.facing).map(|rule| measure::slant(&rule) * (to - from) / (z1 - z0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_go_on_after_z() {
+        let some: Vec<String> = [0, 25, 26, 27, 701, 702].into_iter().map(letter).collect();
+        assert_eq!(some, ["A", "Z", "AA", "AB", "ZZ", "AAA"]);
+    }
+}

@@ -1,0 +1,221 @@
+//! A cap that goes over an edge: a rim that slides on the wall and a disc on the rim's end.
+//!
+//! The rim clears what stands proud of the wall where it slides (covers, bands, cords, beads) and then its `gap`. On
+//! a wall that widens toward the edge it stands upright, over the edge's outline; on one that narrows it runs parallel
+//! to the wall, so that the clearance, square to the sheet, is the same everywhere.
+
+use super::super::known::{Cap, Shell};
+use super::super::wall;
+use super::super::{Shaper, errors, goods, joints, measure};
+use super::cap::{Spec, push_plate};
+use super::place;
+use crate::design::{Kind, Thing, Value};
+use crate::eval::Stop;
+use crate::geom::Vec2;
+use crate::geom::section::{Curve, Element, Section};
+use crate::geom::strip::Strip;
+use crate::ids::ThingId;
+use crate::num::TAU;
+use crate::solid::{Body, Claim, Contact, EdgeName, EdgeRef, Frame, Part, Plate, Rim, Ring, Seam, Size, Wall};
+
+/// Builds an overlay cap.
+pub(super) fn lower(
+    shaper: &mut Shaper<'_>,
+    (id, spec): (ThingId, &Spec),
+    (host, at_top): (ThingId, bool),
+    thick: f64,
+) -> Result<(), Stop> {
+    let tall = place::host_wall(shaper, host)?.0.tall;
+    if spec.rim > tall {
+        let host = shaper.design.thing(host).name.to_string();
+        return Err(errors::rim_too_long(&spec.name, spec.rim, &host, tall, spec.rim_span).into());
+    }
+    let (end, mouth) = if at_top { (tall, tall - spec.rim) } else { (0.0, spec.rim) };
+    let proud = proud(shaper, host, at_top, (end.min(mouth), end.max(mouth)))?;
+    let gap = spec.gap.unwrap_or(0.5);
+    let (shell, body) = place::host_wall(shaper, host)?;
+    let clear = gap + proud;
+    let (strip, inner) = surface(shell, body, (end, mouth), clear, spec)?;
+    let outer = inner + thick;
+    if ![end, mouth].iter().all(|&z| wall::exists_at(&strip, z, inner) && wall::exists_at(&strip, z, outer)) {
+        return Err(errors::no_bore(&spec.name, spec.head).into());
+    }
+    let facing = body.facing;
+    let strip = strip.begun_at(facing).ok_or(Stop::Skip)?;
+    let frame = shaper.known.frames.get(&host).copied().unwrap_or(Frame::WORLD);
+    let pair = shaper.solid.parts[shell.part.index()].pair;
+
+    let bend = measure::mean_bend(std::slice::from_ref(&strip), inner);
+    let layers = shaper.layers(&spec.of, inner, bend);
+    let (lower, upper) = if at_top { (Rim::Square, Rim::Level) } else { (Rim::Level, Rim::Square) };
+    let ring = Ring { strips: 0..1, lower, upper };
+    let wall = Wall { strips: vec![strip.clone()], rings: vec![ring], facing, seam: Seam::Butt, holes: Vec::new() };
+    let rim = shaper.next_part();
+    joints::of_wall(shaper, rim, &wall);
+    let mut add = |origin, size| shaper.solid.claims.push(Claim { part: rim, origin, size });
+    add(spec.rim_span, Size::RimLong { mm: spec.rim });
+    add(spec.gap_span, Size::Clearance { mm: clear });
+    add(spec.of_span, Size::Thick { mm: thick });
+    shaper.solid.parts.push(Part {
+        id: rim,
+        thing: id,
+        name: format!("{} rim", spec.name),
+        origin: spec.head,
+        pair,
+        layers,
+        body: Body::Wall(wall),
+        place: frame,
+        split: true,
+    });
+
+    let show = if at_top { end + thick } else { end - thick };
+    let plate = Plate { strip, depth: outer, show, hidden: end, holes: Vec::new() };
+    let disc = push_plate(shaper, (id, spec), host, plate, thick, frame);
+    shaper.joints.push(joints::Draft {
+        a: EdgeRef { part: disc, ring: 0, edge: EdgeName::Outline },
+        b: EdgeRef { part: rim, ring: 0, edge: if at_top { EdgeName::Upper } else { EdgeName::Lower } },
+        contact: Contact::Round { part: rim, strip: 0, z: end, depth: outer },
+        what: format!("{} disc on its rim", spec.name),
+    });
+    let cap = Cap { host, at_top, fit: spec.fit, plate: disc, rim: Some(rim), inside: None, head: spec.head };
+    shaper.known.caps.insert(id, cap);
+    shaper.known.frames.insert(id, frame);
+    Ok(())
+}
+
+/// The surface the rim follows, and the depth of its inner face from it.
+fn surface(
+    shell: &Shell,
+    body: &Wall,
+    (end, mouth): (f64, f64),
+    clear: f64,
+    spec: &Spec,
+) -> Result<(Strip, f64), Stop> {
+    let (lo, hi) = (end.min(mouth), end.max(mouth));
+    let touched: Vec<&Strip> =
+        body.strips.iter().filter(|s| s.heights().1 > lo + 1e-9 && s.heights().0 < hi - 1e-9).collect();
+    let at_end = if end > mouth { touched.last() } else { touched.first() };
+    let host = *at_end.ok_or(Stop::Skip)?;
+    let outward = if end > mouth { 1.0 } else { -1.0 };
+    // How the wall widens toward the edge, over all that the rim slides on.
+    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
+    for s in &touched {
+        for i in 0..180 {
+            if let Some(r) = measure::facing(s, TAU * f64::from(i) / 180.0) {
+                least = least.min(outward * r.flare());
+                most = most.max(outward * r.flare());
+            }
+        }
+    }
+    let between = |a: &Section, b: &Section| Strip::new(a, lo, b, hi).map_err(|_| Stop::Skip);
+    let inexact = || Stop::from(errors::not_built_yet("a lid's rim on a wall of this form", spec.head));
+    let small = 1e-12;
+    if least >= -small {
+        // Upright over the end's outer outline.
+        let section = if end > mouth { shell.stations.last() } else { shell.stations.first() };
+        let section = &section.ok_or(Stop::Skip)?.section;
+        if most <= small || shell.outer.abs() < 1e-9 {
+            return Ok((between(section, section)?, shell.outer + clear));
+        }
+        let r = circle(section).ok_or_else(inexact)?;
+        let sec = measure::facing(host, 0.0).map_or(1.0, |r| r.secant());
+        let outline = Section::circle(r + shell.outer * sec);
+        return Ok((between(&outline, &outline)?, clear));
+    }
+    if most <= small && touched.len() == 1 {
+        let cut = |z: f64| section_at(host, z);
+        let (a, b) = (cut(lo).ok_or_else(inexact)?, cut(hi).ok_or_else(inexact)?);
+        return Ok((between(&a, &b)?, shell.outer + clear));
+    }
+    // A wall that bends under the rim: round ones take an upright rim over their widest place.
+    let mut widest = 0.0f64;
+    for s in &touched {
+        let (z0, z1) = s.heights();
+        for z in [z0.max(lo), z1.min(hi)] {
+            section_at(s, z).and_then(|c| circle(&c)).ok_or_else(inexact)?;
+            widest = widest.max(measure::facing(s, 0.0).map_or(0.0, |r| r.support_at(z, shell.outer).0));
+        }
+    }
+    let outline = Section::circle(widest);
+    Ok((between(&outline, &outline)?, clear))
+}
+
+/// The radius of a section that is a circle about the axis.
+fn circle(section: &Section) -> Option<f64> {
+    let first = section.elements().first()?.curve;
+    let Curve::Round { centre, radius } = first else { return None };
+    (centre == Vec2::ZERO && section.elements().iter().all(|e| e.curve == first)).then_some(radius)
+}
+
+/// The section of a wall's measured face at a height between its planes, where it is of a form that can be written:
+/// arcs mix to arcs, ovals of one proportion to ovals.
+fn section_at(strip: &Strip, z: f64) -> Option<Section> {
+    let (z0, z1) = strip.heights();
+    let s = (z - z0) / (z1 - z0);
+    let mix = |a: f64, b: f64| a + (b - a) * s;
+    let elements = strip.stretches().iter().map(|t| {
+        let curve = match (t.lower, t.upper) {
+            (Curve::Round { centre: c0, radius: r0 }, Curve::Round { centre: c1, radius: r1 }) => {
+                Curve::Round { centre: c0 + (c1 - c0) * s, radius: mix(r0, r1) }
+            }
+            (Curve::Oval { centre: c0, a: a0, b: b0, power }, Curve::Oval { centre: c1, a: a1, b: b1, power: p1 })
+                if power == p1 && (a0 * b1 - a1 * b0).abs() < 1e-9 * a0 * b0 =>
+            {
+                Curve::Oval { centre: c0 + (c1 - c0) * s, a: mix(a0, a1), b: mix(b0, b1), power }
+            }
+            _ => return None,
+        };
+        Some(Element { from: t.from, to: t.to, curve })
+    });
+    Section::new(elements.collect::<Option<Vec<_>>>()?).ok()
+}
+
+/// How far things stand off the wall between two heights: covers, then bands, then cords and beads lie on each other,
+/// inside out, so the thickest of each counts.
+fn proud(shaper: &mut Shaper<'_>, host: ThingId, at_top: bool, (lo, hi): (f64, f64)) -> Result<f64, Stop> {
+    let tall = place::host_wall(shaper, host)?.0.tall;
+    let mut ranks = [0.0f64; 3];
+    for id in shaper.raised.get(&host).cloned().unwrap_or_default() {
+        let thing = shaper.design.thing(id);
+        if thing.poisoned || !meets(thing, host, at_top) {
+            continue;
+        }
+        let design = shaper.design;
+        let found = shaper.read(id, Some([0.0, 0.5 * tall, tall]), |fields| {
+            let on_wall = thing.target.iter().flat_map(|t| &t.anchors).any(|a| a.thing == host && a.edge.is_none());
+            let stands = goods::stands(design, fields, "of")?;
+            if thing.kind == Kind::Cover {
+                return Ok((0, if fields.maybe_word("face")? == Some("inside") { 0.0 } else { stands }));
+            }
+            let rank = match fields.maybe_word("as")? {
+                Some("band" | "binding" | "scallops" | "wrap") => 1,
+                _ => 2,
+            };
+            if on_wall {
+                // It lies at its level, half its own height to either side.
+                let level = fields.maybe("level")?.and_then(|v| v.number()).unwrap_or(0.5 * tall);
+                let half = 0.5 * fields.maybe("wide")?.as_ref().and_then(Value::number).unwrap_or(stands);
+                if level + half < lo || level - half > hi {
+                    return Ok((rank, 0.0));
+                }
+            }
+            Ok((rank, stands))
+        });
+        match found {
+            Ok((rank, stands)) => ranks[rank] = ranks[rank].max(stands),
+            // What is wrong with it is said where it is built.
+            Err(Stop::Skip | Stop::Fault(_)) => {}
+        }
+    }
+    Ok(ranks.iter().sum())
+}
+
+/// Whether a raised thing lies on this wall, or on this edge of it.
+fn meets(thing: &Thing, host: ThingId, at_top: bool) -> bool {
+    let edge = if at_top { "top" } else { "bottom" };
+    thing
+        .target
+        .iter()
+        .flat_map(|t| &t.anchors)
+        .any(|a| a.thing == host && (a.edge.is_none() || a.edge == Some(edge) || a.edge == Some("edges")))
+}

@@ -1,0 +1,9 @@
+//! One module a kind: reads a thing's fields and lowers it to sheet parts.
+
+pub(super) mod cap;
+mod copy;
+mod lid;
+pub(super) mod opening;
+mod place;
+pub(super) mod shell;
+mod stations;

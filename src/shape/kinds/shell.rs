@@ -1,0 +1,373 @@
+//! `shell`: a wall through sections along a straight axis.
+
+use super::super::known::Shell;
+use super::super::seam::{self, Joined};
+use super::super::section::Given;
+use super::super::wall::{self, Stationed, WallFault};
+use super::super::{Shaper, errors, goods, joints, measure};
+use super::place::{self, Ground};
+use super::{copy, stations};
+use crate::design::{Anchor, Face, Kind, Relation, Value};
+use crate::eval::{Fields, Stop};
+use crate::geom::strip::Strip;
+use crate::ids::{PartId, ThingId};
+use crate::num::PI;
+use crate::solid::{Body, Claim, Gap, Part, Rim, Ring, Seam, Size, Wall};
+use crate::span::Span;
+
+/// The fields of a shell, reckoned.
+struct Spec {
+    name: String,
+    head: Span,
+    span: Span,
+    of: Vec<Anchor>,
+    of_span: Span,
+    measured: Face,
+    stations: Vec<stations::Station>,
+    seam: Option<Joined>,
+    along_wall: bool,
+    rim: Option<&'static str>,
+    made: Option<(&'static str, f64, Span)>,
+    pair: bool,
+    split: bool,
+    level: Option<f64>,
+    facing: f64,
+    gap: f64,
+}
+
+fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
+    let thing = fields.thing();
+    let written_seam = fields.written("seam") || !thing.stations.is_empty();
+    let seam_span = fields.span("seam");
+    let seam = match fields.maybe("seam")? {
+        Some(v) if written_seam => Some(seam::read(Some(&v), seam_span)?),
+        None if written_seam => Some(seam::read(None, seam_span)?),
+        _ => None,
+    };
+    for (field, usual) in [("spin", 0.0), ("tilt", 0.0), ("shift", 0.0)] {
+        let turned = match fields.maybe(field)? {
+            Some(Value::Made(_)) => true,
+            Some(v) => v.number().is_some_and(|n| n != usual),
+            None => false,
+        };
+        if turned {
+            return Err(errors::not_built_yet(&format!("`{field}` of a shell"), fields.span(field)).into());
+        }
+    }
+    let made = fields.maybe("made")?.and_then(|v| match v {
+        Value::Made(m) => Some((m.name, m.number("count").unwrap_or(1.0))),
+        other => other.word().map(|w| (w, 1.0)),
+    });
+    let made = made.map(|(name, count)| (name, count, fields.span("made")));
+    Ok(Spec {
+        name: thing.name.to_string(),
+        head: thing.head,
+        span: thing.span,
+        of: fields.things("of")?,
+        of_span: fields.span("of"),
+        measured: face(fields.maybe("measured")?.as_ref()),
+        stations: stations::read(fields)?,
+        seam,
+        along_wall: fields.maybe_word("along")? == Some("wall"),
+        rim: fields.maybe_word("rim")?,
+        made,
+        pair: fields.maybe_word("pair")?.is_some(),
+        split: fields.maybe_word("split")? != Some("never"),
+        level: fields.maybe_number("level")?,
+        facing: fields.maybe_number("facing")?.unwrap_or(0.0),
+        gap: fields.maybe_number("gap")?.unwrap_or(0.0),
+    })
+}
+
+/// The face that sizes belong to; the outside one when nothing is said.
+pub(super) fn face(value: Option<&Value>) -> Face {
+    match value.and_then(Value::word) {
+        Some("inside") => Face::Inside,
+        Some("middle") => Face::Middle,
+        _ => Face::Outside,
+    }
+}
+
+/// Builds a shell.
+///
+/// # Errors
+/// When it cannot be built as it is written.
+pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<(), Stop> {
+    let thing = shaper.design.thing(id);
+    let ground = place::ground(shaper, thing.target.as_ref())?;
+    let levels = match ground.host() {
+        Some(host) => {
+            let tall = shaper.known.shells.get(&host).ok_or(Stop::Skip)?.tall;
+            Some([0.0, 0.5 * tall, tall])
+        }
+        None => spine(shaper, id)?.map(|tall| [0.0, 0.5 * tall, tall]),
+    };
+    let spec = shaper.read(id, levels, read)?;
+    let thick = shaper.thickness(&spec.of, spec.of_span)?;
+    let inner = goods::inner_depth(thick, spec.measured);
+    let outer = inner + thick;
+
+    let (placed, joined, foot) = sections(shaper, ground, &spec, (inner, outer))?;
+    if let Some(s) = spec.stations.iter().find(|s| s.lowered.sharp) {
+        return Err(sharp(&spec, s.section));
+    }
+    if let Some((made, count, span)) = spec.made
+        && (made != "rolled" || count > 1.0)
+    {
+        return Err(errors::not_built_yet(&format!("a wall made as `{made}` in {count} pieces"), span).into());
+    }
+    let strips = wall::strips(&placed, joined.facing).map_err(|f| fault(f, &spec))?;
+
+    if let Ground::Wall { host } = ground {
+        let level = spec.level.unwrap_or(levels.map_or(0.0, |l| l[1]));
+        let at = (level, spec.facing);
+        let label = spec.stations.first().map_or(spec.head, |s| s.section);
+        place::check_branch(shaper, host, at, (&strips[0], outer), (&spec.name, label))?;
+        return Err(errors::not_built_yet("a shell that grows from a wall", spec.head).into());
+    }
+
+    let bend = measure::mean_bend(&strips, inner);
+    let layers = shaper.layers(&spec.of, inner, bend);
+    let neutral = layers.first().map_or(0.0, |l| l.neutral);
+    seam::check(&joined, &strips, neutral)?;
+    let backing = match joined.seam {
+        Seam::Backed(wide) => {
+            let of = if joined.backing.is_empty() { spec.of.clone() } else { joined.backing.clone() };
+            Some((wide, shaper.thickness(&of, joined.span)?, of))
+        }
+        Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Open(_) => None,
+    };
+    let rings = rings(shaper, id, ground, &spec, &strips, &placed, neutral)?;
+    let innermost = inner - backing.as_ref().map_or(0.0, |b| b.1);
+    wall::check(&strips, &rings, innermost, outer).map_err(|f| fault(f, &spec))?;
+
+    let reach = strips
+        .iter()
+        .flat_map(|s| [(s, s.heights().0), (s, s.heights().1)])
+        .filter_map(|(s, z)| measure::facing(s, spec.facing + PI).map(|r| r.support_at(z, outer).0))
+        .fold(0.0, f64::max);
+    let level = spec.level.unwrap_or(0.0) + foot;
+    let frame = place::frame(shaper, ground, level, (spec.facing, spec.gap), reach)?;
+
+    let part = shaper.next_part();
+    let tall = placed.last().map_or(0.0, |s| s.z);
+    let body = Wall { strips, rings, facing: joined.facing, seam: joined.seam, holes: Vec::new() };
+    joints::of_wall(shaper, part, &body);
+    claims(shaper, part, &spec, &placed, &joined, thick);
+    shaper.solid.parts.push(Part {
+        id: part,
+        thing: id,
+        name: spec.name.clone(),
+        origin: spec.head,
+        pair: spec.pair,
+        layers,
+        body: Body::Wall(body.clone()),
+        place: frame,
+        split: spec.split,
+    });
+    if let Some((wide, thick, of)) = backing {
+        back(shaper, (id, &spec), body, (wide, inner - thick, &of), frame);
+    }
+    shaper.known.frames.insert(id, frame);
+    let point = |s: Option<&Stationed>| s.is_some_and(|s| s.point);
+    let shell = Shell {
+        part,
+        tall,
+        inner,
+        outer,
+        level,
+        closed_bottom: point(placed.first()),
+        closed_top: point(placed.last()),
+        stations: placed,
+        seam: joined,
+    };
+    shaper.known.shells.insert(id, shell);
+    Ok(())
+}
+
+/// The length of a straight spine, when it is given: what `bottom to top` spans.
+fn spine(shaper: &mut Shaper<'_>, id: ThingId) -> Result<Option<f64>, Stop> {
+    shaper.read(id, None, |fields| {
+        let span = fields.span("spine");
+        let Some(value) = fields.maybe("spine")? else { return Ok(None) };
+        let mut tall = 0.0;
+        let mut known = true;
+        for piece in value.items() {
+            let long = match piece {
+                Value::Made(m) if m.name == "straight" => m.number("long"),
+                other if other.word() == Some("straight") => None,
+                _ => return Err(errors::not_built_yet("a spine that is not straight", span).into()),
+            };
+            match long {
+                Some(l) => tall += l,
+                None => known = false,
+            }
+        }
+        Ok(known.then_some(tall))
+    })
+}
+
+/// The sections in their places, the seam, and how far the foot moved: as written, or copied from the target.
+fn sections(
+    shaper: &Shaper<'_>,
+    ground: Ground,
+    spec: &Spec,
+    (inner, outer): (f64, f64),
+) -> Result<(Vec<Stationed>, Joined, f64), Stop> {
+    if !spec.stations.is_empty() {
+        let joined = match &spec.seam {
+            Some(j) => j.clone(),
+            None => seam::read(None, spec.head)?,
+        };
+        let placed = stations::placed(&spec.stations, spec.along_wall, joined.facing)?;
+        return Ok((placed, joined, 0.0));
+    }
+    let (host, over) = match ground {
+        Ground::In { host } => (host, false),
+        Ground::Over { host } => (host, true),
+        Ground::Free | Ground::Edge { .. } | Ground::Wall { .. } | Ground::Beside { .. } => {
+            return Err(errors::no_stations(&spec.name, spec.head).into());
+        }
+    };
+    let shell = shaper.known.shells.get(&host).ok_or(Stop::Skip)?;
+    let depth = if over { shell.outer + spec.gap - inner } else { shell.inner - spec.gap - outer };
+    let (placed, foot) = copy::parallel(&shell.stations, depth).map_err(|f| match f {
+        copy::CopyFault::NotExact => {
+            Stop::from(errors::not_built_yet("copying a wall that is neither round nor upright", spec.head))
+        }
+        copy::CopyFault::NoRoom => {
+            let host = shaper.design.thing(host).name.to_string();
+            errors::no_room_inside(&spec.name, &host, outer - inner, spec.gap, spec.head).into()
+        }
+    })?;
+    let joined = spec.seam.clone().unwrap_or_else(|| Joined { span: spec.head, ..shell.seam.clone() });
+    Ok((placed, joined, foot))
+}
+
+fn sharp(spec: &Spec, section: Span) -> Stop {
+    match spec.made {
+        Some(("rolled", _, made)) => errors::sharp_corner(section, made).into(),
+        _ => errors::not_built_yet("a wall with sharp corners, made in panels,", section).into(),
+    }
+}
+
+fn fault(f: WallFault, spec: &Spec) -> Stop {
+    let at = |i: usize| spec.stations.get(i).map_or(spec.head, |s| s.section);
+    match f {
+        WallFault::HollowUnlike(i) => errors::hollow_unlike(at(i), at(i + 1)),
+        WallFault::NoGirth(i) => errors::point_to_point(at(i), at(i + 1)),
+        WallFault::PointWithin(i) => errors::point_within(at(i)),
+        WallFault::SeamInHollow => errors::seam_in_hollow(spec.seam.as_ref().map_or(spec.head, |s| s.span)),
+        WallFault::TooTight { station, has, least, direction } => {
+            errors::corner_too_tight(has, least, direction, at(station))
+        }
+        WallFault::SideGone { station, lacks, direction } => errors::side_gone(lacks, direction, at(station)),
+        WallFault::NoRoomToClose(i) => errors::no_room_to_close(at(i)),
+    }
+    .into()
+}
+
+/// The rings and how their rims are cut.
+fn rings(
+    shaper: &Shaper<'_>,
+    id: ThingId,
+    ground: Ground,
+    spec: &Spec,
+    strips: &[Strip],
+    placed: &[Stationed],
+    neutral: f64,
+) -> Result<Vec<Ring>, Stop> {
+    let end = |at_top: bool| -> Result<Rim, Stop> {
+        let (station, strip) = if at_top { (placed.len() - 1, strips.len() - 1) } else { (0, 0) };
+        if placed[station].point {
+            let z = wall::closes_at(&strips[strip], at_top, neutral);
+            return z.map(Rim::Closed).ok_or_else(|| fault(WallFault::NoRoomToClose(station), spec));
+        }
+        let stands = !at_top && matches!(ground, Ground::Edge { .. });
+        Ok(match spec.rim {
+            Some("level") => Rim::Level,
+            Some(_) => Rim::Square,
+            None if stands || is_met(shaper, id, if at_top { "top" } else { "bottom" }) => Rim::Level,
+            None => Rim::Square,
+        })
+    };
+    let ranges = wall::rings(strips);
+    let last = ranges.len() - 1;
+    ranges
+        .into_iter()
+        .enumerate()
+        .map(|(i, range)| {
+            let lower = if i == 0 { end(false)? } else { Rim::Mitre(range.start - 1) };
+            let upper = if i == last { end(true)? } else { Rim::Mitre(range.end) };
+            Ok(Ring { strips: range, lower, upper })
+        })
+        .collect()
+}
+
+/// Whether a part of the design stands on this edge.
+fn is_met(shaper: &Shaper<'_>, id: ThingId, edge: &str) -> bool {
+    shaper.design.things.iter().any(|t| {
+        matches!(t.kind, Kind::Cap | Kind::Shell | Kind::Dome | Kind::Plate)
+            && t.target.as_ref().is_some_and(|target| {
+                target.relation == Relation::On && target.anchors.iter().any(|a| a.thing == id && a.edge == Some(edge))
+            })
+    })
+}
+
+/// The sizes that the text gives. An open wall lacks the stretch its girths and widths would be measured over, so of
+/// it the gap is claimed instead.
+fn claims(shaper: &mut Shaper<'_>, part: PartId, spec: &Spec, placed: &[Stationed], joined: &Joined, thick: f64) {
+    let mut add = |origin: Span, size: Size| shaper.solid.claims.push(Claim { part, origin, size });
+    let open = matches!(joined.seam, Seam::Open(_));
+    for (station, at) in spec.stations.iter().zip(placed) {
+        for given in &station.lowered.given {
+            match *given {
+                _ if open => {}
+                Given::Around(mm) => add(station.section, Size::Around { z: at.z, depth: 0.0, mm }),
+                Given::Across { direction, mm } => {
+                    add(station.section, Size::Across { z: at.z, depth: 0.0, direction, mm });
+                }
+            }
+        }
+    }
+    if let (Some(first), Some(last), false) = (spec.stations.first(), spec.stations.last(), spec.along_wall) {
+        add(last.span, Size::Tall { mm: last.place - first.place });
+    }
+    add(spec.of_span, Size::Thick { mm: thick });
+    match joined.seam {
+        Seam::Butt | Seam::Backed(_) => {}
+        Seam::Lap(mm) | Seam::Tabs(mm) => add(joined.span, Size::Allowance { mm }),
+        Seam::Open(gap) => add(joined.span, Size::Gap(gap)),
+    }
+}
+
+/// The strip behind a backed seam: a part of its own on the wall's inner face, the same wall with all but its width
+/// left out, opened opposite the seam.
+fn back(
+    shaper: &mut Shaper<'_>,
+    (id, spec): (ThingId, &Spec),
+    body: Wall,
+    (wide, inner, of): (f64, f64, &[Anchor]),
+    frame: crate::solid::Frame,
+) {
+    let facing = body.facing + PI;
+    let strips = body.strips.iter().filter_map(|s| s.begun_at(facing)).collect();
+    let bend = measure::mean_bend(&body.strips, inner);
+    let layers = shaper.layers(of, inner, bend);
+    let part = shaper.next_part();
+    let thick = layers.iter().map(|l| l.outer - l.inner).sum();
+    let wall = Wall { strips, facing, seam: Seam::Open(Gap::Leaves(wide)), holes: Vec::new(), ..body };
+    shaper.solid.claims.push(Claim { part, origin: spec.span, size: Size::Thick { mm: thick } });
+    shaper.solid.claims.push(Claim { part, origin: spec.span, size: Size::Gap(Gap::Leaves(wide)) });
+    shaper.solid.parts.push(Part {
+        id: part,
+        thing: id,
+        name: format!("{} backing", spec.name),
+        origin: spec.head,
+        pair: spec.pair,
+        layers,
+        body: Body::Wall(wall),
+        place: frame,
+        split: spec.split,
+    });
+}

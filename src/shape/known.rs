@@ -1,0 +1,282 @@
+//! What has been reckoned and built so far, and the measured facts that later values read from it.
+//!
+//! Facts speak of the measured face (depth 0); `.inside`, `.middle` and `.outside` pick the inner face, half-way
+//! through all layers, the outer face.
+
+use std::collections::BTreeMap;
+
+use super::goods::Sheet;
+use super::kinds::cap;
+use super::seam::Joined;
+use super::wall::Stationed;
+use super::{errors, measure};
+use crate::design::{Anchor, Design, Face, Kind, Place, Value};
+use crate::eval::{Answer, Facts, Stop};
+use crate::geom::strip::Strip;
+use crate::ids::{LetId, PartId, ThingId};
+use crate::num::FRAC_PI_2;
+use crate::solid::{Body, Frame, Part, Plate, Solid, Wall};
+use crate::span::Span;
+use crate::units::{Dim, Quantity};
+
+/// A shell that was built.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Shell {
+    pub part: PartId,
+    /// The height of its last station; its first stands at 0.
+    pub tall: f64,
+    /// Depths of its inner and outer face.
+    pub inner: f64,
+    pub outer: f64,
+    /// How far along its target its foot lies.
+    pub level: f64,
+    /// Its stations from the first (at height 0) up, on the measured face.
+    pub stations: Vec<Stationed>,
+    /// Its seam, as a shell copied from it takes it over.
+    pub seam: Joined,
+    pub closed_bottom: bool,
+    pub closed_top: bool,
+}
+
+impl Shell {
+    pub(super) fn depth(&self, face: Option<Face>) -> f64 {
+        match face {
+            None => 0.0,
+            Some(Face::Inside) => self.inner,
+            Some(Face::Middle) => 0.5 * (self.inner + self.outer),
+            Some(Face::Outside) => self.outer,
+        }
+    }
+}
+
+/// A cap that was built.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Cap {
+    /// The shell it closes, and whether at its top.
+    pub host: ThingId,
+    pub at_top: bool,
+    pub fit: cap::Fit,
+    pub plate: PartId,
+    pub rim: Option<PartId>,
+    /// The heights it takes up inside the host's bore, when it does.
+    pub inside: Option<(f64, f64)>,
+    pub head: Span,
+}
+
+/// An opening that was built.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Opening {
+    pub around: f64,
+    pub across: f64,
+    pub long: f64,
+    pub area: f64,
+    pub level: f64,
+}
+
+/// Everything reckoned and built so far.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Known {
+    pub(super) lets: Vec<Option<Value>>,
+    pub(super) sheets: BTreeMap<ThingId, Sheet>,
+    pub(super) shells: BTreeMap<ThingId, Shell>,
+    pub(super) caps: BTreeMap<ThingId, Cap>,
+    pub(super) openings: BTreeMap<ThingId, Opening>,
+    /// Where each part's frame stands in the prop.
+    pub(super) frames: BTreeMap<ThingId, Frame>,
+}
+
+impl Known {
+    /// The value of a `let` or setting, once reckoned.
+    #[must_use]
+    pub fn value(&self, id: LetId) -> Option<&Value> {
+        self.lets.get(id.index())?.as_ref()
+    }
+}
+
+/// The facts of the solid, as values ask for them.
+#[derive(Clone, Copy, Debug)]
+pub struct View<'a> {
+    pub design: &'a Design,
+    pub known: &'a Known,
+    pub solid: &'a Solid,
+    /// Where `bottom`, `middle` and `top` lie for the thing that is being reckoned.
+    pub place: Option<[f64; 3]>,
+}
+
+impl Facts for View<'_> {
+    fn place(&self, place: Place, span: Span) -> Answer {
+        let places = self.place.ok_or_else(|| Stop::from(errors::no_such_place(span)))?;
+        length(match place {
+            Place::Bottom => places[0],
+            Place::Middle => places[1],
+            Place::Top => places[2],
+        })
+    }
+
+    fn fact(&self, of: &Anchor, face: Option<Face>, name: &'static str, span: Span) -> Answer {
+        let thing = self.design.thing(of.thing);
+        let found = match thing.kind {
+            Kind::Shell => self.shell(of, face, name),
+            Kind::Cap => self.cap(of, face, name),
+            Kind::Opening => self.opening(of, name),
+            _ => return Err(Stop::Skip),
+        };
+        match found? {
+            Some(v) => v,
+            None if name == "mass" => Err(errors::no_density(&thing.name.to_string(), span).into()),
+            None => Err(errors::not_built_yet(&format!("the fact `{name}` of this part"), span).into()),
+        }
+    }
+
+    fn value(&self, id: LetId) -> Answer {
+        self.known.value(id).cloned().ok_or(Stop::Skip)
+    }
+}
+
+type Found = Result<Option<Answer>, Stop>;
+
+fn length(x: f64) -> Answer {
+    of(x, Dim::LENGTH)
+}
+
+fn of(x: f64, dim: Dim) -> Answer {
+    Quantity::new(x, dim).map(Value::Quantity).ok_or(Stop::Skip)
+}
+
+impl View<'_> {
+    fn part(&self, id: PartId) -> &Part {
+        &self.solid.parts[id.index()]
+    }
+
+    fn shell(&self, of_: &Anchor, face: Option<Face>, name: &str) -> Found {
+        let shell = self.known.shells.get(&of_.thing).ok_or(Stop::Skip)?;
+        let part = self.part(shell.part);
+        let Body::Wall(wall) = &part.body else { return Err(Stop::Skip) };
+        let d = shell.depth(face);
+        let edge = match of_.edge {
+            None => return Ok(self.whole_shell(shell, part, wall, d, name)),
+            Some("bottom") => 0.0,
+            Some("top") => shell.tall,
+            Some("seam") => return Ok(seam_fact(shell, wall, d, name)),
+            Some(_) => return Ok(None),
+        };
+        let strip = strip_at(wall, edge).ok_or(Stop::Skip)?;
+        Ok(match name {
+            "around" | "long" => Some(length(open_girth(wall, part, strip, edge, d))),
+            "across" => Some(length(measure::width(strip, edge, d, FRAC_PI_2))),
+            "level" => Some(length(edge)),
+            _ => None,
+        })
+    }
+
+    fn whole_shell(&self, shell: &Shell, part: &Part, wall: &Wall, d: f64, name: &str) -> Option<Answer> {
+        let ends = || wall.strips.iter().flat_map(|s| [(s, s.heights().0), (s, s.heights().1)]);
+        let greatest = |f: &dyn Fn(&Strip, f64) -> f64| ends().map(|(s, z)| f(s, z)).fold(0.0, f64::max);
+        match name {
+            "long" => Some(length(shell.tall)),
+            "around" => Some(length(greatest(&|s, z| open_girth(wall, part, s, z, d)))),
+            "across" => Some(length(greatest(&|s, z| measure::width(s, z, d, FRAC_PI_2)))),
+            "level" => Some(length(shell.level)),
+            "thick" => Some(length(shell.outer - shell.inner)),
+            "area" => {
+                let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
+                Some(of(measure::wall_area(wall, neutral, d), Dim::AREA))
+            }
+            "mass" => wall_mass(self.solid, part).map(|m| of(m, Dim::MASS)),
+            _ => None,
+        }
+    }
+
+    fn cap(&self, of_: &Anchor, face: Option<Face>, name: &str) -> Found {
+        let cap = self.known.caps.get(&of_.thing).ok_or(Stop::Skip)?;
+        let part = self.part(cap.plate);
+        let Body::Plate(plate) = &part.body else { return Err(Stop::Skip) };
+        // The outer face of a cap is its show face.
+        let z = match (of_.edge, face) {
+            (None | Some("top"), None | Some(Face::Outside)) => plate.show,
+            (None | Some("top"), Some(Face::Middle)) => 0.5 * (plate.show + plate.hidden),
+            (None | Some("top"), Some(Face::Inside)) | (Some("bottom"), _) => plate.hidden,
+            (Some(_), _) => return Ok(None),
+        };
+        if of_.edge == Some("bottom") && cap.rim.is_some() {
+            return Ok(None);
+        }
+        Ok(match name {
+            "around" | "long" => Some(length(measure::girth(&plate.strip, z, plate.depth))),
+            "across" => Some(length(measure::width(&plate.strip, z, plate.depth, FRAC_PI_2))),
+            "area" => Some(of(plate_area(plate, z), Dim::AREA)),
+            "level" => Some(length(z)),
+            "thick" => Some(length((plate.show - plate.hidden).abs())),
+            "mass" => {
+                let disc = plate_mass(self.solid, part, plate);
+                let rim = cap.rim.map_or(Some(0.0), |r| wall_mass(self.solid, self.part(r)));
+                disc.zip(rim).map(|(a, b)| of(a + b, Dim::MASS))
+            }
+            _ => None,
+        })
+    }
+
+    fn opening(&self, of_: &Anchor, name: &str) -> Found {
+        let o = self.known.openings.get(&of_.thing).ok_or(Stop::Skip)?;
+        Ok(match name {
+            "around" => Some(length(o.around)),
+            "across" => Some(length(o.across)),
+            "long" => Some(length(o.long)),
+            "area" => Some(of(o.area, Dim::AREA)),
+            "level" => Some(length(o.level)),
+            _ => None,
+        })
+    }
+}
+
+/// The strip of a wall at a height; at a station the lower one, at the foot the first.
+pub(super) fn strip_at(wall: &Wall, z: f64) -> Option<&Strip> {
+    wall.strips.iter().find(|s| z <= s.heights().1 + 1e-9).or(wall.strips.last())
+}
+
+fn open_girth(wall: &Wall, part: &Part, strip: &Strip, z: f64, d: f64) -> f64 {
+    let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
+    measure::girth(strip, z, d) - measure::gap_at(wall, neutral, strip, z, d)
+}
+
+fn seam_fact(shell: &Shell, wall: &Wall, d: f64, name: &str) -> Option<Answer> {
+    let slants =
+        || wall.strips.iter().filter_map(|s| measure::facing(s, wall.facing)).map(|r| measure::slant(&r)).sum();
+    match name {
+        "long" | "around" => Some(length(slants())),
+        "level" => Some(length(0.5 * shell.tall)),
+        "across" => {
+            let strip = strip_at(wall, 0.5 * shell.tall)?;
+            let middle = 0.5 * (shell.inner + shell.outer);
+            Some(length(measure::gap_at(wall, middle, strip, 0.5 * shell.tall, d)))
+        }
+        _ => None,
+    }
+}
+
+/// The mass of a part's own sheet; `None` without a density.
+pub(super) fn wall_mass(solid: &Solid, part: &Part) -> Option<f64> {
+    let Body::Wall(wall) = &part.body else { return None };
+    let mut sum = 0.0;
+    for l in &part.layers {
+        sum += solid.stocks[l.stock].area_mass? * measure::wall_area(wall, l.neutral, l.neutral);
+    }
+    Some(sum)
+}
+
+fn plate_area(plate: &Plate, z: f64) -> f64 {
+    let holes: f64 = plate.holes.iter().map(|h| h.outline.area()).sum();
+    measure::enclosed(&plate.strip, z, plate.depth) - holes
+}
+
+fn plate_mass(solid: &Solid, part: &Part, plate: &Plate) -> Option<f64> {
+    let mut sum = 0.0;
+    for l in &part.layers {
+        // The layers lie from the show face inwards as their depths do: by share of the whole.
+        let share =
+            (0.5 * (l.inner + l.outer) - part.layers[0].inner) / (part.layers.last()?.outer - part.layers[0].inner);
+        let z = plate.hidden + (plate.show - plate.hidden) * share;
+        sum += solid.stocks[l.stock].area_mass? * plate_area(plate, z);
+    }
+    Some(sum)
+}

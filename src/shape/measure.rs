@@ -1,0 +1,274 @@
+//! What can be measured on a wall: lengths, widths and areas of its parallel surfaces, by support functions (see
+//! `geom::strip` for the formulas). `z` is the height on the wall's axis, `d` the depth from the measured face,
+//! outward positive; millimetres.
+
+use crate::geom::enclose;
+use crate::geom::rim::{Cut, Rim};
+use crate::geom::section::integral;
+use crate::geom::strip::{Rule, Strip};
+use crate::geom::unroll::Unrolled;
+use crate::geom::walk::{Leg, Place, Walk};
+use crate::num::{self, PI, TAU};
+use crate::solid::{Gap, Seam, Wall};
+
+/// A rule and the straight side it may lie on: the last rule before the side and the first after it, alike when
+/// there is no side.
+pub(super) fn rules_at(strip: &Strip, phi: f64) -> Option<(Rule, Rule)> {
+    let stretches = strip.stretches();
+    let mut best: Option<(Rule, Rule, f64)> = None;
+    for (i, s) in stretches.iter().enumerate() {
+        if s.to < s.from {
+            continue;
+        }
+        let at = phi + ((s.from - phi - 1e-12) / TAU).ceil() * TAU;
+        if at > s.to + 1e-12 {
+            continue;
+        }
+        let at = at.clamp(s.from, s.to);
+        let here = strip.rule(i, at);
+        let before = if at - s.from <= 1e-12 {
+            let j = (i + stretches.len() - 1) % stretches.len();
+            strip.rule(j, stretches[j].to)
+        } else {
+            here
+        };
+        let after = if s.to - at <= 1e-12 {
+            let j = (i + 1) % stretches.len();
+            strip.rule(j, stretches[j].from)
+        } else {
+            here
+        };
+        let reach = here.h0 + here.h1;
+        if best.is_none_or(|b| reach > b.2 + 1e-9) {
+            best = Some((before, after, reach));
+        }
+    }
+    best.map(|(a, b, _)| (Rule { phi, ..a }, Rule { phi, ..b }))
+}
+
+/// The rule that faces `phi`: on a straight side its middle.
+pub(super) fn facing(strip: &Strip, phi: f64) -> Option<Rule> {
+    rules_at(strip, phi).map(|(a, b)| a.between(&b, 0.5))
+}
+
+/// Length of the wall along a rule, from plane to plane.
+pub(super) fn slant(rule: &Rule) -> f64 {
+    let (h, k) = (rule.h1 - rule.h0, rule.k1 - rule.k0);
+    (rule.rise() * rule.rise() + h * h + k * k).sqrt()
+}
+
+/// Girth of the parallel at depth `d`, cut at height `z`.
+pub(super) fn girth(strip: &Strip, z: f64, d: f64) -> f64 {
+    Walk::new(strip).around(z, d)
+}
+
+/// Full width along `direction` of the parallel at depth `d`, cut at height `z`.
+pub(super) fn width(strip: &Strip, z: f64, d: f64, direction: f64) -> f64 {
+    let reach = |phi: f64| rules_at(strip, phi).map_or(0.0, |(a, _)| a.support_at(z, d).0);
+    reach(direction) + reach(direction + PI)
+}
+
+/// Area of the parallel at depth `d` between heights `from` and `to` (of this strip's planes or beyond them on the
+/// same rules): `∫∮ sec α ds dz`, and `∮ ρ sec α dφ` with all sides is `∮ h sec α − k (sec α)' dφ` by parts, since the
+/// boundary terms cancel round a closed section.
+pub(super) fn area(strip: &Strip, from: f64, to: f64, d: f64) -> f64 {
+    let part = |(i, s): (usize, &crate::geom::strip::Stretch)| {
+        integral(s.from, s.to, |phi| {
+            let r = strip.rule(i, phi);
+            let ((h0, k0), (h1, k1)) = (r.support_at(from, d), r.support_at(to, d));
+            (h0 + h1) * r.secant() - (k0 + k1) * r.secant_turn()
+        })
+    };
+    0.5 * (to - from) * strip.stretches().iter().enumerate().map(part).collect::<num::Sum>().value()
+}
+
+/// Area that the parallel at depth `d` encloses in the plane at height `z`.
+pub(super) fn enclosed(strip: &Strip, z: f64, d: f64) -> f64 {
+    Walk::new(strip).area(z, d)
+}
+
+/// Arc length of the parallel at depth `d` and height `z` from the strip's first rule to a rule of it.
+pub(super) fn along_to(strip: &Strip, z: f64, d: f64, rule: &Rule) -> f64 {
+    let walk = Walk::new(strip);
+    walk.find(rule).map_or(0.0, |at| walk.length(at, z, d))
+}
+
+/// The rule a length `s` along that parallel from its start.
+pub(super) fn rule_along(strip: &Strip, z: f64, d: f64, s: f64) -> Rule {
+    let walk = Walk::new(strip);
+    walk.rule(walk.at_length(s, z, d))
+}
+
+/// Where an open seam leaves a strip's rim at height `z`, by the girth of the neutral surface: its first and last
+/// place. A closed one leaves all of it.
+fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
+    let ends = walk.ends();
+    let Seam::Open(gap) = seam else { return ends };
+    let whole = walk.around(z, neutral);
+    let half = match gap {
+        Gap::Length(g) => 0.5 * g,
+        Gap::Share(s) => 0.5 * s * whole,
+        Gap::Leaves(w) => 0.5 * (whole - w),
+        Gap::Angle(angle) => {
+            let phi = walk.rule(ends.0).phi;
+            // The middle of a side that faces there.
+            let at = |phi: f64, otherwise: Place| {
+                let places = walk.at_normal(phi);
+                let side = places.iter().find(|p| matches!(walk.legs()[p.leg], Leg::Side { .. }));
+                side.map(|p| Place { t: 0.5, ..*p }).or(places.first().copied()).unwrap_or(otherwise)
+            };
+            return (at(phi + 0.5 * angle, ends.0), at(phi - 0.5 * angle, ends.1));
+        }
+    };
+    (walk.at_length(half, z, neutral), walk.at_length(whole - half, z, neutral))
+}
+
+/// What an open seam leaves out of the girth at height `z` and depth `d`. The sides stand square to the sheet on the
+/// neutral surface, so the same rules bound the gap at every depth.
+pub(super) fn gap_at(wall: &Wall, neutral: f64, strip: &Strip, z: f64, d: f64) -> f64 {
+    if !matches!(wall.seam, Seam::Open(_)) {
+        return 0.0;
+    }
+    let walk = Walk::new(strip);
+    let (from, to) = leaves(&walk, wall.seam, z, neutral);
+    walk.length(from, z, d) + walk.around(z, d) - walk.length(to, z, d)
+}
+
+/// The area of a wall's parallel from its first to its last station, its gap and holes taken out.
+pub(super) fn wall_area(wall: &Wall, neutral: f64, d: f64) -> f64 {
+    let mut sum = num::Sum::new();
+    for strip in &wall.strips {
+        let (z0, z1) = strip.heights();
+        if !matches!(wall.seam, Seam::Open(_)) {
+            sum.add(area(strip, z0, z1, d));
+            continue;
+        }
+        let walk = Walk::new(strip);
+        let flat = Unrolled::new(&walk, d);
+        let (low, up) = (Cut::Level(z0), Cut::Level(z1));
+        let (lower, upper) = (Rim::new(&flat, &low), Rim::new(&flat, &up));
+        let at = |z: f64| leaves(&walk, wall.seam, z, neutral);
+        sum.add(enclose::area(&lower, at(z0), &upper, at(z1)));
+    }
+    for hole in &wall.holes {
+        sum.add(-hole.outline.area());
+    }
+    sum.value()
+}
+
+/// The mean inside radius of the bend of a wall at half its height: that of the round tube of the same inside girth
+/// there, times the mean `sec α`, since a cone is bent about its own slant.
+pub(super) fn mean_bend(strips: &[Strip], inner: f64) -> f64 {
+    let (mut sum, mut rise) = (0.0, 0.0);
+    for s in strips {
+        let (z0, z1) = s.heights();
+        let mid = 0.5 * (z0 + z1);
+        let n = 64;
+        let sec: f64 =
+            (0..n).filter_map(|i| facing(s, TAU * f64::from(i) / f64::from(n))).map(|r| r.secant()).sum::<f64>()
+                / f64::from(n);
+        sum += (z1 - z0) * girth(s, mid, inner) / TAU * sec;
+        rise += z1 - z0;
+    }
+    if rise > 0.0 { sum / rise } else { 0.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::section::Section;
+
+    /// The flag case (FC1): ovals 105 by 70 and 420 round at 3:2, 385 apart, foam 5, measured on the outside.
+    fn flag_case() -> Strip {
+        let lower = Section::oval(35.0, 52.5, 2.0);
+        let scale = 420.0 / Section::oval(0.5, 0.75, 2.0).girth();
+        let upper = Section::oval(0.5 * scale, 0.75 * scale, 2.0);
+        Strip::new(&lower, 0.0, &upper, 385.0).expect("a wall").begun_at(PI).expect("convex")
+    }
+
+    #[test]
+    fn girths_and_area_of_the_flag_case() {
+        // Own figures worked by hand for the flag case (FC1).
+        let s = flag_case();
+        for (z, d, want) in [
+            (0.0, 0.0, 277.6452),
+            (0.0, -2.5, 261.9095),
+            (0.0, -5.0, 246.1739),
+            (385.0, 0.0, 420.0),
+            (385.0, -2.5, 404.2643),
+            (385.0, -5.0, 388.5287),
+        ] {
+            assert!((girth(&s, z, d) - want).abs() < 5e-5, "{z} {d}: {}", girth(&s, z, d));
+        }
+        let neutral = area(&s, 0.0, 385.0, -2.5);
+        assert!((neutral - 128_437.73).abs() < 5e-3, "{neutral}");
+    }
+
+    #[test]
+    fn inside_axes_of_the_flag_case_at_its_inset_base() {
+        // FC1: inside axes at 0, 2.5 and 5 mm up.
+        let s = flag_case();
+        for (z, across, by) in [(0.0, 94.9756, 59.9891), (2.5, 95.3252, 60.2222), (5.0, 95.6748, 60.4553)] {
+            assert!((width(&s, z, -5.0, num::FRAC_PI_2) - across).abs() < 5e-5);
+            assert!((width(&s, z, -5.0, 0.0) - by).abs() < 5e-5);
+        }
+    }
+
+    #[test]
+    fn an_open_wall_has_the_area_its_gap_leaves() {
+        let strip = Strip::new(&Section::circle(60.0), 0.0, &Section::circle(60.0), 90.0).expect("a wall");
+        let strip = strip.begun_at(PI).expect("convex");
+        let wall = |gap: Gap| Wall {
+            strips: vec![strip.clone()],
+            rings: vec![],
+            facing: PI,
+            seam: Seam::Open(gap),
+            holes: vec![],
+        };
+        // Developed cylinders are rectangles.
+        let round = TAU * 58.0;
+        for (gap, left) in [
+            (Gap::Length(40.0), round - 40.0),
+            (Gap::Share(0.25), 0.75 * round),
+            (Gap::Angle(PI), 0.5 * round),
+            (Gap::Leaves(25.0), 25.0),
+        ] {
+            let area = wall_area(&wall(gap), -2.0, -2.0);
+            assert!((area - left * 90.0).abs() < 1e-6, "{gap:?}: {area}");
+            assert!((round - gap_at(&wall(gap), -2.0, &strip, 10.0, -2.0) - left).abs() < 1e-9);
+        }
+        // At the outer face the same rules are further apart.
+        let out = gap_at(&wall(Gap::Length(40.0)), -2.0, &strip, 10.0, 0.0);
+        assert!((out - 40.0 * 60.0 / 58.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn arc_length_and_its_inverse_agree_on_sides_and_corners() {
+        let corner = |x: f64, y: f64, i: i32| crate::geom::section::Element {
+            from: num::FRAC_PI_2 * f64::from(i),
+            to: num::FRAC_PI_2 * f64::from(i + 1),
+            curve: crate::geom::section::Curve::Round { centre: crate::geom::Vec2::new(x, y), radius: 10.0 },
+        };
+        let box_of = |x: f64, y: f64| {
+            Section::new(vec![corner(x, y, 0), corner(-x, y, 1), corner(-x, -y, 2), corner(x, -y, 3)]).expect("a box")
+        };
+        let s = Strip::new(&box_of(30.0, 50.0), 0.0, &box_of(40.0, 60.0), 100.0).expect("a wall");
+        let s = s.begun_at(PI).expect("convex");
+        let whole = girth(&s, 30.0, -2.0);
+        let front = facing(&s, 0.0).expect("convex");
+        assert!((along_to(&s, 30.0, -2.0, &front) - 0.5 * whole).abs() < 1e-9);
+        for share in [0.0, 0.05, 0.1, 0.25, 0.3, 0.5, 0.61, 0.87, 0.99] {
+            let rule = rule_along(&s, 30.0, -2.0, share * whole);
+            let other = rule_along(&s, 30.0, -2.0, (share + 0.005) * whole);
+            let (p, q) = (rule.point(30.0, -2.0), other.point(30.0, -2.0));
+            assert!((p - q).length() <= 0.005 * whole + 1e-9, "{share}");
+            assert!((p - q).length() > 0.003 * whole, "{share}");
+        }
+    }
+
+    #[test]
+    fn a_cone_s_parallel_shrinks_by_the_secant() {
+        let s = Strip::new(&Section::circle(50.0), 0.0, &Section::circle(80.0), 40.0).expect("a wall");
+        assert!((enclosed(&s, 0.0, -4.0) - PI * 45.0 * 45.0).abs() < 1e-6);
+    }
+}

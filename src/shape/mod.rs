@@ -1,0 +1,257 @@
+//! Phase 3: design → solid. Walks the order of the design: reckons each thing's fields, proves them buildable, builds
+//! its sheet parts, and keeps the facts that later things read.
+//!
+//! Kinds end here: `kinds/` holds one module a kind that lowers it to walls, plates, holes and joints. A thing with a
+//! fault is left out, silently with all that rests on it; everything else goes on.
+//!
+//! Conventions chosen here, where the language leaves room:
+//! - positions along a shell count from its first station (the one with the least place), at height 0;
+//! - `along: wall` counts along the generatrix opposite the seam, on the measured face;
+//! - an `outline` is drawn on paper as seen from above with the front up, so its first numbers grow to the wearer's
+//!   right and its second to the front; on a wall or cap it is drawn as seen on the show face, about its middle;
+//! - the neutral depth of a stock that lists it by bend is taken once a part, at the mean inside bend radius
+//!   (`measure::mean_bend`);
+//! - several openings are spread round a wall by equal lengths of its girth, from `facing` on;
+//! - a shell copied from its target without a seam of its own takes the target's.
+
+mod errors;
+mod goods;
+mod hole;
+mod joints;
+mod kinds;
+mod known;
+mod measure;
+mod notches;
+mod outline;
+mod require;
+mod say;
+mod seam;
+mod section;
+mod wall;
+
+pub use known::{Known, View};
+
+use std::collections::BTreeMap;
+
+use crate::design::{Anchor, Design, Kind, Step};
+use crate::diag::{Code, Diagnostics};
+use crate::eval::{Answer, Budget, Fields, Reckoner, Stop};
+use crate::ids::{PartId, ThingId};
+use crate::solid::{Layer, Solid};
+use crate::span::Span;
+
+/// What `shape` hands on.
+#[derive(Clone, Debug, Default)]
+pub struct Shaped {
+    pub solid: Solid,
+    /// Values and facts reckoned on the way; [`Known::view`] answers later phases.
+    pub known: Known,
+    pub diagnostics: Diagnostics,
+}
+
+/// Design → solid.
+#[must_use]
+pub fn shape(design: &Design) -> Shaped {
+    let mut shaper = Shaper {
+        design,
+        known: Known { lets: vec![None; design.lets.len()], ..Known::default() },
+        budget: Budget::new(),
+        solid: Solid::default(),
+        faults: Diagnostics::new(),
+        raised: BTreeMap::new(),
+        joints: Vec::new(),
+    };
+    shaper.index_raised();
+    for step in &design.order {
+        shaper.step(*step);
+    }
+    shaper.job();
+    shaper.solid.joints = joints::numbered(&shaper.solid, &shaper.joints);
+    Shaped { solid: shaper.solid, known: shaper.known, diagnostics: shaper.faults }
+}
+
+/// The state of the walk.
+struct Shaper<'a> {
+    design: &'a Design,
+    known: Known,
+    budget: Budget,
+    solid: Solid,
+    faults: Diagnostics,
+    /// Things that stand proud of a part or its edges, by part: borders and covers.
+    raised: BTreeMap<ThingId, Vec<ThingId>>,
+    joints: Vec<joints::Draft>,
+}
+
+impl Shaper<'_> {
+    fn index_raised(&mut self) {
+        for thing in self.design.things.iter().filter(|t| goods::is_raised(t)) {
+            for anchor in thing.target.iter().flat_map(|t| &t.anchors) {
+                self.raised.entry(anchor.thing).or_default().push(thing.id);
+            }
+        }
+    }
+
+    fn step(&mut self, step: Step) {
+        match step {
+            Step::Let(id) => {
+                let l = self.design.value(id);
+                if l.params > 0 || l.poisoned {
+                    return;
+                }
+                match self.reckon(&l.value) {
+                    Ok(v) => self.known.lets[id.index()] = Some(v),
+                    Err(stop) => self.stopped(stop),
+                }
+            }
+            Step::Require(i) => {
+                let r = &self.design.requires[i];
+                if r.late || r.poisoned {
+                    return;
+                }
+                if let Err(stop) = require::hold(self, r) {
+                    self.stopped(stop);
+                }
+            }
+            Step::Thing(id) => {
+                let thing = self.design.thing(id);
+                if thing.poisoned {
+                    return;
+                }
+                if !thing.built {
+                    self.solid.job.unbuilt.push(thing.name.to_string());
+                    return;
+                }
+                if let Err(stop) = self.thing(id, thing.kind) {
+                    if let Stop::Fault(d) = &stop
+                        && d.code == Code::NotBuiltYet
+                    {
+                        self.solid.job.unbuilt.push(thing.name.to_string());
+                    }
+                    self.stopped(stop);
+                }
+            }
+        }
+    }
+
+    fn thing(&mut self, id: ThingId, kind: Kind) -> Result<(), Stop> {
+        match kind {
+            Kind::Stock => {
+                let sheet = self.read(id, None, goods::stock)?;
+                self.known.sheets.insert(id, sheet);
+                Ok(())
+            }
+            Kind::Shell => kinds::shell::lower(self, id),
+            Kind::Cap => kinds::cap::lower(self, id),
+            Kind::Opening => kinds::opening::lower(self, id),
+            // Read when the job is put together, or by what uses them.
+            Kind::Prop | Kind::Wearer | Kind::Supply | Kind::Cutter | Kind::Paper => Ok(()),
+            Kind::Dome
+            | Kind::Plate
+            | Kind::Keel
+            | Kind::Core
+            | Kind::Edge
+            | Kind::Mark
+            | Kind::Border
+            | Kind::Lacing
+            | Kind::Cover
+            | Kind::Attachment
+            | Kind::Strap
+            | Kind::Closure
+            | Kind::Articulation
+            | Kind::Contents
+            | Kind::Hang
+            | Kind::Finish
+            | Kind::Limit => {
+                self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
+                Ok(())
+            }
+        }
+    }
+
+    fn stopped(&mut self, stop: Stop) {
+        if let Stop::Fault(d) = stop {
+            self.faults.push(*d);
+        }
+    }
+
+    /// Reads the fields of a thing; `place` is where `bottom`, `middle` and `top` lie for it.
+    fn read<T>(
+        &mut self,
+        id: ThingId,
+        place: Option<[f64; 3]>,
+        f: impl FnOnce(&mut Fields<'_>) -> Result<T, Stop>,
+    ) -> Result<T, Stop> {
+        let view = View { design: self.design, known: &self.known, solid: &self.solid, place };
+        f(&mut Fields::new(self.design, id, &view, &mut self.budget))
+    }
+
+    fn reckon(&mut self, e: &crate::design::Expr) -> Answer {
+        let view = View { design: self.design, known: &self.known, solid: &self.solid, place: None };
+        Reckoner::new(self.design, &view, &mut self.budget).value(e)
+    }
+
+    /// The id of the next part.
+    fn next_part(&self) -> PartId {
+        PartId::new(self.solid.parts.len())
+    }
+
+    /// The whole thickness of the sheets that `of` names.
+    fn thickness(&self, of: &[Anchor], span: Span) -> Result<f64, Stop> {
+        if of.is_empty() {
+            // What nothing is said of, `check` has reported.
+            return Err(Stop::Skip);
+        }
+        let mut sum = 0.0;
+        for anchor in of {
+            let sheet = self.known.sheets.get(&anchor.thing).ok_or(Stop::Skip)?;
+            if sheet.stock.sort == "rod" {
+                return Err(errors::rod_for_sheet(&sheet.stock.name, span).into());
+            }
+            sum += sheet.stock.thick;
+        }
+        Ok(sum)
+    }
+
+    /// The layers of those sheets from depth `inner` outwards, bent to the mean inside radius `bend`.
+    fn layers(&mut self, of: &[Anchor], inner: f64, bend: f64) -> Vec<Layer> {
+        let mut at = inner;
+        let mut layers = Vec::with_capacity(of.len());
+        for anchor in of {
+            let Some(sheet) = self.known.sheets.get_mut(&anchor.thing) else { continue };
+            let stock = *sheet.index.get_or_insert_with(|| {
+                self.solid.stocks.push(sheet.stock.clone());
+                self.solid.stocks.len() - 1
+            });
+            let share = sheet.neutral.at(bend + at - inner);
+            let thick = sheet.stock.thick;
+            layers.push(Layer { stock, inner: at, neutral: at + share * thick, outer: at + thick });
+            at += thick;
+        }
+        layers
+    }
+
+    /// Prop, wearer, cutter, paper and settings.
+    fn job(&mut self) {
+        let design = self.design;
+        self.solid.job.settings = goods::settings(design, &self.known.lets);
+        self.solid.job.wearer = design.wearer.map(|w| design.thing(w).name.to_string());
+        let Some(prop) = design.prop else { return };
+        self.solid.job.name = design.thing(prop).name.to_string();
+        match self.read(prop, None, |f| f.text("title")) {
+            Ok(title) => self.solid.job.title = title,
+            Err(stop) => self.stopped(stop),
+        }
+        if let Some(id) = goods::named(design, prop, "cutter", Kind::Cutter) {
+            match self.read(id, None, goods::cutter) {
+                Ok(c) => self.solid.job.cutter = Some(c),
+                Err(stop) => self.stopped(stop),
+            }
+        }
+        if let Some(id) = goods::named(design, prop, "paper", Kind::Paper) {
+            match self.read(id, None, goods::paper) {
+                Ok(p) => self.solid.job.paper = Some(p),
+                Err(stop) => self.stopped(stop),
+            }
+        }
+    }
+}

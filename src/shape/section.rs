@@ -1,0 +1,243 @@
+//! Section constructors → plane sections, on the measured face: x to the front, y to the left, millimetres.
+//! `across` runs from side to side (y), `by` from front to back (x); the middle of a side faces front.
+
+use super::errors;
+use super::outline::{self, Leg};
+use super::say::mm;
+use crate::design::{Made, Value};
+use crate::diag::Diagnostic;
+use crate::eval::Stop;
+use crate::geom::section::{Curve, Element, Section};
+use crate::geom::{Vec2, tol};
+use crate::num::{FRAC_PI_2, TAU};
+use crate::span::Span;
+
+/// A size that the section's words give: for the audit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Given {
+    Around(f64),
+    Across { direction: f64, mm: f64 },
+}
+
+/// A section and what was said of it.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Lowered {
+    pub section: Section,
+    pub given: Vec<Given>,
+    /// It has a corner of radius 0.
+    pub sharp: bool,
+    pub point: bool,
+}
+
+/// The section of a constructor written at `span`.
+///
+/// # Errors
+/// When its parts contradict each other or make no closed outline.
+pub(super) fn lower(value: &Value, span: Span) -> Result<Lowered, Stop> {
+    let Value::Made(made) = value else {
+        return match value.word() {
+            Some("point") => Ok(point()),
+            _ => Err(Stop::Skip),
+        };
+    };
+    match made.name {
+        "point" => Ok(point()),
+        "circle" => circle(made, span),
+        "oval" => oval(made, span),
+        "rectangle" => rectangle(made, span),
+        "outline" => outlined(made, span),
+        other => Err(errors::not_built_yet(&format!("a section of the form `{other}`"), span).into()),
+    }
+}
+
+fn point() -> Lowered {
+    Lowered { section: Section::point(Vec2::ZERO), given: Vec::new(), sharp: false, point: true }
+}
+
+/// `across by by`: one number alone holds both ways.
+pub(super) fn widths(made: &Made, name: &str) -> Option<(f64, f64)> {
+    let size = made.part(name)?.size()?;
+    let across = *size.first()?;
+    Some((across, size.get(1).copied().unwrap_or(across)))
+}
+
+/// Girth and width may not both be given: which of them rules is not built.
+pub(super) fn one_way(made: &Made, span: Span) -> Result<(), Diagnostic> {
+    let both = made.part("around").is_some() && made.part("across").is_some();
+    if both { Err(errors::girth_and_width(made.name, span)) } else { Ok(()) }
+}
+
+fn circle(made: &Made, span: Span) -> Result<Lowered, Stop> {
+    one_way(made, span)?;
+    let (radius, given) = match (made.number("across"), made.number("around")) {
+        (Some(d), _) => {
+            (0.5 * d, vec![Given::Across { direction: FRAC_PI_2, mm: d }, Given::Across { direction: 0.0, mm: d }])
+        }
+        (None, Some(g)) => (g / TAU, vec![Given::Around(g)]),
+        (None, None) => return Err(errors::no_size(made.name, "`across: 90 mm` or `around: 30 cm`", span).into()),
+    };
+    check_widths(made.name, &[2.0 * radius], span)?;
+    Ok(Lowered { section: Section::circle(radius), given, sharp: false, point: false })
+}
+
+fn oval(made: &Made, span: Span) -> Result<Lowered, Stop> {
+    one_way(made, span)?;
+    let power = made.number("fullness").unwrap_or(2.0);
+    let (across, by, given) = match (widths(made, "across"), made.number("around"), made.number("ratio")) {
+        (Some((across, by)), _, _) => (across, by, both_ways(across, by)),
+        (None, Some(girth), Some(ratio)) => {
+            // A girth grows in proportion with the oval, so one unit oval gives the scale exactly.
+            let scale = girth / Section::oval(0.5, 0.5 * ratio, power).girth();
+            (ratio * scale, scale, vec![Given::Around(girth)])
+        }
+        (None, Some(_), None) => return Err(errors::no_size(made.name, "`ratio: 3:2` beside `around`", span).into()),
+        (None, None, _) => {
+            let help = "`across: 105 mm by 70 mm`, or `around: 42 cm, ratio: 3:2`";
+            return Err(errors::no_size(made.name, help, span).into());
+        }
+    };
+    check_widths(made.name, &[across, by], span)?;
+    Ok(Lowered { section: Section::oval(0.5 * by, 0.5 * across, power), given, sharp: false, point: false })
+}
+
+fn both_ways(across: f64, by: f64) -> Vec<Given> {
+    vec![Given::Across { direction: FRAC_PI_2, mm: across }, Given::Across { direction: 0.0, mm: by }]
+}
+
+fn check_widths(name: &str, sizes: &[f64], span: Span) -> Result<(), Diagnostic> {
+    match sizes.iter().find(|s| !(**s > 1e-3 && s.is_finite())) {
+        Some(&s) => Err(errors::no_width(name, s, span)),
+        None => Ok(()),
+    }
+}
+
+fn rectangle(made: &Made, span: Span) -> Result<Lowered, Stop> {
+    let (across, by) = widths(made, "across").ok_or(Stop::Skip)?;
+    check_widths(made.name, &[across, by], span)?;
+    let r = made.number("corner").unwrap_or(0.0);
+    if 2.0 * r > across.min(by) + tol::SAME {
+        return Err(errors::corner_too_large(
+            r,
+            0.5 * across.min(by),
+            &format!("a side of {}", mm(across.min(by))),
+            span,
+        )
+        .into());
+    }
+    let (x, y) = ((0.5 * by - r).max(0.0), (0.5 * across - r).max(0.0));
+    let corners = [(x, y), (-x, y), (-x, -y), (x, -y)];
+    let elements = corners
+        .iter()
+        .enumerate()
+        .map(|(i, &(x, y))| Element {
+            from: FRAC_PI_2 * i as f64,
+            to: FRAC_PI_2 * (i + 1) as f64,
+            curve: Curve::Round { centre: Vec2::new(x, y), radius: r },
+        })
+        .collect();
+    let section = Section::new(elements).expect("four corners in order make a section");
+    Ok(Lowered { section, given: both_ways(across, by), sharp: r < tol::SAME, point: false })
+}
+
+fn outlined(made: &Made, span: Span) -> Result<Lowered, Stop> {
+    let path = outline_path(made, span)?;
+    let section = outline::section(&path).map_err(|_| Stop::from(errors::outline_broken(span)))?;
+    let (lo, hi) = path.bounds().ok_or(Stop::Skip)?;
+    let sharp = section.elements().iter().any(
+        |e| matches!(e.curve, Curve::Round { radius, .. } if radius.abs() < tol::SAME && (e.to - e.from).abs() > 1e-6),
+    );
+    Ok(Lowered { section, given: both_ways(hi.x - lo.x, hi.y - lo.y), sharp, point: false })
+}
+
+/// The closed chain of an `outline`, on paper.
+pub(super) fn outline_path(made: &Made, span: Span) -> Result<crate::geom::path::Path, Stop> {
+    let legs = legs(made).ok_or(Stop::Skip)?;
+    let corner = made.number("corner").unwrap_or(0.0);
+    outline::closed(&legs, corner, made.flag("mirror")).map_err(|f| errors::outline(f, corner, span).into())
+}
+
+fn legs(made: &Made) -> Option<Vec<Leg>> {
+    let spot = |v: &Value| match v.size()?.as_slice() {
+        [x, y] => Some(Vec2::new(*x, *y)),
+        _ => None,
+    };
+    made.part("points")?
+        .items()
+        .iter()
+        .map(|v| match v {
+            Value::Made(arc) => Some(Leg { end: spot(arc.part("end")?)?, rise: Some(arc.number("rise")?) }),
+            other => Some(Leg { end: spot(other)?, rise: None }),
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ids::FileId;
+    use crate::units::{Dim, Quantity};
+    use std::collections::BTreeMap;
+
+    fn q(x: f64, dim: Dim) -> Quantity {
+        Quantity::new(x, dim).unwrap()
+    }
+
+    fn make(name: &'static str, parts: &[(&'static str, Value)]) -> Result<Lowered, Stop> {
+        let span = Span::new(FileId::new(0), 0, 1);
+        let parts: BTreeMap<_, _> = parts.iter().cloned().collect();
+        lower(&Value::Made(Made { name, parts, span }), span)
+    }
+
+    fn length(x: f64) -> Value {
+        Value::Quantity(q(x, Dim::LENGTH))
+    }
+
+    fn size(a: f64, b: f64) -> Value {
+        Value::By(vec![q(a, Dim::LENGTH), q(b, Dim::LENGTH)])
+    }
+
+    fn code(r: Result<Lowered, Stop>) -> &'static str {
+        match r {
+            Err(Stop::Fault(d)) => d.code.name(),
+            other => panic!("no fault: {other:?}"),
+        }
+    }
+
+    #[test]
+    fn an_oval_by_girth_and_ratio_has_the_axes_worked_out_for_the_flag_case() {
+        // Own figures worked by hand for the flag case (FC1): 420 round at 3:2 is 158.8358 by 105.8905.
+        let ratio = Value::Quantity(q(1.5, Dim::NONE));
+        let oval = make("oval", &[("around", length(420.0)), ("ratio", ratio)]).unwrap();
+        assert!((oval.section.width(FRAC_PI_2) - 158.8358).abs() < 5e-5, "{}", oval.section.width(FRAC_PI_2));
+        assert!((oval.section.width(0.0) - 105.8905).abs() < 5e-5);
+        assert!((oval.section.girth() - 420.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_fuller_oval_by_girth_keeps_its_girth() {
+        let number = |x| Value::Quantity(q(x, Dim::NONE));
+        let parts = [("around", length(420.0)), ("ratio", number(1.5)), ("fullness", number(3.0))];
+        let oval = make("oval", &parts).unwrap();
+        assert!((oval.section.girth() - 420.0).abs() < 1e-6);
+        assert!((oval.section.width(FRAC_PI_2) / oval.section.width(0.0) - 1.5).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_side_of_a_rectangle_faces_front() {
+        let r = make("rectangle", &[("across", size(160.0, 120.0)), ("corner", length(10.0))]).unwrap();
+        assert!((r.section.width(FRAC_PI_2) - 160.0).abs() < 1e-12 && (r.section.width(0.0) - 120.0).abs() < 1e-12);
+        assert!((r.section.girth() - (2.0 * (140.0 + 100.0) + TAU * 10.0)).abs() < 1e-9);
+        assert!(!r.sharp);
+        assert!(make("rectangle", &[("across", size(160.0, 120.0))]).unwrap().sharp);
+    }
+
+    #[test]
+    fn contradictions_are_refused() {
+        let both = make("circle", &[("across", length(90.0)), ("around", length(300.0))]);
+        assert_eq!(code(both), "girth-and-width");
+        assert_eq!(code(make("circle", &[])), "no-size");
+        assert_eq!(code(make("oval", &[("around", length(300.0))])), "no-size");
+        let corner = make("rectangle", &[("across", size(40.0, 20.0)), ("corner", length(11.0))]);
+        assert_eq!(code(corner), "corner-too-large");
+    }
+}

@@ -1,0 +1,97 @@
+//! What several areas share: files checked in memory, diagnostics as plain text.
+
+use std::fmt::Write as _;
+use tasset::ast;
+use tasset::check::{Input, Options, Override, check};
+use tasset::design::Design;
+use tasset::diag::{Diagnostic, Diagnostics, Severity};
+use tasset::parse::parse;
+use tasset::span::Sources;
+
+/// A check of some files in memory, the shelf beside them.
+pub struct Checked {
+    pub sources: Sources,
+    pub design: Design,
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// One value of the language.
+pub fn value(text: &str, sources: &mut Sources) -> ast::Expr {
+    let text = format!("let x = {text}\n");
+    let file = sources.add("value", text.as_str());
+    match parse(&text, file).0.sentences.into_iter().next() {
+        Some(ast::Sentence::Let { value, .. }) => value,
+        other => panic!("no value: {other:?}"),
+    }
+}
+
+/// Checks files, each by its text; `sets` are `--set name=value`.
+pub fn checked_with(files: &[&str], sets: &[(&str, &str)], wearer: Option<&str>) -> Checked {
+    let mut sources = Sources::default();
+    let mut found = Diagnostics::new();
+    let mut trees = Vec::new();
+    for (n, text) in files.iter().enumerate() {
+        let file = sources.add(format!("file{n}.prop"), *text);
+        let (tree, faults) = parse(text, file);
+        found.extend(faults);
+        trees.push((tree, false));
+    }
+    let shelf = sources.add(tasset::stock::SHELF_NAME, tasset::stock::SHELF);
+    trees.push((parse(tasset::stock::SHELF, shelf).0, true));
+    let sets = sets
+        .iter()
+        .map(|(name, text)| Override { name: (*name).to_owned(), value: value(text, &mut sources) })
+        .collect();
+    let parse_value = |text: &str| value(text, &mut Sources::default());
+    let options = Options { sets, wearer: wearer.map(str::to_owned), parse: &parse_value };
+    let inputs: Vec<Input<'_>> = trees.iter().map(|(tree, shelf)| Input { tree, shelf: *shelf }).collect();
+    let (design, faults) = check(&inputs, &options);
+    found.extend(faults);
+    Checked { sources, design, diagnostics: found.sorted().into_iter().collect() }
+}
+
+pub fn checked(text: &str) -> Checked {
+    checked_with(&[text], &[], None)
+}
+
+impl Checked {
+    /// The codes of the errors, each once, in order of place.
+    pub fn errors(&self) -> Vec<&'static str> {
+        let mut out: Vec<&'static str> = Vec::new();
+        for d in self.diagnostics.iter().filter(|d| d.severity == Severity::Error) {
+            if !out.contains(&d.code.name()) {
+                out.push(d.code.name());
+            }
+        }
+        out
+    }
+
+    /// Errors and warnings as plain text.
+    pub fn told(&self) -> String {
+        self.diagnostics.iter().filter(|d| d.severity != Severity::Note).map(|d| self.tell(d)).collect()
+    }
+
+    /// Everything as plain text.
+    pub fn all(&self) -> String {
+        self.diagnostics.iter().map(|d| self.tell(d)).collect()
+    }
+
+    fn tell(&self, d: &Diagnostic) -> String {
+        let mut out = format!("{}: {}\n", d.code.name(), d.message);
+        for l in &d.labels {
+            let (line, _) = self.sources.line_column(l.span.file, l.span.start);
+            let text = self.sources.text(l.span).lines().next().unwrap_or_default();
+            writeln!(out, "  {line}:`{text}`  {}", l.text).unwrap();
+        }
+        for (word, part) in [("help", &d.help), ("repair", &d.repair), ("note", &d.note)] {
+            if let Some(part) = part {
+                writeln!(out, "  {word}: {part}").unwrap();
+            }
+        }
+        out
+    }
+
+    pub fn thing(&self, name: &str) -> &tasset::design::Thing {
+        self.design.things.iter().find(|t| t.name.to_string() == name).unwrap_or_else(|| panic!("no thing {name}"))
+    }
+}

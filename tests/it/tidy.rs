@@ -1,0 +1,192 @@
+//! The tree itself: layers, sizes, names, and what the documents promise.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use tasset::diag::Code;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Every `.rs` file below a folder.
+fn rust_files(below: &str) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    let mut waiting = vec![root().join(below)];
+    while let Some(folder) = waiting.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                waiting.push(path);
+            } else if path.extension().is_some_and(|e| e == "rs") {
+                found.push(path);
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
+/// The rank of every top-level module; a module imports strictly lower ranks (the table in DEVELOPERS.md).
+fn ranks() -> BTreeMap<&'static str, u8> {
+    let table: [(u8, &[&str]); 10] = [
+        (0, &["ids", "num"]),
+        (1, &["units", "span"]),
+        (2, &["diag"]),
+        (3, &["geom"]),
+        (4, &["stock"]),
+        (5, &["ast", "design", "solid", "flat", "piece", "sheet", "verdict"]),
+        (6, &["eval"]),
+        (7, &["schema"]),
+        (8, &["parse", "check", "shape", "develop", "finish", "arrange", "audit", "emit"]),
+        (9, &["pipeline", "lib"]),
+    ];
+    table.iter().flat_map(|(rank, names)| names.iter().map(|n| (*n, *rank))).collect()
+}
+
+/// The forms may speak of each other: they are one rank of plain data, and `solid` comes before `flat`.
+fn allowed_between_forms(from: &str, to: &str) -> bool {
+    let order = ["ast", "design", "solid", "flat", "piece", "sheet", "verdict"];
+    let place = |n: &str| order.iter().position(|o| *o == n);
+    matches!((place(from), place(to)), (Some(a), Some(b)) if b < a)
+}
+
+#[test]
+fn modules_import_strictly_lower_ranks() {
+    let ranks = ranks();
+    let mut faults = Vec::new();
+    for file in rust_files("src") {
+        let inner = file.strip_prefix(root().join("src")).unwrap();
+        let module = inner.components().next().unwrap().as_os_str().to_string_lossy().trim_end_matches(".rs").to_owned();
+        if module == "main" || module == "cli" {
+            continue;
+        }
+        let rank = *ranks.get(module.as_str()).unwrap_or_else(|| panic!("{module} has no rank"));
+        let text = fs::read_to_string(&file).unwrap();
+        // Tests of a module may use what they like.
+        let text = text.split("#[cfg(test)]\nmod tests {").next().unwrap();
+        if inner.file_name().unwrap() == "tests.rs" || inner.iter().any(|p| p == "tests") {
+            continue;
+        }
+        for line in text.lines().filter(|l| !l.trim_start().starts_with("//")) {
+            for (at, _) in line.match_indices("crate::") {
+                let rest = &line[at + 7..];
+                let names: Vec<String> = if let Some(list) = rest.strip_prefix('{') {
+                    list.split(',').map(|n| n.trim_matches(|c: char| !c.is_alphanumeric() && c != '_' && c != ':').to_owned()).collect()
+                } else {
+                    vec![rest.to_owned()]
+                };
+                for name in names {
+                    let name: String = name.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
+                    let Some(&other) = ranks.get(name.as_str()) else { continue };
+                    if name != module && other >= rank && !allowed_between_forms(&module, &name) {
+                        faults.push(format!("{}: rank {rank} imports {name} of rank {other}", inner.display()));
+                    }
+                }
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn only_the_drawing_of_diagnostics_names_miette() {
+    for file in rust_files("src") {
+        let text = fs::read_to_string(&file).unwrap();
+        let names = text.lines().any(|l| l.contains("miette::") && !l.trim_start().starts_with("//"));
+        assert!(!names || file.ends_with("diag/render/drawn.rs"), "{} names miette", file.display());
+    }
+}
+
+#[test]
+fn files_are_one_thing_each() {
+    let long: Vec<String> = rust_files("src")
+        .into_iter()
+        .chain(rust_files("tests"))
+        .filter_map(|f| {
+            let lines = fs::read_to_string(&f).unwrap().lines().count();
+            (lines > 600).then(|| format!("{}: {lines}", f.display()))
+        })
+        .collect();
+    assert!(long.is_empty(), "over 600 lines:\n{}", long.join("\n"));
+}
+
+#[test]
+fn every_module_says_what_it_is() {
+    for file in rust_files("src") {
+        let text = fs::read_to_string(&file).unwrap();
+        assert!(text.starts_with("//!"), "{} opens without `//!`", file.display());
+    }
+}
+
+#[test]
+fn every_code_has_a_bad_file_and_a_near_miss() {
+    // Faults of the file system and of the machine cannot stand in a file of the corpus; `tests/it/cli.rs` makes them.
+    let elsewhere = BTreeSet::from([
+        "no-such-file",
+        "outside-folder",
+        "not-a-file",
+        "file-too-large",
+        "not-text",
+        "too-many-files",
+        "not-one-value",
+    ]);
+    let mut names = BTreeSet::new();
+    let mut missing = Vec::new();
+    for code in Code::ALL {
+        assert!(names.insert(code.name()), "{} stands twice", code.name());
+        assert!(code.explanation().len() > 40, "{} explains nothing", code.name());
+        assert!(code.name().chars().all(|c| c.is_ascii_lowercase() || c == '-'), "{} is no kebab", code.name());
+        if elsewhere.contains(code.name()) {
+            continue;
+        }
+        for folder in ["bad", "good"] {
+            let file = root().join("tests/cases").join(folder).join(format!("{}.prop", code.name()));
+            if !file.exists() {
+                missing.push(format!("tests/cases/{folder}/{}.prop", code.name()));
+            }
+        }
+    }
+    assert!(missing.is_empty(), "missing:\n{}", missing.join("\n"));
+}
+
+#[test]
+fn every_path_the_guide_names_exists() {
+    for document in ["DEVELOPERS.md", "README.md"] {
+        let text = fs::read_to_string(root().join(document)).unwrap();
+        for word in text.split(|c: char| !(c.is_alphanumeric() || "/._-".contains(c))) {
+            let word = word.trim_end_matches(['.', '/']);
+            if ["src/", "tests/", "grammar/", "examples/", ".ci/"].iter().any(|p| word.starts_with(p)) && !word.contains("NAME") && !word.contains("CODE") {
+                assert!(root().join(word).exists(), "{document} names {word}");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_promise_names_a_test_or_command_that_exists() {
+    let promises = fs::read_to_string(root().join("tests/promises.md")).unwrap();
+    let mut tests = String::new();
+    for file in rust_files("src").into_iter().chain(rust_files("tests")) {
+        tests.push_str(&fs::read_to_string(file).unwrap());
+    }
+    for folder in ["tests/oracle", "tests/benches", "tests/fuzz"] {
+        for entry in fs::read_dir(root().join(folder)).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_file() {
+                tests.push_str(&fs::read_to_string(path).unwrap_or_default());
+            }
+        }
+    }
+    for line in promises.lines().filter(|l| l.starts_with("| ") && !l.starts_with("| promise")) {
+        let held = line.split('|').nth(2).unwrap_or_default();
+        let named: Vec<&str> = held.split('`').skip(1).step_by(2).collect();
+        assert!(!named.is_empty(), "nothing holds: {line}");
+        for name in named {
+            let last = name.rsplit("::").next().unwrap();
+            let known = tests.contains(&format!("fn {last}(")) || tests.contains(&format!("def {last}(")) || root().join(name.split(' ').next_back().unwrap()).exists();
+            assert!(known, "`{name}` is neither a test nor a file: {line}");
+        }
+    }
+}
