@@ -200,7 +200,9 @@ pub(super) fn side_gone((lacks, direction): (f64, f64), inside: bool, span: Span
     Diagnostic::error(Code::SideTooShort, "the sheet is too thick for this side")
         .with_label(span, format!("on its {this} the flat side that faces {direction} lacks {}", mm(lacks)))
         .with_help(format!("let the sizes belong to that face: `measured: {this}`, or take a thinner stock"))
-        .with_note(format!("where a flat side runs out, the bends beside it meet; on the {other} alone they do not overlap"))
+        .with_note(format!(
+            "where a flat side runs out, the bends beside it meet; on the {other} alone they do not overlap"
+        ))
 }
 
 pub(super) fn no_room_to_close(span: Span) -> Diagnostic {

@@ -263,7 +263,7 @@ fn fault(f: WallFault, spec: &Spec) -> Stop {
         }
         WallFault::SideGone { station, lacks, direction, inside } => {
             errors::side_gone((lacks, direction), inside, at(station))
-        },
+        }
         WallFault::NoRoomToClose(i) => errors::no_room_to_close(at(i)),
     }
     .into()
