@@ -238,12 +238,8 @@ impl<'a> Checker<'a> {
                 Item::Field { key, value } => out.fields.push((key, value, scope)),
                 Item::Station { place, value, span } => out.stations.push((place, value, *span, scope)),
                 Item::Sentence(Sentence::For(f)) => {
-                    for (turn, span) in self.turns_of(f, scope) {
-                        self.turns += 1;
-                        if self.turns > MOST_THINGS {
-                            if self.turns == MOST_THINGS + 1 {
-                                self.report(errors::too_many_turns(span, MOST_THINGS));
-                            }
+                    for (turn, _) in self.turns_of(f, scope) {
+                        if self.too_many {
                             break;
                         }
                         self.body_items(&f.body, turn, out);

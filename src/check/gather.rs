@@ -15,6 +15,8 @@ use crate::span::Span;
 
 /// Most things after loops, goods not counted.
 pub(super) const MOST_THINGS: usize = 10_000;
+/// Most turns of loops and uses of recipes: loops within loops may make nothing at all.
+const MOST_TURNS: usize = 100_000;
 /// Most recipes within recipes.
 const MOST_NESTED: usize = 64;
 
@@ -83,13 +85,16 @@ impl<'a> Checker<'a> {
 
     /// Reads one sentence into a scope.
     pub fn sentence(&mut self, s: &'a Sentence, into: Into_<'_>) {
+        if self.too_many {
+            return;
+        }
         match s {
             Sentence::Use { span, .. } => {
                 if !into.top {
                     self.report(errors::misplaced("use", *span, "`use` lines stand at the head of a file"));
                 }
             }
-            Sentence::Bad(_) => {}
+            Sentence::Bad(_) => self.unread |= into.top,
             Sentence::Let { name, params, value, .. } => {
                 self.add_let(name, params.as_deref(), value, into.scope, into.scope, None);
             }
@@ -254,7 +259,7 @@ impl<'a> Checker<'a> {
         seen: ScopeId,
         setting: Option<Setting>,
     ) -> Option<LetId> {
-        if !self.may_be_named(name, params.is_some()) {
+        if !self.may_be_named(name, params.is_some()) || !self.step(name.span) {
             return None;
         }
         let id = LetId::new(self.lets.len());
@@ -315,6 +320,9 @@ impl<'a> Checker<'a> {
             return Vec::new();
         }
         let Some(values) = self.loop_values(&f.source, scope).filter(|_| named) else { return Vec::new() };
+        if !self.turn_on(values.len(), f.span) {
+            return Vec::new();
+        }
         values
             .into_iter()
             .map(|(expr, ty)| {
@@ -324,6 +332,15 @@ impl<'a> Checker<'a> {
                 (turn, f.span)
             })
             .collect()
+    }
+
+    /// Counts turns; whether that many are left.
+    fn turn_on(&mut self, n: usize, span: Span) -> bool {
+        self.turns += n;
+        if self.turns > MOST_TURNS && !std::mem::replace(&mut self.too_many, true) {
+            self.once(|c| c.report(errors::too_many_turns(span, MOST_TURNS)));
+        }
+        self.turns <= MOST_TURNS
     }
 
     fn thing_sentence(&mut self, t: &'a ast::Thing, into: Into_<'_>) {
@@ -350,6 +367,9 @@ impl<'a> Checker<'a> {
         }
         if kind.target.things != schema::Hosts::Nothing {
             self.parts += 1;
+        }
+        if !self.step(t.name.span) {
+            return;
         }
         if self.parts > MOST_THINGS {
             if !std::mem::replace(&mut self.too_many, true) {
@@ -412,7 +432,7 @@ impl<'a> Checker<'a> {
             self.report(errors::recipe_in_itself(&t.kind, first));
             return;
         }
-        if !self.may_be_named(&t.name, false) {
+        if !self.may_be_named(&t.name, false) || !self.turn_on(1, t.head()) {
             return;
         }
         let index = match &t.index {

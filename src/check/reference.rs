@@ -13,6 +13,9 @@ use crate::schema::{self, Need, Sense, Stage};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
 
+/// Most things that names of several may stand for, all uses together.
+const MOST_NAMED: usize = 1_000_000;
+
 impl Checker<'_> {
     /// `name.name[value]…` as a value.
     pub fn reference(&mut self, head: &ast::Name, steps: &[Step], span: Span, cx: Cx) -> Typed {
@@ -220,6 +223,13 @@ impl Checker<'_> {
     /// What follows the name of a thing: a half, an edge, a face, then a fact or a field.
     fn steps(&mut self, head: &ast::Name, anchors: Vec<Anchor>, steps: &[Step], span: Span, _cx: Cx) -> Typed {
         let mut anchors = anchors;
+        self.named += anchors.len().saturating_sub(1);
+        if self.named > MOST_NAMED {
+            if !std::mem::replace(&mut self.too_many, true) {
+                self.once(|c| c.report(errors::too_many_named(span, MOST_NAMED)));
+            }
+            return Typed::poison(span);
+        }
         let mut face: Option<Face> = None;
         let mut said = head.value.clone();
         let mut at = head.span;

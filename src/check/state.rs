@@ -9,7 +9,7 @@ use super::value::Ty;
 use crate::ast;
 use crate::design::{self, Design, Expr, ThingName, Value};
 use crate::diag::{Diagnostic, Diagnostics, Severity};
-use crate::eval::Budget;
+use crate::eval::{Budget, too_much_reckoning};
 use crate::ids::{LetId, ThingId};
 use crate::schema;
 use crate::span::Span;
@@ -118,6 +118,9 @@ pub(super) enum What {
     Late,
 }
 
+/// Most values, things and names that are read in a run, loops and recipes expanded.
+const MOST_READ: usize = 3_000_000;
+
 /// Defaults of the parts of one constructor.
 pub(super) type PartDefaults = Rc<Vec<(&'static str, Expr)>>;
 
@@ -152,8 +155,17 @@ pub(super) struct Checker<'a> {
     /// Things made, the shelf and the goods not counted.
     pub parts: usize,
     pub too_many: bool,
-    /// Turns of loops inside things.
+    /// Turns of loops and uses of recipes.
     pub turns: usize,
+    /// Values read, things and names entered: what the work is bounded by.
+    read: usize,
+    told_read: bool,
+    /// A sentence outside all blocks could not be read: it may be the prop.
+    pub unread: bool,
+    /// A value too deep was told of.
+    pub told_deep: bool,
+    /// Things named by names of several.
+    pub named: usize,
     /// Names in the branches of `if` that were not taken.
     pub untaken: BTreeMap<String, Span>,
     /// How many unknown names have had a nearest one sought for them.
@@ -207,6 +219,11 @@ impl<'a> Checker<'a> {
             parts: 0,
             too_many: false,
             turns: 0,
+            read: 0,
+            told_read: false,
+            unread: false,
+            told_deep: false,
+            named: 0,
             untaken: BTreeMap::new(),
             suggested: 0,
             unbuilt: BTreeMap::new(),
@@ -259,6 +276,20 @@ impl<'a> Checker<'a> {
             }
         }
         (self.design, out)
+    }
+
+    /// Takes one step of reading at `span`; whether there was one left. Loops and recipes read their text again and
+    /// again, and this bounds all of it together.
+    pub fn step(&mut self, span: Span) -> bool {
+        self.read += 1;
+        if self.read > MOST_READ {
+            self.too_many = true;
+            if !std::mem::replace(&mut self.told_read, true) {
+                self.once(|c| c.report(too_much_reckoning(span, MOST_READ as u32)));
+            }
+            return false;
+        }
+        true
     }
 
     /// A new scope within `parent`.

@@ -77,6 +77,7 @@ impl Checker<'_> {
     pub fn find_prop(&mut self) {
         let props: Vec<ThingId> = self.design.things.iter().filter(|t| t.kind == Kind::Prop).map(|t| t.id).collect();
         match props.as_slice() {
+            [] if self.unread => {}
             [] => self.report(errors::no_prop()),
             [one] => self.design.prop = Some(*one),
             [first, rest @ ..] => {

@@ -33,6 +33,9 @@ impl Want {
 impl Checker<'_> {
     /// Types a value for what is wanted; a poisoned expression comes out when it does not fit.
     pub fn typed(&mut self, e: &ast::Expr, want: Want, scope: ScopeId) -> Expr {
+        if !self.step(e.span) {
+            return poison(e.span);
+        }
         match &e.node {
             ast::Node::Group(inner) => return self.typed(inner, want, scope),
             ast::Node::Bad => return poison(e.span),

@@ -26,6 +26,18 @@ pub(super) enum Ty {
     Things,
 }
 
+impl Ty {
+    /// How many lists stand within each other.
+    fn lists(&self) -> usize {
+        let (mut n, mut at) = (0, self);
+        while let Self::List(inner) = at {
+            n += 1;
+            at = inner;
+        }
+        n
+    }
+}
+
 impl std::fmt::Display for Ty {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
@@ -78,6 +90,8 @@ impl Cx {
     }
 }
 
+/// How deep lists may stand within lists.
+const LISTS: usize = 8;
 /// How deep values may stand within each other.
 const DEPTH: usize = 200;
 /// How deep functions are typed within functions; past that their types are left to the reckoning.
@@ -88,8 +102,11 @@ const CALL_TYPES: usize = 2_000;
 impl Checker<'_> {
     /// Types a value for itself.
     pub fn value(&mut self, e: &ast::Expr, cx: Cx) -> Typed {
+        if !self.step(e.span) {
+            return Typed::poison(e.span);
+        }
         if self.depth >= DEPTH {
-            if self.call_depth == 0 {
+            if self.call_depth == 0 && !std::mem::replace(&mut self.told_deep, true) {
                 self.report(errors::too_deep(e.span));
             }
             return Typed::poison(e.span);
@@ -97,6 +114,9 @@ impl Checker<'_> {
         self.depth += 1;
         let out = self.value_inner(e, cx);
         self.depth -= 1;
+        if self.depth == 0 {
+            self.told_deep = false;
+        }
         out
     }
 
@@ -109,6 +129,10 @@ impl Checker<'_> {
             ast::Node::List(items) => {
                 let items: Vec<Typed> = items.iter().map(|i| self.value(i, cx)).collect();
                 let ty = items.iter().map(|i| &i.ty).find(|t| **t != Ty::Any).cloned().unwrap_or(Ty::Any);
+                if ty.lists() >= LISTS {
+                    self.report(errors::too_deep(e.span));
+                    return Typed::poison(e.span);
+                }
                 Typed::new(Node::List(items.into_iter().map(|i| i.expr).collect()), e.span, Ty::List(Box::new(ty)))
             }
             ast::Node::Group(inner) => self.value(inner, cx),

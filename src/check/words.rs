@@ -49,6 +49,13 @@ pub(super) fn synonym(word: &str, known: &[&'static str]) -> Option<(&'static st
     Some((ours, what))
 }
 
+/// The word of `known` that a misspelt other word stands for.
+pub(super) fn near_synonym(word: &str, known: &[&'static str]) -> Option<&'static str> {
+    let theirs = SYNONYMS.iter().filter(|(_, ours, _)| known.contains(ours)).map(|(theirs, ..)| *theirs);
+    let near = crate::diag::nearest(word, theirs)?;
+    synonym(near, known).map(|(ours, _)| ours)
+}
+
 /// What a field measures, with its article: "a width".
 pub(super) fn measure(field: &str, dims: &[Dim]) -> String {
     let word = match field {

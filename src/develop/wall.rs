@@ -313,24 +313,18 @@ fn after(a: Place, b: Place) -> Place {
     if b > a { b } else { a }
 }
 
-/// The tightest bend of the inside face between the rims; a rim drawn together to a point is not one.
+/// The tightest bend of the inside face at the rims; a rim drawn together to a point is not one.
 fn tightest(lower: &Rim, low: (Place, Place), upper: &Rim, up: (Place, Place), inner: f64) -> Option<(f64, Vec2)> {
     let mut best: Option<(f64, Vec2)> = None;
-    for (rim, (from, to)) in [(lower, low), (upper, up)] {
+    let ends = [lower.flat().walk().strip().heights().0, upper.flat().walk().strip().heights().1];
+    for (rim, range, z) in [(lower, low, ends[0]), (upper, up, ends[1])] {
         if rim.is_closed() {
             continue;
         }
-        let walk = rim.flat().walk();
-        for (leg, t0, t1) in spans(from, to) {
-            let Leg::Turn { from, to, .. } = walk.legs()[leg] else { continue };
-            let sense = if to < from { -1.0 } else { 1.0 };
-            for i in 0..=96u8 {
-                let at = Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 96.0 };
-                let r = sense * parallel::bend(walk, at, rim.height(at, inner).0, inner);
-                if r.is_finite() && best.is_none_or(|b| r < b.0 - tol::SAME) {
-                    best = Some((r, rim.point(at, inner).0));
-                }
-            }
+        if let Some((r, at)) = parallel::tightest(rim.flat().walk(), range, z, inner)
+            && best.is_none_or(|b| r < b.0)
+        {
+            best = Some((r, rim.point(at, inner).0));
         }
     }
     best

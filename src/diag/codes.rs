@@ -102,6 +102,7 @@ codes! {
     MissingUnit "missing-unit" "`per` is followed by the unit the price is for: `9.40 per m`. A price a sheet or a piece is the bare number.";
     UnitAfterName "unit-after-name" "A unit follows a written number and nothing else, since a named value has its unit already: write `flag`, not `flag mm`. If the value was named without a unit, give the unit where it is named.";
     SpacedRatio "spaced-ratio" "A ratio is glued: `3:2`. With blanks the colon would be that of a field.";
+    RatioWithUnit "ratio-with-unit" "A ratio such as `3:2` says how one size stands to another and has no unit of its own. A size of two figures is built with `by`: `3 cm by 2 cm`.";
     FractionWithoutUnit "fraction-without-unit" "A mixed fraction is one number only with its unit: `1 1/2 in`. Without one, `1` and `1/2` are two values side by side. Write the unit, or a decimal such as `1.5`.";
     OddNumber "odd-number" "Numbers are plain digits with at most one point and a digit on each side of it: `0.5`, `12`, `1500`. No `.5`, `5.`, `1_500` or `1e3`.";
     NumberTooLarge "number-too-large" "The number has more than a hundred digits, more than any measure of a prop.";
@@ -127,18 +128,16 @@ codes! {
     BrokenLine "broken-line" "A line may be broken after an opening bracket, a comma in brackets, an operator or `then`, and before `else`, nowhere else: the line before must show that more is to come.";
     RunOn "run-on" "A new sentence or field begins behind a closing brace. Put a line end or a comma between them.";
     StrayWord "stray-word" "This word joins the parts of a sentence (`then` and `else` follow an `if`, `to` builds a stretch, `on` and `in` name a target) and has nothing to join here.";
-    OddSign "odd-sign" "This sign does not stand in values in this way. A colon follows the word of a field or part, a comma keeps parts apart in brackets, a point asks a name for a fact (`body.top`), and powers are written `^`.";
+    OddSign "odd-sign" "This does not stand in values in this way. A colon follows the word of a field or part, a comma keeps parts apart in brackets, a point asks a name for a fact (`body.top`), and powers are written `^`.";
     OddLoop "odd-loop" "A loop is `for`, a name, `in` and what it runs over: `for i in 2 to 4 { … }` or `for side in [left, right] { … }`.";
     PastedCharacter "pasted-character" "Word processors and web pages put typeset signs where a keyboard has plain ones. Type quotation marks as `\"`, times as `*`, minus as `-`, degrees as `deg`, feet and inches as `ft` and `in`, a half as `1/2`, and plain blanks.";
     UnknownCharacter "unknown-character" "This character has no meaning outside a text or a comment.";
     ControlCharacter "control-character" "An invisible control character stands in the file, most often from a bad copy or a wrong encoding. It could hide what the line really says, so it is not let through. Delete it.";
     NestedTooDeep "nested-too-deep" "Brackets, braces and `if`s may stand in each other 64 deep. Give the inner values names with `let`.";
     ValueTooLong "value-too-long" "One value may have 1,000 operators. Give parts of it names with `let`.";
-    Unreadable "unreadable" "This cannot be read as a value, and no rule says better why. Look for a missing operator, bracket or comma just before it.";
     MoreFaults "more-faults" "Only the first hundred mistakes of a file are shown. Mend those and look again: many of the rest often go with them.";
     PieceTooLarge "piece-too-large" "The flat of this part does not fit on a sheet of its stock (or on the cutter's bed), and it may not be cut in two, or half of it does not fit either. Allow a cut with `split: auto`, give the stock a larger `size`, or make the part smaller.";
     PieceSplit "piece-split" "The flat of this part is larger than its sheet, so it comes as two pieces with one straight butt joint between them, clear of holes and notches. Glue them edge to edge before anything else. A larger sheet keeps it whole; `split: never` makes this an error.";
-    LapTooLong "lap-too-long" "A lap runs on under (or over) the wall's own beginning, so it cannot be longer than the wall is round. Write a smaller `overlap`.";
     TabsTooWide "tabs-too-wide" "Glue tabs narrow at 60 degrees towards their free side; on a seam this short a tab this wide would come to a point. Write narrower tabs, or join the seam edge to edge.";
     BrokenOutline "broken-outline" "A piece is cut along one closed line that nowhere touches itself. The flat of this part, with its lap or tabs, does not give one: usually a very flat wall unrolls nearly all the way round and the lap meets its other side. Make the lap smaller or the wall steeper.";
     CornerTooTight "corner-too-tight" "A corner's outside radius is smaller than the sheet is thick, so the inside face would have to cross itself. A sheet bent round its own thickness has an inside radius that is smaller than the outside one by the thickness. Give the corner at least the radius that the message names.";

@@ -17,6 +17,10 @@ use super::lines::{Form, Line};
 use super::style::{self, style};
 use crate::geom::Vec2;
 use crate::geom::path::Path;
+use crate::piece::Operation;
+
+/// The format's own line type.
+const CONTINUOUS: &str = "CONTINUOUS";
 
 /// Which edition of the format is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -41,7 +45,7 @@ pub enum DxfFault {
     Writer(String),
 }
 
-/// The drawing of a sheet's lines within `size`, and what is in it. Same lines, same bytes.
+/// The drawing of a sheet's lines, which lie within `size` from the origin, and what is in it. Same lines, same bytes.
 ///
 /// # Errors
 /// See [`DxfFault`].
@@ -80,6 +84,10 @@ pub fn dxf(lines: &[Line], size: Vec2, version: Version) -> Result<(Vec<u8>, Man
         };
         let mut entity = Entity::new(specific);
         layer.clone_into(&mut entity.common.layer);
+        if line.operation == Operation::Sheet && matches!(line.form, Form::Open(_)) {
+            // The sheet's title: letters of dots could not be read.
+            CONTINUOUS.clone_into(&mut entity.common.line_type_name);
+        }
         drawing.add_entity(entity);
         *manifest.entry(layer).or_default().entry(sort).or_insert(0) += 1;
     }
@@ -124,7 +132,7 @@ fn add_tables(drawing: &mut Drawing) {
 /// The line type of a style.
 fn line_type(s: &style::Style) -> String {
     if s.line == 1 {
-        return "CONTINUOUS".to_owned();
+        return CONTINUOUS.to_owned();
     }
     format!("ISO128-{:02}-W{:03.0}", s.line, s.width * 100.0)
 }

@@ -7,10 +7,15 @@
 use crate::design::Hand;
 use crate::emit::number::rounded;
 use crate::geom::Vec2;
+use crate::geom::lettering;
 use crate::geom::path::{Motion, Path, Seg};
 use crate::ids::PieceId;
-use crate::piece::{Operation, Piece, Pieces};
+use crate::piece::{Letter, Operation, Piece, Pieces};
 use crate::sheet::Sheet;
+
+/// Height of a sheet's title, mm, and the least it may be drawn in to end with its sheet.
+const TITLE: f64 = 8.0;
+const LEAST_TITLE: f64 = 4.0;
 
 /// One line.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,11 +72,12 @@ pub fn lines(sheet: &Sheet, pieces: &Pieces) -> Vec<Line> {
             .collect();
         marks.sort_by_key(|l| l.operation);
         all.extend(marks.into_iter().filter(|l| !l.form.is_empty()));
-        let strokes = piece.letters.iter().flat_map(|l| &l.strokes);
+        let strokes = piece.letters.iter().flat_map(|l| {
+            let motion = readable(l, motion);
+            l.strokes.iter().map(move |path| Form::Open(laid(path, &motion)))
+        });
         all.extend(
-            strokes
-                .map(|path| Line { operation: Operation::Letter, piece: id, form: open(path) })
-                .filter(|l| !l.form.is_empty()),
+            strokes.map(|form| Line { operation: Operation::Letter, piece: id, form }).filter(|l| !l.form.is_empty()),
         );
         for hole in &piece.holes {
             all.push(Line { operation: Operation::CutInner, piece: id, form: closed(&hole.outline, motion) });
@@ -79,6 +85,34 @@ pub fn lines(sheet: &Sheet, pieces: &Pieces) -> Vec<Line> {
         all.push(Line { operation: Operation::Cut, piece: id, form: closed(&contour(piece), motion) });
     }
     all
+}
+
+/// Lettering over a sheet, for files that carry no text of their own: on the sheet's layer, which no machine follows.
+/// The lines, and how far up they reach.
+#[must_use]
+pub fn title(words: &str, size: Vec2) -> (Vec<Line>, f64) {
+    let tall = (TITLE * size.x / lettering::width(words, TITLE).max(size.x)).max(LEAST_TITLE);
+    let foot = Vec2::new(0.0, size.y + 0.75 * TITLE);
+    let motion = Motion { shift: foot, ..Motion::STAY };
+    let strokes = lettering::strokes(words, tall);
+    let lines = strokes
+        .iter()
+        .map(|s| Line { operation: Operation::Sheet, piece: None, form: Form::Open(laid(s, &motion)) })
+        .filter(|l| !l.form.is_empty())
+        .collect();
+    (lines, foot.y + 1.3 * tall)
+}
+
+/// A piece's motion, with a half turn about the middle of a line of lettering that would stand on its head.
+fn readable(letter: &Letter, motion: &Motion) -> Motion {
+    let turn = crate::num::wrap(letter.turn + motion.turn + crate::num::PI, crate::num::TAU) - crate::num::PI;
+    let quarter = crate::num::FRAC_PI_2 + 1e-6;
+    if (-quarter..=quarter).contains(&turn) {
+        return *motion;
+    }
+    let turned = Motion { turn: motion.turn + crate::num::PI, ..*motion };
+    // The middle of the line stays where it is.
+    Motion { shift: turned.shift + motion.apply(letter.at) - turned.apply(letter.at), ..turned }
 }
 
 /// A piece's whole contour.
@@ -169,4 +203,70 @@ fn laid(path: &Path, motion: &Motion) -> Path {
         }
     }
     Path { segs }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples;
+    use crate::sheet::Placed;
+
+    fn sheet(turn: f64) -> Sheet {
+        let motion = Motion { mirror: false, turn, shift: Vec2::new(400.0, 400.0) };
+        Sheet {
+            stock: 0,
+            number: 1,
+            size: Vec2::splat(900.0),
+            margin: 5.0,
+            gap: 5.0,
+            by_hand: None,
+            placed: vec![Placed { piece: PieceId::new(1), motion }],
+            used: 0.1,
+        }
+    }
+
+    #[test]
+    fn a_round_hole_is_a_circle_in_its_place() {
+        let all = lines(&sheet(crate::num::FRAC_PI_2), &samples::pieces());
+        let inner: Vec<&Line> = all.iter().filter(|l| l.operation == Operation::CutInner).collect();
+        let [Line { form: Form::Circle { centre, radius }, .. }] = inner[..] else { panic!("one circle: {inner:?}") };
+        assert_eq!((*centre, *radius), (Vec2::new(400.0, 405.0), 4.0));
+    }
+
+    #[test]
+    fn lettering_never_stands_on_its_head() {
+        let mut pieces = samples::pieces();
+        let at = Vec2::new(3.0, 15.0);
+        let stroke = Path::polyline(&[at, at + Vec2::new(10.0, 0.0)]);
+        pieces.pieces[1].letters[0] = Letter { text: String::new(), at, tall: 5.0, turn: 0.0, strokes: vec![stroke] };
+        for (turn, right) in [(0.0, true), (3.0, true), (-2.0, true), (1.5, true)] {
+            let all = lines(&sheet(turn), &pieces);
+            let letter = all.iter().find(|l| l.operation == Operation::Letter).expect("a letter");
+            let Form::Open(path) = &letter.form else { panic!("a stroke") };
+            let written = path.end().expect("an end") - path.start().expect("a start");
+            assert_eq!(written.x > 0.0, right, "{turn}");
+            let middle = Motion { mirror: false, turn, shift: Vec2::new(400.0, 400.0) }.apply(at);
+            assert!((path.start().expect("a start") - middle).length() < 1e-3, "turned about its middle");
+        }
+    }
+
+    #[test]
+    fn a_title_ends_with_its_sheet() {
+        let (lines, top) = title(&"bell ringer's mask, sheet 1 of 2 ".repeat(2), Vec2::new(300.0, 200.0));
+        let right = lines.iter().filter_map(|l| match &l.form {
+            Form::Open(p) => p.bounds().map(|b| b.1),
+            _ => None,
+        });
+        let far = right.fold(Vec2::ZERO, Vec2::max);
+        assert!(far.x <= 301.0 && far.y <= top && far.x > 200.0, "{far}");
+    }
+
+    #[test]
+    fn arcs_turn_through_a_quarter_at_most_and_keep_their_length() {
+        let arc = Path { segs: vec![Seg { a: Vec2::new(50.0, 0.0), b: Vec2::new(-50.0, 0.0), bulge: 1.0 }] };
+        let laid = laid(&arc, &Motion { mirror: true, turn: 0.4, shift: Vec2::new(7.0, 9.0) });
+        assert_eq!(laid.segs.len(), 2);
+        assert!((laid.length() - arc.length()).abs() < 1e-3);
+        assert!(laid.segs.iter().all(|s| s.bulge < 0.0), "a mirror turns it round");
+    }
 }

@@ -25,6 +25,7 @@ pub mod view;
 pub mod write;
 
 use crate::diag::Diagnostic;
+use crate::geom::Vec2;
 use dxf::Version;
 use report::{SheetFiles, Told};
 
@@ -63,7 +64,11 @@ pub fn emit(told: &Told<'_>, options: Options) -> Result<Vec<OutFile>, Diagnosti
         let stem = filename::file_name(&solid.stocks[sheet.stock].name, sheet.stock);
         let path = |ending: &str| format!("{folder}/cut/{stem}-{}.{ending}", sheet.number);
         let of = layout.sheets.iter().filter(|s| s.stock == sheet.stock).count();
-        let (bytes, entities) = dxf::dxf(&lines, sheet.size, options.dxf).map_err(errors::dxf_fault)?;
+        let title = svg::title(solid, sheet, of);
+        let (lettered, top) = lines::title(&title, sheet.size);
+        let all: Vec<lines::Line> = lines.iter().cloned().chain(lettered).collect();
+        let within = Vec2::new(sheet.size.x, top);
+        let (bytes, entities) = dxf::dxf(&all, within, options.dxf).map_err(errors::dxf_fault)?;
         out.push(OutFile { path: path("dxf"), bytes });
         out.push(OutFile { path: path("svg"), bytes: svg::svg(solid, pieces, sheet, of, &lines) });
         sheets.push(SheetFiles { files: vec![path("dxf"), path("svg")], entities });

@@ -84,10 +84,7 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
 /// Faces far to near, each in the grey that its light gives; a hairline of the same grey closes the joints between.
 fn faces(scene: &Scene, fit: &Fit) -> Group {
     let mut group = Group::new().set("id", "faces").set("stroke-width", "0.15").set("stroke-linejoin", "round");
-    for (i, face) in scene.faces.iter().enumerate() {
-        if !face.visible && covered(scene, i) {
-            continue;
-        }
+    for face in &scene.faces {
         let grey = grey(face);
         let d = fit.data(&face.corners, true);
         group.append(SvgPath::new().set("d", d).set("fill", grey.clone()).set("stroke", grey));
@@ -95,15 +92,8 @@ fn faces(scene: &Scene, fit: &Fit) -> Group {
     group
 }
 
-/// Whether a face whose middle is hidden may be left out: it is small, so hardly more than its middle shows.
-fn covered(scene: &Scene, i: usize) -> bool {
-    let (low, high) = scene.bounds();
-    let size = high - low;
-    scene.faces[i].area < size.x * size.y * 2e-4
-}
-
 fn grey(face: &Seen) -> String {
-    let value = 118.0 + 128.0 * face.light;
+    let value = 96.0 + 154.0 * face.light * face.light;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to a byte")]
     let byte = value.round().clamp(0.0, 255.0) as u8;
     format!("#{byte:02x}{byte:02x}{byte:02x}")
@@ -263,7 +253,7 @@ fn name(part: &Part) -> String {
 
 /// The middle of a seen face of a body that lies furthest to the right of the seen ones' middle height.
 fn anchor(scene: &Scene, body: usize) -> Option<Vec2> {
-    let seen: Vec<&Seen> = scene.faces.iter().filter(|f| f.body == body && f.visible).collect();
+    let seen: Vec<&Seen> = scene.faces.iter().filter(|f| f.body == body && f.clear).collect();
     let whole: f64 = seen.iter().map(|f| f.area).sum();
     let mean = seen.iter().map(|f| f.middle * f.area).sum::<Vec2>() / whole;
     let largest = seen.iter().map(|f| f.area).fold(0.0, f64::max);

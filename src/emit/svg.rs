@@ -11,10 +11,11 @@ use super::lines::{Line, hand_word};
 use super::number::{fixed, measured, mm};
 use super::style::{ALL, By, style};
 use super::write::{Onto, clean, dash_array, text, wide, wrapped};
-use crate::geom::Vec2;
+use crate::geom::path::Path;
+use crate::geom::{Vec2, left_of};
 use crate::piece::{EdgeNote, Operation, Piece, Pieces};
 use crate::sheet::Sheet;
-use crate::solid::{Goods, Solid};
+use crate::solid::{EdgeName, Goods, Solid};
 
 /// White border of the page, mm.
 const BORDER: f64 = 12.0;
@@ -24,6 +25,14 @@ const SIZE: f64 = 5.0;
 const STEP: f64 = 7.0;
 /// Least width of the notes, mm.
 const LEAST: f64 = 240.0;
+
+/// A sheet's title in one line, for files without notes; `of` is how many sheets its stock has.
+#[must_use]
+pub fn title(solid: &Solid, sheet: &Sheet, of: usize) -> String {
+    let stock = &solid.stocks[sheet.stock];
+    let hand = sheet.by_hand.as_ref().map(|reason| format!(", by hand: {reason}")).unwrap_or_default();
+    format!("{}: {}, sheet {} of {of}{hand}", solid.job.title, stock.name, sheet.number)
+}
 
 /// The page of one sheet; `of` is how many sheets its stock has.
 #[must_use]
@@ -61,7 +70,8 @@ pub fn svg(solid: &Solid, pieces: &Pieces, sheet: &Sheet, of: usize, lines: &[Li
             "Cut file in true millimetres: one unit is one millimetre. Groups are named for what is done.",
         )))
         .add(Rectangle::new().set("id", "paper").set("width", "100%").set("height", "100%").set("fill", "#ffffff"));
-    for operation in ALL {
+    // What is cut lies on top, so that a bevel line a hair beside it does not hide it.
+    for operation in ALL.into_iter().rev() {
         let group = drawn(operation, lines, pieces, onto);
         if let Some(group) = group {
             document.append(group);
@@ -140,7 +150,7 @@ fn heading(notes: &mut Notes, solid: &Solid, sheet: &Sheet, title: &str) {
         }
         Goods::Roll(_) => format!("length of a roll, {size}"),
     };
-    notes.line(0.0, &format!("{} {}, {} mm thick, {goods}.", stock.name, stock.sort, fixed(stock.thick, 2)), false);
+    notes.line(0.0, &format!("{} ({}), {} mm thick, {goods}.", stock.name, stock.sort, fixed(stock.thick, 2)), false);
     if let Some(wearer) = &solid.job.wearer {
         notes.line(0.0, &format!("Made for {wearer}."), false);
     }
@@ -269,27 +279,78 @@ fn edge_words(edge: &EdgeNote) -> String {
     }
     if edge.bevel == "square" {
         words.push_str(", cut square");
+    } else if edge.bevel.starts_with("cut ") {
+        words.push_str(&format!(", {}", edge.bevel));
     } else if !edge.bevel.is_empty() {
         words.push_str(&format!(", bevel {}", edge.bevel));
     }
     words
 }
 
-/// The offsets of arcs that no compass reaches.
+/// The offsets of edges that no compass reaches. An edge of many arcs is one curve to the maker: its rises above the
+/// chord from end to end.
 fn offsets(notes: &mut Notes, piece: &Piece) {
+    let mut done: Vec<EdgeName> = Vec::new();
     for table in &piece.offsets {
+        if done.contains(&table.edge) {
+            continue;
+        }
+        done.push(table.edge);
         let name = piece.edges.iter().find(|e| e.edge == table.edge).map_or("edge", |e| e.name.as_str());
-        let rows: Vec<String> =
-            table.rows.iter().map(|(along, rise)| format!("{}: {}", measured(*along), measured(*rise))).collect();
-        notes.line(
-            6.0,
-            &format!(
-                "{name} without a compass (radius {} mm): on a chord of {} mm, mm along and mm of rise: {}",
-                measured(table.radius),
-                measured(table.chord),
-                rows.join("; ")
-            ),
-            false,
-        );
+        let arcs = piece.offsets.iter().filter(|t| t.edge == table.edge).count();
+        if arcs == 1 {
+            let head = format!("{name} without a compass, radius {} mm", measured(table.radius));
+            let arcs = piece.contour.iter().filter(|r| r.edge == Some(table.edge)).flat_map(|r| &r.path.segs);
+            let hollow = arcs.map(|s| s.bulge * s.length()).sum::<f64>() < 0.0;
+            offsets_line(notes, &head, hollow, table.chord, &table.rows);
+        } else if let Some((chord, rows)) = rises(piece, table.edge) {
+            let hollow = rows.iter().map(|r| r.1).sum::<f64>() < 0.0;
+            let rows: Vec<(f64, f64)> = rows.iter().map(|r| (r.0, if hollow { -r.1 } else { r.1 })).collect();
+            offsets_line(notes, &format!("{name} by points"), hollow, chord, &rows);
+        } else {
+            notes.line(6.0, &format!("{name}: a free curve of flat arcs; trace it from this drawing"), false);
+        }
     }
+}
+
+fn offsets_line(notes: &mut Notes, head: &str, hollow: bool, chord: f64, rows: &[(f64, f64)]) {
+    let rows: Vec<String> = rows
+        .iter()
+        .map(|(along, rise)| format!("{}\u{a0}\u{2192}\u{a0}{}", measured(*along), measured(*rise)))
+        .collect();
+    let words =
+        format!("{head}: on a chord of {} mm, mm along \u{2192} mm of rise: {}", measured(chord), rows.join("; "));
+    notes.line(6.0, &words, false);
+}
+
+/// Chord of a whole edge and the rises above it (outward positive) at even steps; none for an edge that closes on
+/// itself or turns back over its chord.
+fn rises(piece: &Piece, edge: EdgeName) -> Option<(f64, Vec<(f64, f64)>)> {
+    let segs =
+        piece.contour.iter().filter(|r| r.edge == Some(edge)).flat_map(|r| r.path.segs.iter().copied()).collect();
+    let path = Path { segs };
+    let (start, end) = (path.start()?, path.end()?);
+    let chord = (end - start).length();
+    if chord < 1.0 {
+        return None;
+    }
+    let along = (end - start) / chord;
+    // The contour runs counter-clockwise, so outward is to its right.
+    let out = -left_of(along);
+    let points: Vec<Vec2> =
+        path.flattened(0.01).into_iter().map(|p| Vec2::new((p - start).dot(along), (p - start).dot(out))).collect();
+    if points.windows(2).any(|w| w[1].x < w[0].x) {
+        return None;
+    }
+    let step = if chord > 400.0 { 50.0 } else { 25.0 };
+    let mut rows = Vec::new();
+    let mut x = 0.0;
+    while x < chord - 0.25 * step {
+        let w = points.windows(2).find(|w| w[1].x >= x)?;
+        let share = if w[1].x > w[0].x { (x - w[0].x) / (w[1].x - w[0].x) } else { 0.0 };
+        rows.push((x, w[0].y + (w[1].y - w[0].y) * share));
+        x += step;
+    }
+    rows.push((chord, 0.0));
+    Some((chord, rows))
 }

@@ -84,7 +84,7 @@ fn the_page_is_well_formed_and_in_millimetres() {
     let view = format!("0 0 {} {}", w.trim_end_matches("mm"), h.trim_end_matches("mm"));
     assert_eq!(root.attribute("viewBox"), Some(view.as_str()), "one unit is one millimetre");
     let groups: Vec<&str> = xml.descendants().filter_map(|n| n.attribute("data-operation")).collect();
-    assert_eq!(groups, ["cut", "cut-inner", "bevel", "centre", "notch", "letter", "sheet"]);
+    assert_eq!(groups, ["sheet", "letter", "notch", "centre", "bevel", "cut-inner", "cut"]);
     let words: String = xml.descendants().filter_map(|n| n.text()).collect();
     assert!(words.contains("By hand: too thick for desk (5 mm, it cuts 3 mm)."));
     assert!(words.contains("A: seam left side meets body seam right side"));

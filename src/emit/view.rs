@@ -15,6 +15,9 @@ const CELLS: f64 = 900.0;
 /// How far a line may lie behind the raster and still be seen, in cells: it lies on a face that slopes.
 const BIAS: f64 = 1.5;
 
+/// Faces larger than the view's longer side over this are divided, so that the order of their middles is theirs.
+const FINE: f64 = 24.0;
+
 /// The direction of looking.
 #[derive(Clone, Copy, Debug)]
 pub struct View {
@@ -56,7 +59,8 @@ pub struct Seen {
     /// The middle, for a label to point at.
     pub middle: Vec2,
     pub area: f64,
-    pub visible: bool,
+    /// Whether its middle is seen: a label may point there.
+    pub clear: bool,
 }
 
 /// What is seen of all bodies.
@@ -99,33 +103,37 @@ impl Scene {
     fn look(&mut self, bodies: &[Shown]) {
         // From the upper left before the prop.
         let lamp = (self.view.eye * 0.6 - self.view.right * 0.5 + self.view.up * 0.6).normalize();
-        let mut order: Vec<(f64, Seen)> = Vec::new();
-        let mut middles: Vec<Vec3> = Vec::new();
+        let (low, high) = self.bounds();
+        let limit = (high - low).max_element() / FINE;
+        let mut pieces: Vec<(usize, Vec<Vec3>)> = Vec::new();
         for (body, shown) in bodies.iter().enumerate() {
             for face in &shown.mesh.faces {
                 let corners = shown.mesh.corners(face);
-                let n = normal(&corners);
-                let facing = n.dot(self.view.eye);
-                if facing <= 1e-9 {
-                    continue;
+                if normal(&corners).dot(self.view.eye) > 1e-9 {
+                    self.fill(&corners);
+                    pieces.extend(divided(corners, limit).into_iter().map(|c| (body, c)));
                 }
-                self.fill(&corners);
-                #[expect(clippy::cast_precision_loss, reason = "a face has few corners")]
-                let middle = corners.iter().copied().sum::<Vec3>() / corners.len() as f64;
-                let seen = Seen {
-                    body,
-                    corners: corners.iter().map(|&p| self.view.screen(p)).collect(),
-                    light: n.normalize_or_zero().dot(lamp).max(0.0),
-                    middle: self.view.screen(middle),
-                    area: facing,
-                    visible: false,
-                };
-                order.push((self.view.depth(middle), seen));
-                middles.push(middle);
             }
         }
-        for ((_, seen), middle) in order.iter_mut().zip(middles) {
-            seen.visible = self.sees(middle);
+        let mut order: Vec<(f64, Seen)> = Vec::new();
+        for (body, corners) in pieces {
+            let n = normal(&corners);
+            let middle = mean(&corners);
+            // Hidden when none of its corners, drawn a little inward, nor its middle is seen.
+            let visible = self.sees(middle) || corners.iter().any(|&p| self.sees(p + (middle - p) * 0.1));
+            if !visible {
+                continue;
+            }
+            let seen = Seen {
+                body,
+                corners: corners.iter().map(|&p| self.view.screen(p)).collect(),
+                // Half of the lamp's cosine, so that the far side of a round body still shows its shape.
+                light: 0.5 + 0.5 * n.normalize_or_zero().dot(lamp),
+                middle: self.view.screen(middle),
+                area: n.dot(self.view.eye),
+                clear: self.sees(middle),
+            };
+            order.push((self.view.depth(middle), seen));
         }
         order.sort_by(|a, b| a.0.total_cmp(&b.0));
         self.faces = order.into_iter().map(|o| o.1).collect();
@@ -214,6 +222,40 @@ impl Scene {
         }
         out
     }
+}
+
+fn mean(corners: &[Vec3]) -> Vec3 {
+    #[expect(clippy::cast_precision_loss, reason = "a face has few corners")]
+    let n = corners.len().max(1) as f64;
+    corners.iter().copied().sum::<Vec3>() / n
+}
+
+/// A face in parts none of whose sides is longer than `limit`, or cut 2⁸ times.
+fn divided(face: Vec<Vec3>, limit: f64) -> Vec<Vec<Vec3>> {
+    let mut waiting = vec![(face, 0)];
+    let mut out = Vec::new();
+    while let Some((face, cuts)) = waiting.pop() {
+        let n = face.len();
+        let side = |i: usize| face[i].distance(face[(i + 1) % n]);
+        let longest = (0..n).max_by(|&i, &j| side(i).total_cmp(&side(j))).unwrap_or(0);
+        if cuts == 8 || n < 3 || side(longest) <= limit {
+            out.push(face);
+            continue;
+        }
+        // From the middle of the longest side to the middle of the opposite one, or to the opposite corner.
+        let at = |i: usize| face[(longest + i) % n];
+        let middle = (at(0) + at(1)) * 0.5;
+        let halves = match n {
+            3 => [vec![middle, at(1), at(2)], vec![middle, at(2), at(0)]],
+            4 => {
+                let far = (at(2) + at(3)) * 0.5;
+                [vec![middle, at(1), at(2), far], vec![middle, far, at(3), at(0)]]
+            }
+            _ => [face[..3].to_vec(), core::iter::once(face[0]).chain(face[2..].iter().copied()).collect()],
+        };
+        waiting.extend(halves.map(|h| (h, cuts + 1)));
+    }
+    out
 }
 
 /// A cell's number, within `0..most`.

@@ -94,7 +94,8 @@ pub fn text(at: Vec2, size: f64, words: &str) -> Text {
 #[must_use]
 pub fn wrapped(words: &str, size: f64, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in words.split_whitespace() {
+    // A no-break space holds.
+    for word in words.split(|c: char| c.is_whitespace() && c != '\u{a0}').filter(|w| !w.is_empty()) {
         match lines.last_mut() {
             Some(line) if wide(line, size) + wide(word, size) + size * 0.55 <= room => {
                 line.push(' ');

@@ -6,11 +6,17 @@ use crate::diag::{Code, Diagnostic};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
 
-pub(super) fn too_much_reckoning(span: Span, steps: u32) -> Diagnostic {
+#[must_use]
+pub fn too_much_reckoning(span: Span, steps: u32) -> Diagnostic {
     Diagnostic::error(Code::TooMuchReckoning, "the values of this file take too much reckoning")
         .with_label(span, "here the steps ran out")
         .with_help("look for functions that call others many times over, and name what they share with `let`")
-        .with_note(format!("all values of a run together may take {steps} steps"))
+        .with_note(format!(
+            "all values of a run together may take {},{:03},{:03} steps",
+            steps / 1_000_000,
+            steps / 1000 % 1000,
+            steps % 1000
+        ))
 }
 
 pub(super) fn calls_too_deep(span: Span) -> Diagnostic {
@@ -82,7 +88,7 @@ pub fn mixed_units(op: Binary, a: Dim, b: Dim, l: Span, r: Span) -> Diagnostic {
         Binary::Minus => "taken from",
         _ => "compared with",
     };
-    let (from, to) = if op == Binary::Minus { (b, a) } else { (a, b) };
+    let (from, to) = if let Binary::Plus | Binary::Minus = op { (b, a) } else { (a, b) };
     Diagnostic::error(Code::MixedUnits, format!("{from} cannot be {verb} {to}"))
         .with_label(r, format!("this is {b}"))
         .with_label(l, format!("this is {a}"))
@@ -138,6 +144,9 @@ pub fn out_of_range(bounds: &Bounds, q: Quantity, span: Span) -> Diagnostic {
     let help = match (too_large, high, low) {
         (true, Some(h), _) => format!("give at most `{h}`"),
         (false, _, Some(l)) if bounds.low_in && !bounds.whole => format!("give at least `{l}`"),
+        (false, _, Some(l)) if !bounds.low_in && !bounds.whole && q.value() <= bounds.low => {
+            format!("give more than `{l}`")
+        }
         _ if bounds.whole => "give a whole number within the range".to_owned(),
         _ => "give a value within the range".to_owned(),
     };

@@ -14,7 +14,7 @@ mod read;
 pub mod say;
 
 pub use arith::dim_power;
-pub use errors::{mixed_units, out_of_range};
+pub use errors::{mixed_units, out_of_range, too_much_reckoning};
 pub use read::Fields;
 
 use std::collections::BTreeMap;
@@ -146,8 +146,16 @@ impl<'a> Reckoner<'a> {
             Node::By(items) => Ok(Value::By(items.iter().map(|i| self.quantity(i)).collect::<Result<_, _>>()?)),
             Node::FieldOf(thing, name) => self.field_of(*thing, name),
             Node::Fact { of, face, name } => self.facts.fact(of, *face, name, e.span),
-            Node::Let(id) => self.facts.value(*id),
-            Node::Param(i) => self.frames.last().and_then(|f| f.get(*i)).cloned().ok_or(Stop::Skip),
+            Node::Let(id) => {
+                let v = self.facts.value(*id)?;
+                self.charge(&v, e.span)?;
+                Ok(v)
+            }
+            Node::Param(i) => {
+                let v = self.frames.last().and_then(|f| f.get(*i)).cloned().ok_or(Stop::Skip)?;
+                self.charge(&v, e.span)?;
+                Ok(v)
+            }
             Node::Apply { function, arguments } => self.apply(*function, arguments),
             Node::Call { function, arguments } => {
                 let values = arguments.iter().map(|a| self.value(a)).collect::<Result<Vec<_>, _>>()?;
@@ -178,6 +186,18 @@ impl<'a> Reckoner<'a> {
             }
             Node::Poison => Err(Stop::Skip),
         }
+    }
+
+    /// A list that is used again takes a step for each of its values, so that lists of lists cannot grow past all
+    /// bounds.
+    fn charge(&mut self, v: &Value, span: Span) -> Result<(), Stop> {
+        if let Value::List(items) = v {
+            for item in items {
+                self.budget.step(span)?;
+                self.charge(item, span)?;
+            }
+        }
+        Ok(())
     }
 
     /// The value of an expression that is a quantity.

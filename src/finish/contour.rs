@@ -3,7 +3,7 @@
 
 use crate::flat;
 use crate::geom::Vec2;
-use crate::geom::cross::{Crossing, carriers, stretch};
+use crate::geom::cross::{Crossing, along, carriers, nearest, stretch};
 use crate::geom::path::{Path, Seg};
 use crate::geom::tol;
 
@@ -48,7 +48,33 @@ pub(super) fn cuts(panel: &flat::Panel) -> Result<Vec<Cut<'_>>, Apart> {
         cuts[j].path = b;
         met?;
     }
+    for i in 0..n {
+        let Some(bevel) = cuts[i].bevel.take() else { continue };
+        let (before, after) = (&cuts[(i + n - 1) % n].path, &cuts[(i + 1) % n].path);
+        let reach = 4.0 * cuts[i].edge.bevel.shift + 1.0;
+        let bevel = within(bevel, after, reach).reversed();
+        cuts[i].bevel = Some(within(bevel, before, reach).reversed());
+    }
     Ok(cuts)
+}
+
+/// A bevel line that passes the neighbouring edge at its end by no more than `reach` (at an open seam, whose side runs
+/// askew over the generatrices) ends there.
+fn within(mut bevel: Path, neighbour: &Path, reach: f64) -> Path {
+    let (Some(end), Some((i, share, _))) = (bevel.end(), bevel.end().and_then(|e| nearest(neighbour, e))) else {
+        return bevel;
+    };
+    let seg = &neighbour.segs[i];
+    let beyond = seg.direction(share).perp_dot(end - seg.at(share)) < -100.0 * tol::SAME;
+    if !beyond {
+        return bevel;
+    }
+    let slack = reach / seg.length().max(tol::SAME);
+    let hits = along(&bevel, &seg.part(-slack, 1.0 + slack));
+    if let Some((k, c)) = hits.into_iter().rev().find(|(_, c)| c.at.distance(end) <= reach) {
+        bevel = stretch(&bevel, (0, 0.0), (k, c.first));
+    }
+    bevel
 }
 
 fn choose(edge: &flat::Edge) -> Option<Cut<'_>> {
@@ -175,9 +201,9 @@ fn meet(a: &mut Path, b: &mut Path) -> Result<(), Apart> {
 /// `None` when it never does.
 pub(super) fn cut_off(path: &Path, at: Vec2, out: Vec2) -> Option<(Path, Vec2)> {
     let far = 1e4;
-    let along = crate::geom::left_of(out);
-    let line = Seg::line(at - along * far, at + along * far);
-    let (i, c) = crate::geom::cross::along(path, &line).into_iter().next()?;
+    let side = crate::geom::left_of(out);
+    let line = Seg::line(at - side * far, at + side * far);
+    let (i, c) = along(path, &line).into_iter().next()?;
     let mut part = stretch(path, (0, 0.0), (i, c.first));
     part.segs.last_mut()?.b = c.at;
     Some((part, c.at))
@@ -219,7 +245,7 @@ mod tests {
         assert!(swept.segs.iter().all(|s| s.length() >= LEFT_OVER));
         assert!(swept.segs.windows(2).all(|w| w[0].b == w[1].a));
         for p in points {
-            let (_, _, at) = crate::geom::cross::nearest(&swept, p).expect("not empty");
+            let (_, _, at) = nearest(&swept, p).expect("not empty");
             assert!(at.distance(p) <= LEFT_OVER, "{p}");
         }
     }

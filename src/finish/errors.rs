@@ -53,7 +53,7 @@ pub(super) fn piece_split(origin: Span, name: &str, stock: &str, sheet: &str, le
 /// A lap longer than the wall is round.
 pub(super) fn lap_too_long(origin: Span, name: &str, overlap: f64, room: f64) -> Diagnostic {
     let most = (room * 0.9).floor().max(0.0);
-    Diagnostic::error(Code::LapTooLong, format!("the lap of {name} is longer than {name} is round"))
+    Diagnostic::error(Code::BrokenOutline, format!("the lap of {name} is longer than {name} is round"))
         .with_label(origin, format!("the seam laps {}, the wall is only {} round there", mm(overlap), mm(room)))
         .with_help(format!("a shorter lap: at most {}", mm(most)))
         .with_repair(format!("seam: lap(overlap: {})", mm(most)))
@@ -87,7 +87,10 @@ pub(super) fn broken_outline(origin: Span, name: &str, fault: Fault) -> Diagnost
     };
     Diagnostic::error(Code::BrokenOutline, what.replace("{}", name))
         .with_label(origin, label)
-        .with_help("make the lap or tabs smaller, or the wall steeper, so that the flat lies clear of itself")
+        .with_help(
+            "make the lap or tabs smaller or the wall steeper; at a corner that runs to nothing, make the sheet thinner or leave \
+             a few millimetres of flat side",
+        )
         .with_note("a piece is cut along one closed line that nowhere touches itself")
 }
 

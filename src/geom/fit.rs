@@ -84,6 +84,8 @@ pub fn joined<'p>(parts: impl Iterator<Item = &'p Path>) -> Path {
 
 /// How often a leg may be halved: far below what can be cut, so the bound is never the reason for a misfit.
 const HALVINGS: u32 = 30;
+/// Most pieces of one run; an edge of a metre needs some dozens.
+const PIECES: usize = 4000;
 /// The places between two knots at which a fit is measured see this share of the largest distance.
 const SEEN: f64 = 0.8;
 /// An arc that rises less than this over its chord is a line, mm: a tenth of the rounding.
@@ -120,7 +122,7 @@ pub fn fit(walk: &Walk, curves: &[Eval], runs: &[Run], forced: &[f64], limits: &
                     .collect();
                 knots.sort_by(f64::total_cmp);
                 knots.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
-                free(curves, from, to, &knots, limits, &mut out);
+                free(walk, curves, (from, to), &knots, limits, &mut out);
             }
         }
     }
@@ -128,18 +130,21 @@ pub fn fit(walk: &Walk, curves: &[Eval], runs: &[Run], forced: &[f64], limits: &
 }
 
 /// Halves a free run until every curve fits.
-fn free(curves: &[Eval], from: Place, to: Place, forced: &[f64], limits: &Limits, out: &mut Fitted) {
+fn free(walk: &Walk, curves: &[Eval], (from, to): (Place, Place), forced: &[f64], limits: &Limits, out: &mut Fitted) {
     let leg = from.leg;
     let mut bounds = vec![from.t];
     bounds.extend_from_slice(forced);
     bounds.push(to.t);
     let mut todo: Vec<(f64, f64, u32)> = bounds.windows(2).rev().map(|w| (w[0], w[1], 0)).collect();
     let mut segs: Vec<Vec<Seg>> = vec![Vec::new(); curves.len()];
+    let mut done = 0;
     while let Some((t0, t1, depth)) = todo.pop() {
+        let anyhow = depth >= HALVINGS || done >= PIECES;
         let pieces: Option<Vec<Vec<Seg>>> =
-            curves.iter().map(|curve| piece(*curve, leg, t0, t1, limits, depth >= HALVINGS)).collect();
+            curves.iter().map(|curve| piece(walk, *curve, leg, (t0, t1), limits, anyhow)).collect();
         match pieces {
             Some(pieces) => {
+                done += 1;
                 for (all, piece) in segs.iter_mut().zip(pieces) {
                     all.extend(piece);
                 }
@@ -160,9 +165,22 @@ fn free(curves: &[Eval], from: Place, to: Place, forced: &[f64], limits: &Limits
 }
 
 /// One pair of arcs (or what is less) for `t0..t1`, when it is good enough.
-fn piece(curve: Eval, leg: usize, t0: f64, t1: f64, limits: &Limits, anyhow: bool) -> Option<Vec<Seg>> {
+fn piece(
+    walk: &Walk,
+    curve: Eval,
+    leg: usize,
+    (t0, t1): (f64, f64),
+    limits: &Limits,
+    anyhow: bool,
+) -> Option<Vec<Seg>> {
     let at = |t: f64| curve(Place { leg, t });
     let ((p0, v0), (p1, v1)) = (at(t0), at(t1));
+    // What hardly turns is straight, `L Δφ/8` at most from its chord. At the flat place of a full oval millimetres pass
+    // within the last digit of φ, so there is nothing finer to look at.
+    let turned = (walk.rule(Place { leg, t: t1 }).phi - walk.rule(Place { leg, t: t0 }).phi).abs();
+    if turned < 0.01 && turned * (p1 - p0).length() < FLAT {
+        return Some(vec![Seg::line(p0, p1)]);
+    }
     let half = 0.5 * (t1 - t0);
     let inner = GAUSS8.map(|(x, w)| {
         let (p, v) = at(t0 + half * (1.0 + x));

@@ -20,8 +20,11 @@ pub enum ParallelFault {
     Side { phi: f64, z: f64, depth: f64, length: f64 },
 }
 
-/// Negative lengths of sides up to this are far below what can be cut, mm.
-const SLIVER: f64 = 1e-6;
+/// A rim that runs back on itself by no more than this, mm, and turns by no more than this on the way, is trimmed
+/// where it crosses itself. So it is where a side or a flat place of one section faces a point of the other: beyond the
+/// measured face's rim the parallel surface narrows past nothing, by `|d sin α|/H` of the side.
+const SLIVER: f64 = 1.0;
+const SLIVER_ANGLE: f64 = 0.0175;
 
 /// Looks at one parallel surface at one height all round. For a square cut pass the height of the rim at the
 /// measured face: the foot of the normal there is what counts, see [`at_foot`].
@@ -70,15 +73,29 @@ fn worst(walk: &Walk, depth: f64, height: impl Fn(f64) -> f64) -> Result<(), Par
                     keep(-length, ParallelFault::Side { phi: first.phi, z, depth, length });
                 }
             }
-            &Leg::Turn { from, to, .. } => {
-                let sense = if to < from { -1.0 } else { 1.0 };
-                for at in samples(walk, i) {
-                    let rule = walk.rule(at);
+            Leg::Turn { .. } => {
+                let places: Vec<Place> = samples(walk, i).collect();
+                // What runs backward: its angle, its length, and the tightest part.
+                let (mut angle, mut back) = (0.0, 0.0);
+                let mut tightest: Option<(f64, f64, f64)> = None;
+                for w in places.windows(2) {
+                    let rule = walk.rule(Place { leg: i, t: 0.5 * (w[0].t + w[1].t) });
                     let z = height(rule.sine());
-                    let radius = sense * radius(walk, at, z, depth);
-                    if radius < -tol::SAME {
-                        keep(-radius, ParallelFault::Corner { phi: rule.phi, z, depth, radius, more: -radius });
+                    let long = walk.length(w[1], z, depth) - walk.length(w[0], z, depth);
+                    let turned = (walk.rule(w[1]).phi - walk.rule(w[0]).phi).abs();
+                    if long < -tol::SAME * turned.max(tol::SAME) {
+                        angle += turned;
+                        back -= long;
+                        let mean = long / turned.max(tol::SAME_ANGLE);
+                        if tightest.is_none_or(|t| mean < t.0) {
+                            tightest = Some((mean, rule.phi, z));
+                        }
                     }
+                }
+                if let Some((radius, phi, z)) = tightest
+                    && (angle > SLIVER_ANGLE || back > SLIVER)
+                {
+                    keep(-radius, ParallelFault::Corner { phi, z, depth, radius, more: -radius });
                 }
             }
         }
@@ -92,7 +109,7 @@ fn samples(walk: &Walk, leg: usize) -> impl Iterator<Item = Place> {
         Leg::Side { .. } => 0.0,
         Leg::Turn { from, to, .. } => (to - from).abs(),
     };
-    let n = (span / 1f64.to_radians()).ceil().clamp(2.0, 400.0);
+    let n = (span / 0.5f64.to_radians()).ceil().clamp(8.0, 400.0);
     core::iter::successors(Some(0.0), move |i| (*i < n).then_some(i + 1.0)).map(move |i| Place { leg, t: i / n })
 }
 
@@ -121,17 +138,18 @@ pub fn bend(walk: &Walk, at: Place, z: f64, d: f64) -> f64 {
     radius(walk, at, z, d) * sec / (1.0 + lean * lean)
 }
 
-/// The tightest bend round the wall on the surface at depth `d`, at height `z` (hollow bends count by their size),
-/// and where; `None` when the wall is flat everywhere.
+/// The tightest bend of the face at depth `d` along the normals through the measured face at height `z` (hollow bends
+/// count by their size), between two places of the walk, and where; `None` when the wall is flat everywhere. Along a
+/// normal the bend's radius grows by exactly the depth.
 #[must_use]
-pub fn tightest(walk: &Walk, z: f64, d: f64) -> Option<(f64, Place)> {
+pub fn tightest(walk: &Walk, (from, to): (Place, Place), z: f64, d: f64) -> Option<(f64, Place)> {
     let mut best: Option<(f64, Place)> = None;
-    for (i, leg) in walk.legs().iter().enumerate() {
-        let &Leg::Turn { from, to, .. } = leg else { continue };
-        let sense = if to < from { -1.0 } else { 1.0 };
-        for at in samples(walk, i) {
-            let r = sense * bend(walk, at, z, d);
-            if r.is_finite() && best.is_none_or(|b| r < b.0) {
+    for (leg, one) in walk.legs().iter().enumerate() {
+        let &Leg::Turn { from: a, to: b, .. } = one else { continue };
+        let sense = if b < a { -1.0 } else { 1.0 };
+        for at in samples(walk, leg).filter(|at| *at >= from && *at <= to) {
+            let r = sense * (bend(walk, at, z, 0.0) + d);
+            if r.is_finite() && best.is_none_or(|b| r < b.0 - tol::SAME) {
                 best = Some((r, at));
             }
         }

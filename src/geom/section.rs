@@ -53,6 +53,7 @@ impl Curve {
                     let h = (a * a * c * c + b * b * s * s).sqrt();
                     (h, (b * b - a * a) * s * c / h)
                 } else {
+                    let (s, c) = (on_axis(s), on_axis(c));
                     let q = power / (power - 1.0);
                     let (u, v) = (num::pow((a * c).abs(), q), num::pow((b * s).abs(), q));
                     let h = num::pow(u + v, 1.0 / q);
@@ -76,6 +77,7 @@ impl Curve {
                     let h2 = a * a * c * c + b * b * s * s;
                     return a * a * b * b / (h2 * h2.sqrt());
                 }
+                let (s, c) = (on_axis(s), on_axis(c));
                 let q = power / (power - 1.0);
                 let h = num::pow(num::pow((a * c).abs(), q) + num::pow((b * s).abs(), q), 1.0 / q);
                 (q - 1.0) * num::pow(a * b, q) * num::pow((c * s).abs(), q - 2.0) / num::pow(h, 2.0 * q - 1.0)
@@ -91,6 +93,12 @@ impl Curve {
             Self::Oval { centre, a, b, power } => Self::Oval { centre: centre + by, a, b, power },
         }
     }
+}
+
+/// A sine or cosine that is 0 but for the rounding of its angle: on a full oval's axis a hundredth of a millimetre lies
+/// within the angle's last digit.
+fn on_axis(x: f64) -> f64 {
+    if x.abs() < 2e-15 { 0.0 } else { x }
 }
 
 /// A stretch of a section: the normal turns from `from` to `to` (backwards on a hollow arc).

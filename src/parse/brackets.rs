@@ -25,6 +25,11 @@ impl Partners {
         self.of[open] as usize
     }
 
+    /// Where the field that holds the unclosed bracket at `open` ends.
+    pub fn end_of_unclosed(&self, tokens: &[Token], open: usize, limit: usize) -> usize {
+        line_end(tokens, &self.of, open, limit)
+    }
+
     /// The first token behind the bracket opened at `open`, before `limit`.
     pub fn behind(&self, tokens: &[Token], open: usize, limit: usize) -> usize {
         let close = self.close(open);
@@ -62,7 +67,7 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
         match tokens[i].kind {
             Kind::Open(bracket) => {
                 if bracket == Bracket::Curly {
-                    drop_unclosed(&mut stack, tokens, i, file, faults);
+                    drop_unclosed(&mut stack, tokens, &of, i, file, faults);
                 }
                 stack.push(Open { at: i, bracket, part: i + 1, column });
             }
@@ -75,7 +80,7 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
                 {
                     let again = i > 0 && tokens[i - 1].kind == Kind::Stray(bracket);
                     if !again {
-                        faults.push(errors::stray_bracket(span(tokens[i]), bracket));
+                        faults.push_with(|| errors::stray_bracket(span(tokens[i]), bracket));
                     }
                     tokens[i].kind = Kind::Stray(bracket);
                     continue;
@@ -88,7 +93,7 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
                         of[open.at] = index(i);
                         break;
                     }
-                    unclosed(&open, tokens, i, file, faults);
+                    unclosed(&open, tokens, &of, i, file, faults);
                 }
             }
             Kind::Comma => {
@@ -108,7 +113,7 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
             Kind::Line => {
                 line = i + 1;
                 if begins_sentence(tokens, i + 1) && !breaks_here(tokens, i, true) {
-                    drop_unclosed(&mut stack, tokens, i, file, faults);
+                    drop_unclosed(&mut stack, tokens, &of, i, file, faults);
                 }
                 match stack.last_mut() {
                     Some(o) if o.bracket != Bracket::Curly && o.part != i => {}
@@ -126,7 +131,7 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
             of[open.at] = index(until);
             faults.push(errors::unclosed_bracket(span(tokens[open.at]), Bracket::Curly, tail(tokens, until, file)));
         } else {
-            unclosed(&open, tokens, end, file, faults);
+            unclosed(&open, tokens, &of, end, file, faults);
         }
     }
     Partners { of }
@@ -159,7 +164,7 @@ fn close_by_indent(
             let here = Span::new(file, t.start as usize, t.end as usize);
             faults.push(errors::unclosed_bracket(here, Bracket::Curly, tail(tokens, i, file)));
         } else {
-            unclosed(&open, tokens, i, file, faults);
+            unclosed(&open, tokens, of, i, file, faults);
         }
     }
 }
@@ -169,8 +174,8 @@ fn by_indent(text: &str, tokens: &[Token], open: &Open) -> usize {
     let mut depth = 0_usize;
     for i in open.at + 1..tokens.len() {
         match tokens[i].kind {
-            Kind::Open(Bracket::Curly) => depth += 1,
-            Kind::Close(Bracket::Curly) => depth = depth.saturating_sub(1),
+            Kind::Open(_) => depth += 1,
+            Kind::Close(_) => depth = depth.saturating_sub(1),
             Kind::Line if depth == 0 && i + 1 < tokens.len() && blanks(text, tokens[i + 1]) <= open.column => return i,
             _ => {}
         }
@@ -196,20 +201,27 @@ fn tail(tokens: &[Token], end: usize, file: FileId) -> Option<Span> {
 }
 
 /// Round and square brackets still open at a brace are not closed.
-fn drop_unclosed(stack: &mut Vec<Open>, tokens: &mut [Token], until: usize, file: FileId, faults: &mut Faults) {
+fn drop_unclosed(
+    stack: &mut Vec<Open>,
+    tokens: &mut [Token],
+    of: &[u32],
+    until: usize,
+    file: FileId,
+    faults: &mut Faults,
+) {
     while stack.last().is_some_and(|o| o.bracket != Bracket::Curly) {
         let open = stack.pop().expect("the loop saw it");
-        unclosed(&open, tokens, until, file, faults);
+        unclosed(&open, tokens, of, until, file, faults);
     }
 }
 
-fn unclosed(open: &Open, tokens: &mut [Token], until: usize, file: FileId, faults: &mut Faults) {
+fn unclosed(open: &Open, tokens: &mut [Token], of: &[u32], until: usize, file: FileId, faults: &mut Faults) {
     if open.bracket == Bracket::Curly {
         return;
     }
     let t = tokens[open.at];
     faults.push_with(|| {
-        let end = line_end(tokens, open.at, until);
+        let end = line_end(tokens, of, open.at, until);
         let here = Span::new(file, t.start as usize, t.end as usize);
         errors::unclosed_bracket(here, open.bracket, tail(tokens, end, file))
     });
@@ -217,12 +229,15 @@ fn unclosed(open: &Open, tokens: &mut [Token], until: usize, file: FileId, fault
 }
 
 /// The first line end behind `from` at which a bracketed value may not be broken, or the next brace, or `until`.
-pub fn line_end(tokens: &[Token], from: usize, until: usize) -> usize {
-    for i in from + 1..until {
+/// `of`: the partners found so far; what stands in closed brackets is stepped over.
+fn line_end(tokens: &[Token], of: &[u32], from: usize, until: usize) -> usize {
+    let mut i = from + 1;
+    while i < until {
         match tokens[i].kind {
             Kind::Line if !breaks_here(tokens, i, true) => return i,
             Kind::Open(Bracket::Curly) | Kind::Close(Bracket::Curly) | Kind::Stray(Bracket::Curly) => return i,
-            _ => {}
+            Kind::Open(_) if of[i] > 0 => i = of[i] as usize + 1,
+            _ => i += 1,
         }
     }
     until

@@ -32,6 +32,22 @@ const ELSEWHERE: &[(&str, &str)] = &[
     ("when", "if"),
 ];
 
+/// What a bracket in a value holds.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Hold {
+    Call,
+    List,
+    Group,
+    Index,
+}
+
+impl Hold {
+    /// Whether commas may stand in it.
+    fn lists(self) -> bool {
+        matches!(self, Self::Call | Self::List)
+    }
+}
+
 impl Splitter<'_> {
     /// Why the value `from..to` cannot be read; pest gave up at the byte `at`.
     pub fn explain(&self, from: usize, to: usize, at: usize) -> Diagnostic {
@@ -44,21 +60,23 @@ impl Splitter<'_> {
 
     /// The first two neighbours that no value has.
     fn bad_pair(&self, from: usize, to: usize) -> Option<Diagnostic> {
-        let mut open: Vec<usize> = Vec::new();
+        let mut open: Vec<Hold> = Vec::new();
         let mut before: Option<usize> = None;
         let mut broken = false;
+        // What the bracket closed last held.
+        let mut closed: Option<Hold> = None;
         for i in from..to {
             let kind = self.tokens[i].kind;
             if kind == Kind::Line {
                 broken = true;
                 continue;
             }
-            if let Some(d) = self.pair(before, i, to, open.last().copied(), broken) {
+            if let Some(d) = self.pair(before, i, to, open.last().copied(), broken, closed) {
                 return Some(d);
             }
             match kind {
-                Kind::Open(_) => open.push(i),
-                Kind::Close(_) => drop(open.pop()),
+                Kind::Open(_) => open.push(self.hold(before, i, closed)),
+                Kind::Close(_) => closed = open.pop(),
                 _ => {}
             }
             before = Some(i);
@@ -77,8 +95,9 @@ impl Splitter<'_> {
         before: Option<usize>,
         i: usize,
         to: usize,
-        open: Option<usize>,
+        open: Option<Hold>,
         broken: bool,
+        closed: Option<Hold>,
     ) -> Option<Diagnostic> {
         let kind = self.tokens[i].kind;
         let prior = before.map(|b| self.tokens[b].kind);
@@ -100,10 +119,22 @@ impl Splitter<'_> {
                 return Some(errors::reserved(self.span(i), self.word(i), "a name"));
             }
             Kind::Key(Key::Per) if matches!(prior, Some(Kind::Number | Kind::Unit)) => {
-                if !matches!(next, Some(Kind::Word)) || unit(self.word(i + 1)).is_none() {
+                if next != Some(Kind::Unit) {
                     return Some(errors::per_what(self.span(i), self.word(i + 1), next.is_some()));
                 }
-                return None;
+                let b = before?;
+                let number = if prior == Some(Kind::Unit) { b.checked_sub(1)? } else { b };
+                let two = number > 0 && self.tokens[number - 1].kind == Kind::Unit;
+                let plain = !self.word(number).contains([':', '/']) && !two;
+                if self.tokens[b].end == self.tokens[i].start || self.tokens[i].end == self.tokens[i + 1].start {
+                    return Some(errors::glued_per(self.span(b).to(self.span(i + 1))));
+                }
+                return (!plain).then(|| errors::odd_price(self.span(number).to(self.span(b))));
+            }
+            Kind::Unit if prior == Some(Kind::Number) => {
+                let b = before?;
+                let ratio = self.word(b).contains(':');
+                return ratio.then(|| errors::ratio_with_unit(self.span(b).to(self.span(i)), self.word(b)));
             }
             Kind::Key(k @ (Key::At | Key::To | Key::On | Key::In | Key::Over | Key::Beside | Key::Per)) => {
                 return Some(if ended || prior == Some(Kind::Unit) {
@@ -118,14 +149,19 @@ impl Splitter<'_> {
             Kind::Key(Key::If) if ended || prior.is_some_and(|k| k == Kind::Operator) => {
                 return Some(errors::bare_if(self.span(i)));
             }
+            Kind::Colon if broken => return Some(errors::broken_line(self.span(i), self.word(i))),
             Kind::Colon => return self.odd_colon(before, i, to, open),
             _ => {}
         }
-        let b = before?;
+        let minus = kind == Kind::Operator && self.word(i) == "-";
+        let joins = (kind.carries_on() && kind != Kind::Key(Key::Not)) || matches!(kind, Kind::Dot | Kind::Comma);
+        let Some(b) = before else {
+            return (joins && !minus).then(|| errors::missing_before(self.span(i), self.word(i)));
+        };
         if prior == Some(Kind::Key(Key::Per)) {
             return None;
         }
-        if ended && kind.begins_atom() && !self.applies(b, i) {
+        if ended && kind.begins_atom() && (broken || !self.applies(b, i, closed)) {
             return Some(self.side_by_side(b, i, to, open, broken));
         }
         if ended && kind == Kind::Key(Key::Not) {
@@ -137,70 +173,73 @@ impl Splitter<'_> {
         }
         let waits = matches!(prior, Some(Kind::Operator | Kind::Equals | Kind::Colon))
             || prior.is_some_and(|k| matches!(k, Kind::Key(_)) && k.carries_on());
-        let sign = kind == Kind::Operator && self.word(i) == "-";
         let empty = matches!(kind, Kind::Operator | Kind::Close(_) | Kind::Comma | Kind::Dot)
             || (kind.carries_on() && kind != Kind::Key(Key::Not));
-        if waits && empty && !sign {
+        if waits && empty && !minus {
             if self.word(b) == "*" && self.word(i) == "*" {
                 return Some(errors::other_sign(self.span(b).to(self.span(i)), "**", "^"));
             }
             return Some(errors::missing_value(self.span(b).tail(), self.word(b), false));
         }
         let opened = matches!(prior, Some(Kind::Open(_) | Kind::Comma));
-        if opened && (kind == Kind::Comma || (kind == Kind::Operator && !sign)) {
+        if opened && joins && !minus {
             return Some(errors::missing_value(self.span(b).tail(), self.word(b), false));
         }
-        if prior == Some(Kind::Open(Bracket::Round)) && kind == Kind::Close(Bracket::Round) && !self.is_call(b) {
-            return Some(errors::missing_value(self.span(b).tail(), "(", false));
-        }
-        if prior == Some(Kind::Open(Bracket::Square))
-            && kind == Kind::Close(Bracket::Square)
-            && b > 0
-            && self.applies(b - 1, b)
-        {
-            return Some(errors::missing_value(self.span(b).tail(), "[", false));
+        let empty_bracket = matches!((prior, kind), (Some(Kind::Open(_)), Kind::Close(_)));
+        if empty_bracket && matches!(open, Some(Hold::Group | Hold::Index)) {
+            return Some(errors::missing_value(self.span(b).tail(), self.word(b), false));
         }
         if prior == Some(Kind::Dot) && kind != Kind::Word {
             return Some(errors::missing_value(self.span(b).tail(), ".", false));
         }
-        if kind == Kind::Dot && !matches!(prior, Some(Kind::Word | Kind::Close(Bracket::Square))) {
+        if broken && matches!(prior, Some(Kind::Colon | Kind::Dot)) {
+            return Some(errors::broken_behind(self.span(b), self.word(b)));
+        }
+        if kind == Kind::Open(Bracket::Round)
+            && prior == Some(Kind::Word)
+            && b > 0
+            && self.kind(b - 1) == Some(Kind::Dot)
+        {
+            return Some(errors::called_fact(self.span(i), self.word(b)));
+        }
+        let indexed = prior == Some(Kind::Close(Bracket::Square)) && closed == Some(Hold::Index);
+        if kind == Kind::Dot && prior != Some(Kind::Word) && !indexed {
             return Some(errors::no_facts(self.span(i), self.stretch(b, b + 1)));
         }
-        if kind == Kind::Comma && !open.is_some_and(|o| self.lists(o)) {
+        if kind == Kind::Comma && !open.is_some_and(Hold::lists) {
             return Some(errors::odd_comma(self.span(i)));
         }
         None
     }
 
     /// Whether the bracket at `i` belongs to the value that ends at `b`: a call or an index.
-    fn applies(&self, b: usize, i: usize) -> bool {
+    fn applies(&self, b: usize, i: usize, closed: Option<Hold>) -> bool {
+        let kind = self.tokens[b].kind;
         match self.tokens[i].kind {
-            Kind::Open(Bracket::Round) => self.tokens[b].kind == Kind::Word,
+            Kind::Open(Bracket::Round) => kind == Kind::Word,
             Kind::Open(Bracket::Square) => {
-                matches!(self.tokens[b].kind, Kind::Word | Kind::Close(Bracket::Square))
+                kind == Kind::Word || (kind == Kind::Close(Bracket::Square) && closed == Some(Hold::Index))
             }
             _ => false,
         }
     }
 
-    fn is_call(&self, open: usize) -> bool {
-        open > 0 && self.tokens[open - 1].kind == Kind::Word
-    }
-
-    /// Whether commas may stand in the bracket: a call or a list, not a group or an index.
-    fn lists(&self, open: usize) -> bool {
-        match self.tokens[open].kind {
-            Kind::Open(Bracket::Round) => self.is_call(open),
-            Kind::Open(Bracket::Square) => open == 0 || !self.applies(open - 1, open),
-            _ => false,
+    /// What the bracket at `i`, behind the token `before` of the same value, holds.
+    fn hold(&self, before: Option<usize>, i: usize, closed: Option<Hold>) -> Hold {
+        let applied = before.is_some_and(|b| self.applies(b, i, closed));
+        match (self.tokens[i].kind, applied) {
+            (Kind::Open(Bracket::Round), true) => Hold::Call,
+            (Kind::Open(Bracket::Round), false) => Hold::Group,
+            (_, true) => Hold::Index,
+            (_, false) => Hold::List,
         }
     }
 
-    fn odd_colon(&self, before: Option<usize>, i: usize, to: usize, open: Option<usize>) -> Option<Diagnostic> {
-        let b = before?;
+    fn odd_colon(&self, before: Option<usize>, i: usize, to: usize, open: Option<Hold>) -> Option<Diagnostic> {
+        let Some(b) = before else { return Some(errors::odd_colon(self.span(i), ":", false)) };
         let next = self.kind(i + 1).filter(|_| i + 1 < to);
         let named = self.tokens[b].kind == Kind::Word
-            && open.is_some_and(|o| self.is_call(o))
+            && open == Some(Hold::Call)
             && matches!(self.kind(b - 1), Some(Kind::Open(Bracket::Round) | Kind::Comma | Kind::Line));
         if named {
             return None;
@@ -213,11 +252,11 @@ impl Splitter<'_> {
     }
 
     /// Two values with nothing between them.
-    fn side_by_side(&self, b: usize, i: usize, to: usize, open: Option<usize>, broken: bool) -> Diagnostic {
+    fn side_by_side(&self, b: usize, i: usize, to: usize, open: Option<Hold>, broken: bool) -> Diagnostic {
         let (left, right) = (self.tokens[b].kind, self.tokens[i].kind);
         let (here, there) = (self.span(b), self.span(i));
         let next = self.kind(i + 1).filter(|_| i + 1 < to);
-        if open.is_some_and(|o| self.lists(o)) && (broken || next == Some(Kind::Colon)) {
+        if open.is_some_and(Hold::lists) && (broken || next == Some(Kind::Colon)) {
             return errors::missing_comma(here.tail(), there, self.word(i));
         }
         if broken {
@@ -442,6 +481,11 @@ impl Splitter<'_> {
         let meant = ELSEWHERE.iter().find(|(w, _)| *w == word).map(|&(_, ours)| ours);
         let meant = meant.or_else(|| nearest(word, BEGINNINGS.iter().copied()).filter(|_| word.len() > 2));
         let valued = second.is_some_and(|k| k.begins_atom() || k == Kind::Operator || k == Kind::Key(Key::If));
+        let called = second == Some(Kind::Open(Bracket::Round)) && self.tokens[i].end == self.tokens[i + 1].start;
+        if called {
+            self.tell(|_| errors::unknown_sentence(whole, "", None));
+            return bad;
+        }
         if first == Kind::Word && valued && inside && !(meant.is_some() && second == Some(Kind::Word)) {
             if let Some(hyphen) = self.hyphen(i, end) {
                 self.faults.push(hyphen);
@@ -450,11 +494,11 @@ impl Splitter<'_> {
             self.faults.push(errors::missing_colon(self.span(i).tail(), word));
             return Item::Field { key: self.name(i), value: self.quiet_value(i + 1, e.end) };
         }
-        self.faults.push(match first {
-            Kind::Operator => errors::broken_line(self.span(i), word),
-            Kind::Key(Key::Else | Key::Then) => errors::without_if(self.span(i), word),
+        self.tell(|s| match first {
+            Kind::Operator => errors::broken_line(s.span(i), word),
+            Kind::Key(Key::Else | Key::Then) => errors::without_if(s.span(i), word),
             Kind::Key(_) => errors::unknown_sentence(whole, word, None),
-            Kind::Word => errors::unknown_sentence(self.span(i), word, meant),
+            Kind::Word => errors::unknown_sentence(s.span(i), word, meant),
             _ => errors::unknown_sentence(whole, "", None),
         });
         bad

@@ -38,7 +38,7 @@ impl<'a> Splitter<'a> {
     }
 
     /// Says what `why` finds, unless enough has been said.
-    fn tell(&mut self, why: impl FnOnce(&Self) -> Diagnostic) {
+    pub fn tell(&mut self, why: impl FnOnce(&Self) -> Diagnostic) {
         let told = if self.faults.full() { None } else { Some(why(self)) };
         self.faults.push_or_count(told);
     }
@@ -48,7 +48,7 @@ impl<'a> Splitter<'a> {
         if from >= to {
             let before = self.stretch(from, to);
             let until = from.checked_sub(1).map_or("", |i| self.word(i));
-            self.faults.push(errors::missing_value(before, until, after == After::Colon));
+            self.tell(|_| errors::missing_value(before, until, after == After::Colon));
             return Expr { node: Node::Bad, span: before };
         }
         if self.spoken(from, to) || !self.within_limits(from, to) {

@@ -52,7 +52,9 @@ pub fn parse(text: &str, file: FileId) -> (ast::File, Diagnostics) {
     let mut faults = faults::Faults::default();
     if text.len() > LONGEST_FILE {
         faults.push(errors::file_too_large(file, text.len(), LONGEST_FILE));
-        return (ast::File::default(), faults.finish(file, 0));
+        // The whole of it stands as unreadable, so that nothing in it counts as missing.
+        let all = ast::Sentence::Bad(crate::span::Span::new(file, 0, text.len()));
+        return (ast::File { sentences: vec![all], comments: Vec::new() }, faults.finish(file, 0));
     }
     let scan::Scan { mut tokens, comments } = scan::scan(text, file, &mut faults);
     let partners = brackets::match_brackets(text, &mut tokens, file, &mut faults);

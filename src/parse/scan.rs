@@ -186,7 +186,21 @@ impl Scanner<'_> {
             return;
         }
         let key = if len <= 7 { Key::of(self.word_at(len)) } else { None };
+        let counted = self.out.tokens.last().is_some_and(|t| matches!(t.kind, Kind::Number | Kind::Unit));
         self.push(key.map_or(Kind::Word, Kind::Key), len);
+        if key == Some(Key::Per) && counted {
+            self.unit_here();
+        }
+    }
+
+    /// Takes the unit that follows, blanks before it or none.
+    fn unit_here(&mut self) {
+        let gap = self.blanks(self.at);
+        let unit = self.unit(self.at + gap);
+        if unit > 0 && !self.text[self.at + gap + unit..].starts_with(|c: char| !c.is_ascii() && c.is_alphabetic()) {
+            self.at += gap;
+            self.push(Kind::Unit, unit);
+        }
     }
 
     /// A word with letters that names cannot have.
@@ -243,12 +257,7 @@ impl Scanner<'_> {
             return;
         }
         self.push(Kind::Number, len);
-        let gap = self.blanks(self.at);
-        let unit = self.unit(self.at + gap);
-        if unit > 0 && !self.text[self.at + gap + unit..].starts_with(|c: char| !c.is_ascii() && c.is_alphabetic()) {
-            self.at += gap;
-            self.push(Kind::Unit, unit);
-        }
+        self.unit_here();
     }
 
     /// `1_000` or `1e3` behind `len` bytes of number: how much more is meant, and the number in full.

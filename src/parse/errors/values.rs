@@ -17,6 +17,14 @@ pub fn missing_value(span: Span, before: &str, field: bool) -> Diagnostic {
     }
 }
 
+/// A value that begins with the sign that joins two.
+pub fn missing_before(span: Span, sign: &str) -> Diagnostic {
+    let sign = brief(sign);
+    Diagnostic::error(Code::MissingValue, format!("a value is missing before `{sign}`"))
+        .with_label(span, "joins nothing to what follows")
+        .with_help(format!("write it, or delete the `{sign}`"))
+}
+
 /// `circle(across: 90 mm corner: 5 mm)`.
 pub fn missing_comma(span: Span, next: Span, word: &str) -> Diagnostic {
     Diagnostic::error(Code::MissingComma, format!("a comma is missing before `{}`", brief(word)))
@@ -86,6 +94,28 @@ pub fn spaced_ratio(span: Span, repair: &str) -> Diagnostic {
         .with_repair(repair)
 }
 
+/// `3:2 mm`.
+pub fn ratio_with_unit(span: Span, ratio: &str) -> Diagnostic {
+    Diagnostic::error(Code::RatioWithUnit, "a ratio has no unit")
+        .with_label(span, format!("`{}` says how one size stands to another", brief(ratio)))
+        .with_help(format!("`{}`, or two fields with a colon and a blank", brief(ratio)))
+        .with_repair(ratio)
+}
+
+/// `1per m`.
+pub fn glued_per(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::StrayWord, "`per` stands between blanks")
+        .with_label(span, "glued to its neighbour")
+        .with_help("`9.40 per m`")
+}
+
+/// `3/4 per m`, `5 ft 3 in per m`.
+pub fn odd_price(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::OddNumber, "only a plain number is `per` something")
+        .with_label(span, "a fraction, a ratio or two numbers in one")
+        .with_help("write the price as a decimal: `0.75 per m`")
+}
+
 /// `=` inside a value.
 pub fn equals_in_value(span: Span, bracketed: bool, before: &str) -> Diagnostic {
     let d = Diagnostic::error(Code::EqualsForColon, "`=` does not stand in a value")
@@ -147,6 +177,21 @@ pub fn broken_line(span: Span, word: &str) -> Diagnostic {
     d.with_help("break a line after an operator, a comma in brackets or an opening bracket, not before")
 }
 
+/// A line broken behind a colon or a point.
+pub fn broken_behind(span: Span, sign: &str) -> Diagnostic {
+    Diagnostic::error(Code::BrokenLine, format!("a line cannot be broken behind `{}`", brief(sign)))
+        .with_label(span, "the line ends behind it")
+        .with_help("write what follows on the same line")
+}
+
+/// `body.top(…)`.
+pub fn called_fact(span: Span, fact: &str) -> Diagnostic {
+    let fact = brief(fact);
+    Diagnostic::error(Code::OddSign, format!("`{fact}` is a fact and takes nothing in brackets"))
+        .with_label(span, "only a name of its own is called")
+        .with_help(format!("`.{fact}`"))
+}
+
 /// A sign of another language.
 pub fn other_sign(span: Span, written: &str, ours: &str) -> Diagnostic {
     Diagnostic::error(Code::OddSign, format!("`{written}` is not a sign of the language"))
@@ -183,7 +228,7 @@ pub fn no_facts(span: Span, before: Span) -> Diagnostic {
 
 /// No rule says better why.
 pub fn unreadable(span: Span, word: &str) -> Diagnostic {
-    Diagnostic::error(Code::Unreadable, format!("`{}` cannot stand here", brief(word)))
+    Diagnostic::error(Code::OddSign, format!("`{}` cannot stand here", brief(word)))
         .with_label(span, "the value cannot be read past this")
         .with_help("look for a missing operator, bracket or comma just before it")
 }
