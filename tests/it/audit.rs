@@ -262,7 +262,7 @@ fn polygons_pass() {
     passes("hexagon", &capped(wall(&sharp, PI, Seam::Butt, &[INSIDE])));
     passes("hexagon seam at a corner", &wall(&sharp, PI / 6.0, Seam::Butt, &[INSIDE]));
     let soft = [(0.0, polygon(4, 120.0, 12.0)), (90.0, round(40.0))];
-    passes("square to round", &pierced(wall(&soft, PI, Seam::Butt, &[OUTSIDE]), 0, 4.0, 45.0));
+    passes("square to round", &pierced(wall(&soft, PI, Seam::Butt, &[INSIDE]), 0, 4.0, 45.0));
 }
 
 #[test]
