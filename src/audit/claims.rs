@@ -300,12 +300,7 @@ fn clearance(made: &Made<'_>, views: &[Option<View<'_>>], solid: &Solid, mm: f64
             continue;
         }
         let up = there.origin.z - here.origin.z;
-<<<<<<< HEAD
-        let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
-        let own = made.part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
-=======
         let outer = outermost(part);
->>>>>>> audit
         for a in &rim.rounds {
             for b in &view.rounds {
                 let z = (a.heights.0.max(b.heights.0 + up), a.heights.1.min(b.heights.1 + up));
@@ -319,11 +314,7 @@ fn clearance(made: &Made<'_>, views: &[Option<View<'_>>], solid: &Solid, mm: f64
                         let reach = |round: &super::space::Round, z: f64, d: f64| round.reaches(phi, z, d).dot(n);
                         let clear = reach(a, z, inner) - reach(b, z - up, outer);
                         // A wall that lies about the rim is none it slides over.
-<<<<<<< HEAD
-                        if reach(b, z - up, outer) < reach(a, z, own) {
-=======
                         if reach(b, z - up, outer) < reach(a, z, outermost(made.part)) {
->>>>>>> audit
                             least = least.min(clear);
                         }
                     }
