@@ -7,7 +7,6 @@ mod check;
 mod corpus;
 mod parse;
 mod pieces;
-mod shape;
-mod support;
 mod schema;
+mod shape;
 mod support;
