@@ -11,3 +11,4 @@ mod schema;
 mod shape;
 mod support;
 mod tidy;
+mod schema;

@@ -426,8 +426,9 @@ fn every_bad_file_earns_its_code_and_its_near_miss_none() {
 fn a_flat_side_that_runs_out_is_told_which_face_to_measure() {
     let things = |measured: &str| {
         format!(
-            "shell a {{ at 0 mm: rectangle(across: 90 mm by 90 mm, corner: 15 mm), at 100 mm: circle(across: 80 mm)
-            measured: {measured} }}"
+            "shell a {{ at 0 mm: rectangle(across: 150 mm by 150 mm, corner: 15 mm), at 60 mm: circle(across: 60 mm)
+            measured: {measured} }}
+            cap lid on a.top {{ }}"
         )
     };
     let m = made(&things("outside"));
