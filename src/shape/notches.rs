@@ -122,10 +122,10 @@ fn alike(p: &[f64], q: &[f64], edge: Edge, itself: bool) -> bool {
             }
             // The turn that fits best leaves half the spread of the differences.
             let (mut lo, mut hi) = (f64::INFINITY, f64::NEG_INFINITY);
-            for i in 0..n {
+            for (i, at) in p.iter().enumerate() {
                 let j = (i + first) % n;
                 let over = if i + first >= n { edge.long } else { 0.0 };
-                let d = p[i] - (r[j] + over);
+                let d = at - (r[j] + over);
                 lo = lo.min(d);
                 hi = hi.max(d);
             }

@@ -3,7 +3,6 @@
 use super::errors;
 use super::measure;
 use crate::design::{Anchor, Value};
-use crate::diag::Diagnostic;
 use crate::eval::Stop;
 use crate::geom::strip::Strip;
 use crate::num::{PI, TAU};
@@ -65,21 +64,21 @@ fn least_girth(strips: &[Strip], neutral: f64) -> f64 {
 }
 
 /// A seam that takes more than the wall has is refused.
-pub(super) fn check(joined: &Joined, strips: &[Strip], neutral: f64) -> Result<(), Diagnostic> {
+pub(super) fn check(joined: &Joined, strips: &[Strip], neutral: f64) -> Result<(), Stop> {
     let girth = least_girth(strips, neutral);
     let span = joined.span;
     match joined.seam {
         Seam::Butt => Ok(()),
         Seam::Lap(w) | Seam::Tabs(w) | Seam::Backed(w) => {
             if w >= 0.5 * girth {
-                Err(errors::seam_too_wide(w, girth, span))
+                Err(errors::seam_too_wide(w, girth, span).into())
             } else {
                 Ok(())
             }
         }
-        Seam::Open(Gap::Length(g)) if g >= girth => Err(errors::gap_too_large(g, girth, span)),
-        Seam::Open(Gap::Angle(a)) if a >= TAU => Err(errors::gap_too_wide(a, span)),
-        Seam::Open(Gap::Share(s)) if s >= 1.0 => Err(errors::gap_whole(s, span)),
+        Seam::Open(Gap::Length(g)) if g >= girth => Err(errors::gap_too_large(g, girth, span).into()),
+        Seam::Open(Gap::Angle(a)) if a >= TAU => Err(errors::gap_too_wide(a, span).into()),
+        Seam::Open(Gap::Share(s)) if s >= 1.0 => Err(errors::gap_whole(s, span).into()),
         Seam::Open(_) => Ok(()),
     }
 }

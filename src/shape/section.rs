@@ -5,7 +5,6 @@ use super::errors;
 use super::outline::{self, Leg};
 use super::say::mm;
 use crate::design::{Made, Value};
-use crate::diag::Diagnostic;
 use crate::eval::Stop;
 use crate::geom::section::{Curve, Element, Section};
 use crate::geom::{Vec2, tol};
@@ -62,9 +61,9 @@ pub(super) fn widths(made: &Made, name: &str) -> Option<(f64, f64)> {
 }
 
 /// Girth and width may not both be given: which of them rules is not built.
-pub(super) fn one_way(made: &Made, span: Span) -> Result<(), Diagnostic> {
+pub(super) fn one_way(made: &Made, span: Span) -> Result<(), Stop> {
     let both = made.part("around").is_some() && made.part("across").is_some();
-    if both { Err(errors::girth_and_width(made.name, span)) } else { Ok(()) }
+    if both { Err(errors::girth_and_width(made.name, span).into()) } else { Ok(()) }
 }
 
 fn circle(made: &Made, span: Span) -> Result<Lowered, Stop> {
@@ -104,9 +103,9 @@ fn both_ways(across: f64, by: f64) -> Vec<Given> {
     vec![Given::Across { direction: FRAC_PI_2, mm: across }, Given::Across { direction: 0.0, mm: by }]
 }
 
-fn check_widths(name: &str, sizes: &[f64], span: Span) -> Result<(), Diagnostic> {
+fn check_widths(name: &str, sizes: &[f64], span: Span) -> Result<(), Stop> {
     match sizes.iter().find(|s| !(**s > 1e-3 && s.is_finite())) {
-        Some(&s) => Err(errors::no_width(name, s, span)),
+        Some(&s) => Err(errors::no_width(name, s, span).into()),
         None => Ok(()),
     }
 }

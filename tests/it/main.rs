@@ -11,4 +11,3 @@ mod schema;
 mod shape;
 mod support;
 mod tidy;
-mod schema;
