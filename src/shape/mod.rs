@@ -31,13 +31,13 @@ mod wall;
 
 pub use known::{Known, View};
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::design::{Anchor, Design, Kind, Step};
+use crate::design::{Anchor, Design, Kind, Relation, Step};
 use crate::diag::{Code, Diagnostics};
 use crate::eval::{Answer, Budget, Fields, Reckoner, Stop};
 use crate::ids::{PartId, ThingId};
-use crate::solid::{Layer, Solid};
+use crate::solid::{EdgeName, Layer, Solid};
 use crate::span::Span;
 
 /// What `shape` hands on.
@@ -60,8 +60,11 @@ pub fn shape(design: &Design) -> Shaped {
         faults: Diagnostics::new(),
         raised: BTreeMap::new(),
         joints: Vec::new(),
+        joined: BTreeSet::new(),
+        met: BTreeSet::new(),
+        caps_of: BTreeMap::new(),
     };
-    shaper.index_raised();
+    shaper.index();
     for step in &design.order {
         shaper.step(*step);
     }
@@ -80,13 +83,28 @@ struct Shaper<'a> {
     /// Things that stand proud of a part or its edges, by part: borders and covers.
     raised: BTreeMap<ThingId, Vec<ThingId>>,
     joints: Vec<joints::Draft>,
+    /// Edges that a joint has already.
+    joined: BTreeSet<(PartId, usize, EdgeName)>,
+    /// Edges of things that another part of the design stands on.
+    met: BTreeSet<(ThingId, &'static str)>,
+    /// Caps that were built, by the shell they close.
+    caps_of: BTreeMap<ThingId, Vec<ThingId>>,
 }
 
 impl Shaper<'_> {
-    fn index_raised(&mut self) {
-        for thing in self.design.things.iter().filter(|t| goods::is_raised(t)) {
-            for anchor in thing.target.iter().flat_map(|t| &t.anchors) {
-                self.raised.entry(anchor.thing).or_default().push(thing.id);
+    /// What stands on or lies over what, so that no thing has to look through all others.
+    fn index(&mut self) {
+        for thing in &self.design.things {
+            let Some(target) = &thing.target else { continue };
+            let stands = target.relation == Relation::On
+                && matches!(thing.kind, Kind::Cap | Kind::Shell | Kind::Dome | Kind::Plate);
+            for anchor in &target.anchors {
+                if goods::is_raised(thing) {
+                    self.raised.entry(anchor.thing).or_default().push(thing.id);
+                }
+                if let (true, Some(edge)) = (stands, anchor.edge) {
+                    self.met.insert((anchor.thing, edge));
+                }
             }
         }
     }

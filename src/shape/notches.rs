@@ -54,11 +54,13 @@ impl Patterns {
         };
         let mut fallback = None;
         let mut chosen = None;
+        // Once so many of one length are out, the search would be in vain.
+        let given_up = like.len() >= COMPARED;
         for p in candidates(edge) {
             if alike(&p, &p, edge, true) {
                 continue;
             }
-            if free(&p) {
+            if given_up || free(&p) {
                 chosen = Some(p);
                 break;
             }

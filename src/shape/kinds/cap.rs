@@ -104,7 +104,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let edge = if at_top { EdgeName::Upper } else { EdgeName::Lower };
     let b = EdgeRef { part: wall_part, ring, edge };
     // An edge carries the marks of one joint: of several caps at one end the first that is built.
-    if shaper.joints.iter().all(|j| j.a != b && j.b != b) {
+    if shaper.joined.insert((wall_part, ring, edge)) {
         shaper.joints.push(joints::Draft {
             a: EdgeRef { part, ring: 0, edge: EdgeName::Outline },
             b,
@@ -116,6 +116,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         shaper.solid.claims.push(Claim { part, origin: spec.sunk_span, size: Size::Sunk { mm: spec.sunk } });
     }
     let cap = Cap { host, at_top, fit: spec.fit, plate: part, rim: None, inside, head: spec.head };
+    shaper.caps_of.entry(host).or_default().push(id);
     shaper.known.caps.insert(id, cap);
     shaper.known.frames.insert(id, frame);
     Ok(())
@@ -158,14 +159,20 @@ fn collide_outside(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec
     if spec.fit == Fit::Inset {
         return Ok(());
     }
-    let other = shaper.known.caps.iter().find(|(_, c)| c.host == host && c.at_top == at_top && c.fit != Fit::Inset);
+    let other = caps(shaper, host).find(|(_, c)| c.at_top == at_top && c.fit != Fit::Inset);
     match other {
         Some((id, c)) => {
-            let other = shaper.design.thing(*id).name.to_string();
+            let other = shaper.design.thing(id).name.to_string();
             Err(errors::edge_taken(&spec.name, spec.head, &other, c.head).into())
         }
         None => Ok(()),
     }
+}
+
+/// The caps that close a shell already.
+fn caps<'a>(shaper: &'a Shaper<'_>, host: ThingId) -> impl Iterator<Item = (ThingId, &'a Cap)> {
+    let ids = shaper.caps_of.get(&host).into_iter().flatten();
+    ids.filter_map(|id| Some((*id, shaper.known.caps.get(id)?)))
 }
 
 type Placed = (Plate, Option<(f64, f64)>, usize);
@@ -179,12 +186,12 @@ fn inset(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec, thick: f
         return Err(errors::sunk_too_deep(&spec.name, spec.sunk, thick, tall, spec.sunk_span).into());
     }
     let (lo, hi) = (show.min(hidden), show.max(hidden));
-    for (id, c) in shaper.known.caps.iter().filter(|(_, c)| c.host == host) {
+    for (id, c) in caps(shaper, host) {
         if let Some((l, h)) = c.inside
             && lo < h - 1e-9
             && l < hi - 1e-9
         {
-            let other = shaper.design.thing(*id).name.to_string();
+            let other = shaper.design.thing(id).name.to_string();
             return Err(errors::caps_collide(&spec.name, spec.head, &other, c.head, (lo, hi), (l, h)).into());
         }
     }

@@ -78,6 +78,7 @@ pub(super) fn lower(
         what: format!("{} disc on its rim", spec.name),
     });
     let cap = Cap { host, at_top, fit: spec.fit, plate: disc, rim: Some(rim), inside: None, head: spec.head };
+    shaper.caps_of.entry(host).or_default().push(id);
     shaper.known.caps.insert(id, cap);
     shaper.known.frames.insert(id, frame);
     Ok(())

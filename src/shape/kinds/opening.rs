@@ -156,6 +156,9 @@ fn spots(spec: &Spec, wall: &Wall, tall: f64) -> Result<Vec<(usize, Rule, f64)>,
     }
     let level = spec.level.unwrap_or(0.5 * tall);
     let (strip, first) = at(level)?;
+    if spec.count <= 1.0 && spec.every.is_none() {
+        return Ok(vec![(strip, first, level)]);
+    }
     let surface = &wall.strips[strip];
     let girth = measure::girth(surface, level, 0.0);
     let n = spec.every.map_or(spec.count, |p| (girth / p).ceil()).max(1.0);
@@ -184,7 +187,8 @@ fn on_cap(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> 
     }
     let cap = shaper.known.caps.get(&anchor.thing).ok_or(Stop::Skip)?;
     let (part, at_top) = (cap.plate, cap.at_top);
-    let Body::Plate(plate) = shaper.solid.parts[part.index()].body.clone() else { return Err(Stop::Skip) };
+    let Body::Plate(plate) = &shaper.solid.parts[part.index()].body else { return Err(Stop::Skip) };
+    let (first, plate) = (plate.holes.len(), Plate { strip: plate.strip.clone(), holes: Vec::new(), ..*plate });
     let spec = shaper.read(id, None, read)?;
     if spec.level.is_some() {
         return Err(errors::level_on_cap(spec.level_span).into());
@@ -198,7 +202,6 @@ fn on_cap(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> 
     }
     let turned = turns.iter().any(|t| t.1.is_some()) && !spec.shape.round;
     let level = plate.show;
-    let first = plate.holes.len();
     for (i, (_, centre)) in holes.iter().enumerate() {
         if !turned {
             let size =

@@ -7,7 +7,7 @@ use super::super::wall::{self, Stationed, WallFault};
 use super::super::{Shaper, errors, goods, joints, measure};
 use super::place::{self, Ground};
 use super::{copy, stations};
-use crate::design::{Anchor, Face, Kind, Relation, Value};
+use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
 use crate::ids::{PartId, ThingId};
@@ -289,7 +289,7 @@ fn rings(
         Ok(match spec.rim {
             Some("level") => Rim::Level,
             Some(_) => Rim::Square,
-            None if stands || is_met(shaper, id, if at_top { "top" } else { "bottom" }) => Rim::Level,
+            None if stands || shaper.met.contains(&(id, if at_top { "top" } else { "bottom" })) => Rim::Level,
             None => Rim::Square,
         })
     };
@@ -304,16 +304,6 @@ fn rings(
             Ok(Ring { strips: range, lower, upper })
         })
         .collect()
-}
-
-/// Whether a part of the design stands on this edge.
-fn is_met(shaper: &Shaper<'_>, id: ThingId, edge: &str) -> bool {
-    shaper.design.things.iter().any(|t| {
-        matches!(t.kind, Kind::Cap | Kind::Shell | Kind::Dome | Kind::Plate)
-            && t.target.as_ref().is_some_and(|target| {
-                target.relation == Relation::On && target.anchors.iter().any(|a| a.thing == id && a.edge == Some(edge))
-            })
-    })
 }
 
 /// The sizes that the text gives; girths and widths of an open wall are those of its whole sections.
