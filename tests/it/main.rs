@@ -7,7 +7,7 @@ mod check;
 mod corpus;
 mod parse;
 mod pieces;
+mod schema;
 mod shape;
 mod support;
-mod schema;
 mod support;

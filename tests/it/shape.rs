@@ -156,7 +156,8 @@ cap base on tube.bottom { fit: inset }
 fn the_chart_case_has_the_mass_and_base_of_its_brief() {
     // BRIEFS B1, worked by hand with the thickness taken level: wall 0.147 m², cap disc 75.1 at mid-depth; at 95 kg/m³
     // instead of its 100 the wall is 69.8 g.
-    let m = made_with("of: foam5, measured: inside", &format!("{B1}let heavy = tube.mass\nlet skin = tube.middle.area"));
+    let m =
+        made_with("of: foam5, measured: inside", &format!("{B1}let heavy = tube.mass\nlet skin = tube.middle.area"));
     m.clean();
     near(m.value("skin"), 147_000.0, 500.0);
     near(m.value("heavy"), 69.8, 0.25);
@@ -194,8 +195,10 @@ fn an_overlay_lid_clears_the_cord_the_cover_and_its_gap() {
 
 #[test]
 fn a_lid_on_a_narrowing_end_runs_parallel_to_the_wall() {
-    let m = made("shell tub { at 0 mm: circle(across: 120 mm), at 80 mm: circle(across: 100 mm) }
-        cap lid on tub.top { fit: overlay, rim: 20 mm, gap: 2 mm }");
+    let m = made(
+        "shell tub { at 0 mm: circle(across: 120 mm), at 80 mm: circle(across: 100 mm) }
+        cap lid on tub.top { fit: overlay, rim: 20 mm, gap: 2 mm }",
+    );
     m.clean();
     let rim = &m.wall("lid rim").strips[0];
     let tub = &m.wall("tub").strips[0];
@@ -272,8 +275,10 @@ fn lames_copy_the_one_they_lie_over_with_its_open_seam() {
 
 #[test]
 fn openings_are_spread_by_equal_lengths_of_the_girth() {
-    let m = made("shell a { at 0 mm to 100 mm: oval(across: 160 mm by 100 mm) }
-        opening ports on a { shape: circle(across: 12 mm), count: 4, facing: left }");
+    let m = made(
+        "shell a { at 0 mm to 100 mm: oval(across: 160 mm by 100 mm) }
+        opening ports on a { shape: circle(across: 12 mm), count: 4, facing: left }",
+    );
     m.clean();
     let facing: Vec<f64> = m.wall("a").holes.iter().map(|h| h.rule.phi.to_degrees().rem_euclid(360.0)).collect();
     for (got, want) in facing.iter().zip([90.0, 180.0, 270.0, 0.0]) {
@@ -281,16 +286,20 @@ fn openings_are_spread_by_equal_lengths_of_the_girth() {
         assert!(off.min(360.0 - off) < 1e-6, "{facing:?}");
     }
     assert!(m.wall("a").holes.iter().all(|h| h.z == 50.0));
-    let along = made("shell a { at 0 mm to 100 mm: circle(across: 100 mm) }
-        opening ports on a { shape: circle(across: 8 mm), count: 3, spread: along, ends: 20 mm }");
+    let along = made(
+        "shell a { at 0 mm to 100 mm: circle(across: 100 mm) }
+        opening ports on a { shape: circle(across: 8 mm), count: 3, spread: along, ends: 20 mm }",
+    );
     assert_eq!(along.wall("a").holes.iter().map(|h| h.z).collect::<Vec<_>>(), [20.0, 50.0, 80.0]);
 }
 
 #[test]
 fn holes_round_a_cap_keep_their_margin() {
-    let m = made("shell a { at 0 mm to 100 mm: circle(across: 100 mm) }
+    let m = made(
+        "shell a { at 0 mm to 100 mm: circle(across: 100 mm) }
         cap lid on a.top { fit: flush }
-        opening vents on lid { shape: circle(across: 6 mm), count: 3, margin: 20 mm }");
+        opening vents on lid { shape: circle(across: 6 mm), count: 3, margin: 20 mm }",
+    );
     m.clean();
     for hole in &m.plate("lid").holes {
         let (lo, hi) = hole.outline.bounds().unwrap();
@@ -300,10 +309,12 @@ fn holes_round_a_cap_keep_their_margin() {
 
 #[test]
 fn a_shell_stands_on_an_edge_and_beside_another() {
-    let m = made("shell a { at 0 mm to 100 mm: circle(across: 100 mm) }
+    let m = made(
+        "shell a { at 0 mm to 100 mm: circle(across: 100 mm) }
         shell b on a.top { at 0 mm to 50 mm: circle(across: 100 mm) }
         shell c on a.bottom { at 0 mm to 50 mm: circle(across: 100 mm) }
-        shell d beside a { at 0 mm to 50 mm: circle(across: 70 mm), facing: left, gap: 8 mm }");
+        shell d beside a { at 0 mm to 50 mm: circle(across: 70 mm), facing: left, gap: 8 mm }",
+    );
     m.clean();
     near(m.part("b").place.origin.z, 100.0, 1e-12);
     near(m.part("c").place.z.z, -1.0, 1e-12);
@@ -317,8 +328,10 @@ fn a_shell_stands_on_an_edge_and_beside_another() {
 #[test]
 fn a_branch_wider_than_its_wall_is_told_both_widths() {
     // LANGUAGE, message 8: body 90 mm across at the foot, 30 cm round at 300 mm; 92.2 mm wide 12 cm up.
-    let m = made("shell body { at 0 mm: circle(across: 90 mm), at 300 mm: circle(around: 30 cm) }
-        shell pipe on body { level: 12 cm, at 0 mm to 30 mm: circle(across: 110 mm) }");
+    let m = made(
+        "shell body { at 0 mm: circle(across: 90 mm), at 300 mm: circle(around: 30 cm) }
+        shell pipe on body { level: 12 cm, at 0 mm to 30 mm: circle(across: 110 mm) }",
+    );
     assert_eq!(m.errors(), ["too-wide"]);
     let told = m.told();
     assert!(told.contains("the pipe is wider than the wall it grows from"), "{told}");
@@ -328,8 +341,10 @@ fn a_branch_wider_than_its_wall_is_told_both_widths() {
 
 #[test]
 fn a_requirement_that_fails_shows_both_sides() {
-    let m = made("shell a { at 0 mm to 100 mm: circle(around: 30 cm) }
-        require a.top.around >= 32 cm \"the hand must pass\"");
+    let m = made(
+        "shell a { at 0 mm to 100 mm: circle(around: 30 cm) }
+        require a.top.around >= 32 cm \"the hand must pass\"",
+    );
     assert_eq!(m.errors(), ["requirement-fails"]);
     let told = m.told();
     assert!(told.contains("300 mm") && told.contains("320 mm") && told.contains("the hand must pass"), "{told}");
@@ -337,11 +352,13 @@ fn a_requirement_that_fails_shows_both_sides() {
 
 #[test]
 fn faults_do_not_hide_each_other() {
-    let m = made("shell a { at 0 mm to 100 mm: circle(across: 6 mm) }
+    let m = made(
+        "shell a { at 0 mm to 100 mm: circle(across: 6 mm) }
         cap lid on a.top { }
         shell b { at 0 mm to 100 mm: circle(across: 90 mm), seam: open(gap: 300 mm) }
         shell c { at 0 mm to 100 mm: circle(across: 90 mm) }
-        cap floor on c.bottom { sunk: 98 mm }");
+        cap floor on c.bottom { sunk: 98 mm }",
+    );
     assert_eq!(m.errors(), ["corner-too-tight", "gap-too-wide", "sunk-too-deep"]);
     assert_eq!(m.shaped.solid.parts.len(), 1);
 }
