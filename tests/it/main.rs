@@ -10,4 +10,3 @@ mod pieces;
 mod schema;
 mod shape;
 mod support;
-mod support;
