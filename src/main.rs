@@ -3,5 +3,12 @@
 mod cli;
 
 fn main() -> std::process::ExitCode {
+    // The drawing crate reckons dates from midnight of 1 January 1900 in the local zone, a moment that some zones do
+    // not have once; nothing of ours depends on the zone.
+    #[expect(unsafe_code, reason = "the environment may only be changed while there is one thread, as here")]
+    // SAFETY: the first statement of the program: no other thread exists that could read the environment.
+    unsafe {
+        std::env::set_var("TZ", "UTC");
+    }
     cli::run()
 }

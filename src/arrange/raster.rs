@@ -14,11 +14,10 @@ type Interval = (f64, f64);
 #[derive(Debug)]
 pub(super) struct Shape {
     size: Vec2,
+    polygon: Vec<Vec2>,
+    gap: f64,
     /// From row 0 up.
     bare: Vec<Vec<Interval>>,
-    /// Grown by the gap; the first row lies `below` rows under row 0.
-    grown: Vec<Vec<Interval>>,
-    below: usize,
     /// The order in which rows are tried: a few spread over the shape first, since they refuse most places.
     order: Vec<usize>,
 }
@@ -28,15 +27,11 @@ impl Shape {
     /// that one as large as its sheet still fits.
     pub(super) fn new(polygon: &[Vec2], size: Vec2, gap: f64) -> Self {
         let tall = row_count(size.y).max(1);
-        let below = row_count(gap + 0.25 * ROW);
-        let within = |r: usize| {
-            let (y0, y1) = row_of(r, 0);
-            // What stands off the shape below or above it belongs to the outermost rows, and beside it to nothing.
-            let band = (if r == 0 { y0 - ROW } else { y0 }, if r + 1 == tall { y1 + ROW } else { y1 });
-            cover(polygon, 0.0, band).into_iter().map(|(lo, hi)| (lo.max(0.0), hi.min(size.x))).collect()
-        };
-        let bare = (0..tall).map(within).collect();
-        let grown = (0..tall + 2 * below).map(|r| cover(polygon, gap, row_of(r, below))).collect();
+        // What stands off the shape below or above it belongs to the outermost rows, and beside it to nothing.
+        let mut bare = rows(polygon, 0.0, tall, 0, ROW);
+        for (lo, hi) in bare.iter_mut().flatten() {
+            (*lo, *hi) = (lo.max(0.0), hi.min(size.x));
+        }
         let mut order: Vec<usize> = Vec::with_capacity(tall);
         let mut stride = tall.next_power_of_two();
         let mut seen = vec![false; tall];
@@ -49,7 +44,13 @@ impl Shape {
             }
             stride /= 2;
         }
-        Self { size, bare, grown, below, order }
+        Self { polygon: polygon.to_vec(), gap, size, bare, order }
+    }
+
+    /// Its rows grown by the gap, and how many of them lie under row 0.
+    fn grown(&self) -> (Vec<Vec<Interval>>, usize) {
+        let below = row_count(self.gap + 0.25 * ROW);
+        (rows(&self.polygon, self.gap, self.bare.len() + 2 * below, below, 0.0), below)
     }
 
     pub(super) fn size(&self) -> Vec2 {
@@ -68,23 +69,36 @@ fn row_of(r: usize, below: usize) -> Interval {
     (y, y + ROW)
 }
 
-/// All x that a polygon grown by `g` reaches within `y0..y1`, as merged intervals.
-fn cover(polygon: &[Vec2], g: f64, (y0, y1): Interval) -> Vec<Interval> {
-    let mut out = Vec::new();
-    let mut crossings = Vec::new();
+/// For each of `count` rows, the first `below` rows under y = 0, all x that a polygon grown by `g` reaches in it, as
+/// merged intervals. The outermost rows reach `further` out.
+fn rows(polygon: &[Vec2], g: f64, count: usize, below: usize, further: f64) -> Vec<Vec<Interval>> {
+    let band = |r: usize| {
+        let (y0, y1) = row_of(r, below);
+        (if r == 0 { y0 - further } else { y0 }, if r + 1 == count { y1 + further } else { y1 })
+    };
+    let mut out: Vec<Vec<Interval>> = vec![Vec::new(); count];
+    let mut crossings: Vec<Vec<f64>> = vec![Vec::new(); count];
+    let foot = row_of(0, below).0;
     for (i, &a) in polygon.iter().enumerate() {
         let b = polygon[(i + 1) % polygon.len()];
-        if let Some(reach) = capsule(a, b, g, (y0, y1)) {
-            out.push(reach);
-        }
-        if (a.y <= y0) != (b.y <= y0) {
-            crossings.push(a.x + (b.x - a.x) * (y0 - a.y) / (b.y - a.y));
+        // One row more on either side: the outermost reach further, and a row's border is both rows'.
+        let first = row_count(a.y.min(b.y) - g - foot).saturating_sub(2).min(count - 1);
+        let last = (row_count(a.y.max(b.y) + g - foot) + 1).min(count - 1);
+        for r in first..=last {
+            let (y0, y1) = band(r);
+            out[r].extend(capsule(a, b, g, (y0, y1)));
+            if (a.y <= y0) != (b.y <= y0) {
+                crossings[r].push(a.x + (b.x - a.x) * (y0 - a.y) / (b.y - a.y));
+            }
         }
     }
-    // What lies inside at the row's foot; anything inside above it is below or above an edge that is in the row too.
-    crossings.sort_by(f64::total_cmp);
-    out.extend(crossings.chunks_exact(2).map(|c| (c[0], c[1])));
-    merged(out)
+    for (row, mut at) in out.iter_mut().zip(crossings) {
+        // What lies inside at the row's foot; anything else inside has an edge of the row under or over it.
+        at.sort_by(f64::total_cmp);
+        row.extend(at.chunks_exact(2).map(|c| (c[0], c[1])));
+        *row = merged(core::mem::take(row));
+    }
+    out
 }
 
 /// The x-reach within `y0..y1` of all points within `g` of a segment: of its two end discs and of the segment moved
@@ -185,12 +199,13 @@ impl Field {
     /// Takes a shape's place.
     pub(super) fn occupy(&mut self, shape: &Shape, x: f64, y: f64) {
         let row = row_count(y);
-        let need = row + shape.grown.len() - shape.below.min(row + shape.grown.len());
+        let (grown, below) = shape.grown();
+        let need = (row + grown.len()).saturating_sub(below);
         if self.rows.len() < need {
             self.rows.resize(need, Vec::new());
         }
-        for (i, grown) in shape.grown.iter().enumerate() {
-            let Some(at) = (row + i).checked_sub(shape.below) else { continue };
+        for (i, grown) in grown.iter().enumerate() {
+            let Some(at) = (row + i).checked_sub(below) else { continue };
             let mut all = core::mem::take(&mut self.rows[at]);
             all.extend(grown.iter().map(|&(lo, hi)| (lo + x, hi + x)));
             self.rows[at] = merged(all);
@@ -224,7 +239,7 @@ mod tests {
     #[test]
     fn a_row_covers_all_that_a_slanted_edge_reaches_in_it() {
         let triangle = [Vec2::ZERO, Vec2::new(100.0, 0.0), Vec2::new(100.0, 10.0)];
-        let row = cover(&triangle, 0.0, (4.0, 5.0));
+        let row = &rows(&triangle, 0.0, 10, 0, 0.0)[4];
         assert_eq!(row.len(), 1);
         assert!((row[0].0 - 40.0).abs() < 1e-9 && (row[0].1 - 100.0).abs() < 1e-9, "{row:?}");
     }

@@ -114,7 +114,8 @@ impl Checker<'_> {
         for p in parts {
             let Some(name) = &p.name else {
                 let free = c.parts.iter().find(|f| !given.iter().any(|(n, _)| *n == f.name));
-                let bad = matches!(p.value.node, ast::Node::Bad);
+                // Names on some parts only were told by the parse.
+                let bad = matches!(p.value.node, ast::Node::Bad) || parts.iter().any(|p| p.name.is_some());
                 if !bad {
                     self.report(errors::unnamed_part(p.value.span, c.name, free, &super::say::expr(&p.value)));
                 }
@@ -154,7 +155,7 @@ impl Checker<'_> {
                 self.report(errors::missing_way(span, c.name, c.ways, c.example));
             }
         }
-        if self.errors > before {
+        if missed || self.errors > before {
             return poison(span);
         }
         for (name, e) in self.defaults_of(c).iter() {

@@ -258,7 +258,11 @@ impl Checker<'_> {
         }
         let copies =
             ast.target.as_ref().is_some_and(|t| matches!(t.word.value, ast::Preposition::In | ast::Preposition::Over));
-        if places < 2 && !faulty && !(places == 0 && copies) {
+        let unread = stations.iter().any(|(place, ..)| match place {
+            ast::Range::Value(e) => matches!(e.node, ast::Node::Bad),
+            ast::Range::Stretch(a, b) => matches!(a.node, ast::Node::Bad) || matches!(b.node, ast::Node::Bad),
+        });
+        if places < 2 && !faulty && !unread && !(places == 0 && copies) {
             self.report(errors::too_few_stations(ast.head(), stations.first().map(|s| s.2)));
         }
     }

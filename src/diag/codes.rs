@@ -163,7 +163,6 @@ codes! {
     SharpCorner "sharp-corner" "A sheet that is rolled bends over a radius; a sharp corner takes two panels that meet in a bevel. Round the corner (`corner: 20 mm`) or make the wall in panels.";
     HollowUnlike "hollow-unlike" "Between two bulging sections a sheet always bends without stretching. A hollow section has such a wall only to a scaled copy of itself, or to a point.";
     PointWithin "point-within" "A point closes a shell, so it stands first or last, and not next to another point.";
-    FacesHollow "faces-hollow" "A direction names the outer side of a part that faces that way. In a hollow there is none. Turn the seam or the hole to a side that bulges.";
     SeamTooWide "seam-too-wide" "The lap, tabs or backing of a seam take more than half of the wall's girth. Give a narrower one.";
     TooWide "too-wide" "A shell that grows from a wall may not be wider than the wall is there, or its edge would hang in the air. Make it narrower, or stand it on the edge.";
     NoRoomInside "no-room-inside" "Nothing is left of this part: what it stands in or follows is too narrow for its sheet and its gap.";

@@ -163,7 +163,6 @@ fn clamped(at: Place, within: Option<(Place, Place)>) -> Place {
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "one call, each a different thing")]
 fn strip_layer(
     wall: &Wall,
     walk: &Walk,

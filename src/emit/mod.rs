@@ -51,6 +51,7 @@ const PICTURE_FACE: f64 = 30.0;
 /// # Errors
 /// When a coordinate is no number, or the drawing crate cannot work in the local time zone; nothing is to be written
 /// then.
+#[allow(clippy::result_large_err, reason = "a fault ends the build; it is made once")]
 pub fn emit(told: &Told<'_>, options: Options) -> Result<Vec<OutFile>, Diagnostic> {
     let Told { solid, pieces, layout, .. } = *told;
     let folder = filename::file_name(&solid.job.name, 0);

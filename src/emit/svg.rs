@@ -318,8 +318,8 @@ fn offsets_line(notes: &mut Notes, head: &str, hollow: bool, chord: f64, rows: &
         .iter()
         .map(|(along, rise)| format!("{}\u{a0}\u{2192}\u{a0}{}", measured(*along), measured(*rise)))
         .collect();
-    let words =
-        format!("{head}: on a chord of {} mm, mm along \u{2192} mm of rise: {}", measured(chord), rows.join("; "));
+    let side = if hollow { "in from it" } else { "out from it" };
+    let words = format!("{head}: chord {} mm, mm along it \u{2192} mm {side}: {}", measured(chord), rows.join("; "));
     notes.line(6.0, &words, false);
 }
 

@@ -180,18 +180,6 @@ pub(super) fn point_within(span: Span) -> Diagnostic {
         .with_help("make two shells that meet here, or give this station a width")
 }
 
-pub(super) fn seam_in_hollow(span: Span) -> Diagnostic {
-    Diagnostic::error(Code::FacesHollow, "the seam would lie in the hollow of the wall")
-        .with_label(span, "no outer side faces this way")
-        .with_help("turn it to a side that bulges: `facing: left`")
-}
-
-pub(super) fn faces_hollow(direction: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::FacesHollow, format!("no outer side of the part faces {}", degrees(direction)))
-        .with_label(span, "this would lie in a hollow")
-        .with_help("turn it to a side that bulges: `facing: left`")
-}
-
 pub(super) fn corner_too_tight(has: f64, least: f64, direction: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::CornerTooTight, "the sheet is too thick to bend this tightly")
         .with_label(
@@ -206,12 +194,15 @@ pub(super) fn corner_too_tight(has: f64, least: f64, direction: f64, span: Span)
         .with_note("its inside would have a radius below nothing")
 }
 
-pub(super) fn side_gone(lacks: f64, direction: f64, span: Span) -> Diagnostic {
+pub(super) fn side_gone((lacks, direction): (f64, f64), inside: bool, span: Span) -> Diagnostic {
     let direction = degrees(num::wrap(direction, num::TAU));
+    let (this, other) = if inside { ("inside", "outside") } else { ("outside", "inside") };
     Diagnostic::error(Code::SideTooShort, "the sheet is too thick for this side")
-        .with_label(span, format!("on its other face the side that faces {direction} lacks {}", mm(lacks)))
-        .with_help(format!("make it longer by {}, or take a thinner stock", at_least(lacks)))
-        .with_note("the two bends beside it would overlap")
+        .with_label(span, format!("on its {this} the flat side that faces {direction} lacks {}", mm(lacks)))
+        .with_help(format!("let the sizes belong to that face: `measured: {this}`, or take a thinner stock"))
+        .with_note(format!(
+            "where a flat side runs out, the bends beside it meet; on the {other} alone they do not overlap"
+        ))
 }
 
 pub(super) fn no_room_to_close(span: Span) -> Diagnostic {

@@ -31,8 +31,8 @@ pub(super) enum WallFault {
     /// A bend too tight for the sheet: its outside radius at the station, and the least that leaves an inside radius
     /// of nothing.
     TooTight { station: usize, has: f64, least: f64, direction: f64 },
-    /// A straight side that the sheet's thickness leaves no length.
-    SideGone { station: usize, lacks: f64, direction: f64 },
+    /// A straight side that the sheet's thickness leaves no length, on its inner or its outer face.
+    SideGone { station: usize, lacks: f64, direction: f64, inside: bool },
     /// The wall closes at once: it is too thick for its point.
     NoRoomToClose(usize),
 }
@@ -92,7 +92,7 @@ pub(super) fn check(strips: &[Strip], rings: &[Ring], inner: f64, outer: f64) ->
                         return Err(WallFault::TooTight { station, has, least, direction: phi });
                     }
                     Err(ParallelFault::Side { phi, length, .. }) => {
-                        return Err(WallFault::SideGone { station, lacks: -length, direction: phi });
+                        return Err(WallFault::SideGone { station, lacks: -length, direction: phi, inside: d < 0.0 });
                     }
                 }
             }

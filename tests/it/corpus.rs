@@ -31,6 +31,7 @@ fn every_near_miss_is_clean() {
 #[test]
 fn every_bad_file_earns_its_code_and_no_other_error() {
     let mut seen = 0;
+    let mut odd = String::new();
     for (path, text) in cases("bad") {
         let code = stem(&path);
         let c = run(&text);
@@ -41,9 +42,14 @@ fn every_bad_file_earns_its_code_and_no_other_error() {
             continue;
         }
         seen += 1;
-        assert!(c.diagnostics.iter().any(|d| d.code.name() == code), "{}: {}", path.display(), c.all());
         let errors = c.errors();
-        assert!(errors.is_empty() || errors == [code.as_str()], "{}: {}", path.display(), c.told());
+        let told = c.diagnostics.iter().any(|d| d.code.name() == code);
+        // `more-faults` counts what is too much to show: it cannot stand alone.
+        let alone = code != "more-faults";
+        if !told || alone && !(errors.is_empty() || errors == [code.as_str()]) {
+            odd += &format!("{}: {}", path.display(), c.all());
+        }
     }
+    assert_eq!(odd, "");
     assert!(seen >= 44, "only {seen} bad files were caught by the check");
 }

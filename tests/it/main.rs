@@ -10,3 +10,4 @@ mod pieces;
 mod schema;
 mod shape;
 mod support;
+mod tidy;

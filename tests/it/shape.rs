@@ -77,9 +77,8 @@ impl Made {
         value.unwrap_or_else(|| panic!("{name} has no value: {}", self.told())).number().unwrap()
     }
 
-    fn clean(&self) -> &Self {
+    fn clean(&self) {
         assert_eq!(self.told(), "");
-        self
     }
 }
 
@@ -371,4 +370,68 @@ fn claims_come_from_what_was_written() {
     assert!(sizes.contains(&&Size::Around { z: 100.0, depth: 0.0, mm: 400.0 }));
     assert!(sizes.contains(&&Size::Tall { mm: 100.0 }));
     assert!(sizes.contains(&&Size::Thick { mm: 5.0 }));
+}
+
+/// The codes that shaping alone can earn, each with its bad file and its near miss.
+const CODES: &[&str] = &[
+    "cap-on-open",
+    "cap-on-point",
+    "caps-collide",
+    "corner-too-large",
+    "girth-and-width",
+    "hollow-unlike",
+    "needs-level",
+    "no-density",
+    "no-room-inside",
+    "no-size",
+    "no-such-place",
+    "off-the-wall",
+    "outline-crosses",
+    "outline-points",
+    "paper-too-small",
+    "point-within",
+    "requirement-fails",
+    "rim-too-long",
+    "rod-for-sheet",
+    "seam-too-wide",
+    "sharp-corner",
+    "station-twice",
+    "sunk-too-deep",
+    "too-many-holes",
+    "too-wide",
+    "wall-too-short",
+];
+
+fn case(kind: &str, code: &str) -> Made {
+    let text = std::fs::read_to_string(format!("tests/cases/{kind}/{code}.prop")).unwrap();
+    let checked = checked(&text);
+    assert_eq!(checked.errors(), Vec::<&str>::new(), "{code}: {}", checked.all());
+    let shaped = shape(&checked.design);
+    Made { checked, shaped }
+}
+
+#[test]
+fn every_bad_file_earns_its_code_and_its_near_miss_none() {
+    for code in CODES {
+        let bad = case("bad", code);
+        assert_eq!(bad.errors(), [*code], "{code}: {}", bad.told());
+        let fault = bad.shaped.diagnostics.iter().next().unwrap();
+        assert!(!fault.labels.is_empty() && fault.help.is_some(), "{code}: {}", bad.told());
+        let good = case("good", code);
+        assert_eq!(good.errors(), Vec::<&str>::new(), "{code}: {}", good.told());
+    }
+}
+
+#[test]
+fn a_flat_side_that_runs_out_is_told_which_face_to_measure() {
+    let things = |measured: &str| {
+        format!(
+            "shell a {{ at 0 mm: rectangle(across: 90 mm by 90 mm, corner: 15 mm), at 100 mm: circle(across: 80 mm)
+            measured: {measured} }}"
+        )
+    };
+    let m = made(&things("outside"));
+    assert_eq!(m.errors(), ["side-too-short"]);
+    assert!(m.told().contains("`measured: inside`"), "{}", m.told());
+    made(&things("inside")).clean();
 }

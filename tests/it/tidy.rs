@@ -59,7 +59,7 @@ fn modules_import_strictly_lower_ranks() {
     for file in rust_files("src") {
         let inner = file.strip_prefix(root().join("src")).unwrap();
         let module = inner.components().next().unwrap().as_os_str().to_string_lossy().trim_end_matches(".rs").to_owned();
-        if module == "main" || module == "cli" {
+        if module == "main" || module == "cli" || module == "samples" {
             continue;
         }
         let rank = *ranks.get(module.as_str()).unwrap_or_else(|| panic!("{module} has no rank"));
@@ -131,6 +131,8 @@ fn every_code_has_a_bad_file_and_a_near_miss() {
         "not-text",
         "too-many-files",
         "not-one-value",
+        // No prop can cause it: made in `src/emit/tests.rs`.
+        "cannot-draw",
     ]);
     let mut names = BTreeSet::new();
     let mut missing = Vec::new();

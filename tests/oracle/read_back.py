@@ -2,10 +2,11 @@
 
     python read_back.py OUT/NAME [OUT/NAME ...]
 
-For each folder with a report.json: every DXF by ezdxf (strict reader, then its audit: no error, no fix), its entities
+For each folder with a report.json: the report by its schema; every DXF by ezdxf (strict reader, then its audit: no error, no fix), its entities
 against the report's counts, closed contours, true arcs, millimetres; every SVG by svgelements in millimetres; both
 against each other and against the report (area and perimeter within 1e-6); the layout by shapely (no overlap, gap and
-border kept). Exits with 1 when anything is off. Needs: ezdxf 1.4, svgelements 1.9, shapely 2.
+border kept). Exits with 1 when anything is off. Needs: ezdxf 1.4, svgelements 1.9, shapely 2,
+jsonschema 4.
 """
 
 import json
@@ -16,6 +17,7 @@ from pathlib import Path
 
 import ezdxf
 import ezdxf.path
+import jsonschema
 import shapely
 import svgelements
 
@@ -151,8 +153,14 @@ def near(a, b, relative=RELATIVE):
     return abs(a - b) <= relative * max(abs(a), abs(b))
 
 
+SCHEMA = Path(__file__).parent.parent.parent / "src" / "emit" / "report.schema.json"
+
+
 def check(folder):
     report = json.loads((folder / "report.json").read_text(encoding="utf-8"))
+    validator = jsonschema.Draft202012Validator(json.loads(SCHEMA.read_text(encoding="utf-8")))
+    for error in validator.iter_errors(report):
+        expect(False, f"{folder.name}: report.json {error.json_path}: {error.message}")
     for listed in report["files"]:
         expect((folder.parent / listed).is_file(), f"{listed} is missing")
     by_name = {p["name"]: p for p in report["pieces"]}

@@ -102,12 +102,16 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let frame = shaper.known.frames.get(&host).copied().unwrap_or(Frame::WORLD);
     let part = push_plate(shaper, (id, &spec), host, plate, thick, frame);
     let edge = if at_top { EdgeName::Upper } else { EdgeName::Lower };
-    shaper.joints.push(joints::Draft {
-        a: EdgeRef { part, ring: 0, edge: EdgeName::Outline },
-        b: EdgeRef { part: wall_part, ring, edge },
-        contact,
-        what: format!("{} {}", spec.name, if spec.fit == Fit::Flush { "flush" } else { "inset" }),
-    });
+    let b = EdgeRef { part: wall_part, ring, edge };
+    // An edge carries the marks of one joint: of several caps at one end the first that is built.
+    if shaper.joints.iter().all(|j| j.a != b && j.b != b) {
+        shaper.joints.push(joints::Draft {
+            a: EdgeRef { part, ring: 0, edge: EdgeName::Outline },
+            b,
+            contact,
+            what: format!("{} {}", spec.name, if spec.fit == Fit::Flush { "flush" } else { "inset" }),
+        });
+    }
     if spec.fit == Fit::Inset {
         shaper.solid.claims.push(Claim { part, origin: spec.sunk_span, size: Size::Sunk { mm: spec.sunk } });
     }

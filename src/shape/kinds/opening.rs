@@ -125,7 +125,7 @@ fn spots(spec: &Spec, wall: &Wall, tall: f64) -> Result<Vec<(usize, Rule, f64)>,
         }
         let strip = wall.strips.iter().position(|s| level <= s.heights().1 + 1e-9).unwrap_or(wall.strips.len() - 1);
         let rule = measure::facing(&wall.strips[strip], spec.facing);
-        rule.map(|r| (strip, r)).ok_or_else(|| errors::faces_hollow(spec.facing, spec.head).into())
+        rule.map(|r| (strip, r)).ok_or_else(|| errors::outline_broken(spec.head).into())
     };
     if spec.along {
         let ends = spec.ends.or(spec.margin);
@@ -231,7 +231,7 @@ fn turns(spec: &Spec, plate: &Plate) -> Result<Vec<(Vec2, Option<f64>)>, Stop> {
     let girth = measure::girth(strip, z, d);
     let n = spec.every.map_or(spec.count, |p| (girth / p).ceil()).max(1.0);
     check_count(n, spec)?;
-    let first = measure::facing(strip, spec.facing).ok_or_else(|| errors::faces_hollow(spec.facing, spec.head))?;
+    let first = measure::facing(strip, spec.facing).ok_or_else(|| errors::outline_broken(spec.head))?;
     let start = measure::along_to(strip, z, d, &first);
     let mut list = Vec::new();
     let mut i = 0.0;

@@ -257,11 +257,13 @@ fn fault(f: WallFault, spec: &Spec) -> Stop {
         WallFault::HollowUnlike(i) => errors::hollow_unlike(at(i), at(i + 1)),
         WallFault::NoGirth(i) => errors::point_to_point(at(i), at(i + 1)),
         WallFault::PointWithin(i) => errors::point_within(at(i)),
-        WallFault::SeamInHollow => errors::seam_in_hollow(spec.seam.as_ref().map_or(spec.head, |s| s.span)),
+        WallFault::SeamInHollow => errors::outline_broken(at(0)),
         WallFault::TooTight { station, has, least, direction } => {
             errors::corner_too_tight(has, least, direction, at(station))
         }
-        WallFault::SideGone { station, lacks, direction } => errors::side_gone(lacks, direction, at(station)),
+        WallFault::SideGone { station, lacks, direction, inside } => {
+            errors::side_gone((lacks, direction), inside, at(station))
+        }
         WallFault::NoRoomToClose(i) => errors::no_room_to_close(at(i)),
     }
     .into()
@@ -314,15 +316,12 @@ fn is_met(shaper: &Shaper<'_>, id: ThingId, edge: &str) -> bool {
     })
 }
 
-/// The sizes that the text gives. An open wall lacks the stretch its girths and widths would be measured over, so of
-/// it the gap is claimed instead.
+/// The sizes that the text gives; girths and widths of an open wall are those of its whole sections.
 fn claims(shaper: &mut Shaper<'_>, part: PartId, spec: &Spec, placed: &[Stationed], joined: &Joined, thick: f64) {
     let mut add = |origin: Span, size: Size| shaper.solid.claims.push(Claim { part, origin, size });
-    let open = matches!(joined.seam, Seam::Open(_));
     for (station, at) in spec.stations.iter().zip(placed) {
         for given in &station.lowered.given {
             match *given {
-                _ if open => {}
                 Given::Around(mm) => add(station.section, Size::Around { z: at.z, depth: 0.0, mm }),
                 Given::Across { direction, mm } => {
                     add(station.section, Size::Across { z: at.z, depth: 0.0, direction, mm });
