@@ -187,7 +187,7 @@ fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {
             folded.locate(laid.corner(upper, Line::Middle, at_end), &mut hint).w
         };
         let (from, to) = (place(false), place(true));
-        let foot = |w: f64| laid.view.line(laid.ring, upper, Line::Middle, w, &laid.layer).foot;
+        let foot = |w: f64| laid.view.neutral(laid.ring, upper, w, &laid.layer);
         let whole = round.length(0.0, round.end(), 1e-5, &foot);
         let left = whole - round.length(from, to, 1e-5, &foot);
         match gap {

@@ -287,6 +287,14 @@ fn seams_pass() {
         let stations = [(0.0, Section::oval(90.0, 60.0, 2.0)), (120.0, Section::oval(80.0, 75.0, 2.0))];
         passes(&format!("oval {seam:?}"), &pierced(wall(&stations, PI, seam, &[INSIDE]), 0, 5.0, 60.0));
     }
+    // Foam that bends about a surface off its middle, gaps narrow and wide.
+    for gap in [Gap::Length(30.0), Gap::Length(60.0), Gap::Leaves(25.0)] {
+        let layer = Layer { neutral: 2.1, ..INSIDE };
+        for facing in [PI, -0.5 * PI, 0.3] {
+            let stations = [(0.0, round(30.0)), (190.0, round(50.0))];
+            passes(&format!("off-middle {gap:?}"), &wall(&stations, facing, Seam::Open(gap), &[layer]));
+        }
+    }
 }
 
 #[test]
