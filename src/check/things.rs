@@ -262,7 +262,8 @@ impl Checker<'_> {
             ast::Range::Value(e) => matches!(e.node, ast::Node::Bad),
             ast::Range::Stretch(a, b) => matches!(a.node, ast::Node::Bad) || matches!(b.node, ast::Node::Bad),
         });
-        if places < 2 && !faulty && !unread && !(places == 0 && copies) {
+        let enough = places >= 2 || (places == 0 && copies);
+        if !(enough || faulty || unread) {
             self.report(errors::too_few_stations(ast.head(), stations.first().map(|s| s.2)));
         }
     }

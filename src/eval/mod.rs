@@ -93,7 +93,7 @@ impl Default for Budget {
 }
 
 /// How deep values stand within each other, through brackets, functions and fields, before reckoning gives up.
-pub const DEPTH: usize = 1000;
+pub const DEPTH: usize = 300;
 
 /// Reckons expressions of one design.
 pub struct Reckoner<'a> {
