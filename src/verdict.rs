@@ -126,16 +126,14 @@ impl Verdict {
     /// Enters one figure; past its limit (or not a number) it is a breach.
     pub fn measured(&mut self, breach: Breach) {
         let share = |off: f64, allowed: f64| if allowed > 0.0 { off / allowed } else { off };
-        let worse = self
-            .worst
-            .get(&breach.check)
-            .is_none_or(|w| !(share(breach.off, breach.allowed) <= share(w.off, w.allowed)));
+        let this = share(breach.off, breach.allowed);
+        let worse = self.worst.get(&breach.check).is_none_or(|w| this.is_nan() || this > share(w.off, w.allowed));
         if worse {
             let worst =
                 Worst { piece: breach.piece, what: breach.what.clone(), off: breach.off, allowed: breach.allowed };
             self.worst.insert(breach.check, worst);
         }
-        if !(breach.off <= breach.allowed) {
+        if breach.off > breach.allowed || breach.off.is_nan() {
             self.breaches.push(breach);
         }
     }

@@ -187,7 +187,7 @@ fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {
             folded.locate(laid.corner(upper, Line::Middle, at_end), &mut hint).w
         };
         let (from, to) = (place(false), place(true));
-        let foot = |w: f64| laid.view.line(laid.ring, upper, Line::Middle, w, &laid.layer).foot;
+        let foot = |w: f64| laid.view.neutral(laid.ring, upper, w, &laid.layer);
         let whole = round.length(0.0, round.end(), 1e-5, &foot);
         let left = whole - round.length(from, to, 1e-5, &foot);
         match gap {
@@ -285,8 +285,8 @@ fn outermost(part: &Part) -> f64 {
     part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max)
 }
 
-/// How far a rim's inside stands clear of the walls it slides over: the least distance of the two tangents of one
-/// direction at one height, wherever both are.
+/// How far a rim's inside stands clear of the walls it slides over, square to the rim's sheet: the least distance of
+/// the two tangents of one direction at one height, wherever both are.
 fn clearance(made: &Made<'_>, views: &[Option<View<'_>>], solid: &Solid, mm: f64, what: &str, r: &mut Report) -> bool {
     let Some(Some(rim)) = views.get(made.part.id.index()) else { return false };
     let inner = made.part.layers.iter().map(|l| l.inner).fold(f64::INFINITY, f64::min);
@@ -310,12 +310,11 @@ fn clearance(made: &Made<'_>, views: &[Option<View<'_>>], solid: &Solid, mm: f64
                 for i in 0..=256 {
                     let phi = num::TAU * f64::from(i) / 256.0;
                     for z in [z.0, z.1] {
-                        let n = unit(phi);
-                        let reach = |round: &super::space::Round, z: f64, d: f64| round.reaches(phi, z, d).dot(n);
-                        let clear = reach(a, z, inner) - reach(b, z - up, outer);
+                        let (bore, slope) = a.reaches(phi, z, inner);
+                        let under = b.reaches(phi, z - up, outer).0;
                         // A wall that lies about the rim is none it slides over.
-                        if reach(b, z - up, outer) < reach(a, z, outermost(made.part)) {
-                            least = least.min(clear);
+                        if under < a.reaches(phi, z, outermost(made.part)).0 {
+                            least = least.min((bore - under) * slope);
                         }
                     }
                 }
@@ -323,7 +322,6 @@ fn clearance(made: &Made<'_>, views: &[Option<View<'_>>], solid: &Solid, mm: f64
         }
     }
     let place = format!("{least:.3} mm clear for {mm:.3}");
-    // What stands proud of the wall takes more, never less.
-    r.figure(Check::Claim, what, place, (mm - least).max(0.0), FIT);
+    r.figure(Check::Claim, what, place, (mm - least).abs(), FIT);
     least.is_finite()
 }

@@ -314,7 +314,7 @@ fn hinged(round: &Round, nodes: &[Node], depth: f64, strayed: (f64, f64)) -> Fol
         up3 = (cell.space(b.head) - origin).normalize();
         let there = round.generatrix(b.w).normal;
         let off = num::asin(up3.dot(there)).abs();
-        if !(off <= twist.0) {
+        if off > twist.0 || off.is_nan() {
             twist = (off, b.w);
         }
         cells.push(cell);

@@ -79,19 +79,26 @@ impl<'a> Laid<'a> {
         let (lower, upper) = (view.span(ring, false, &layer), view.span(ring, true, &layer));
         let cut = (view.cut(ring, false, &layer), view.cut(ring, true, &layer));
         let mut laid = Self { view, panel, ring, layer, strips, lower, upper, sides: Vec::new(), cut };
-        laid.sides = (0..laid.strips.len()).map(|i| laid.sides_of(i)).collect();
+        laid.sides = (0..laid.strips.len()).map(|i| laid.sides_of(i, Reach::Cut)).collect();
         Some(laid)
     }
 
-    fn sides_of(&self, strip: usize) -> (Side, Side) {
+    /// The sides of a strip; an open seam's run straight between both rims at half depth, or at the neutral depth when
+    /// the neutral edges are asked for.
+    fn sides_of(&self, strip: usize, reach: Reach) -> (Side, Side) {
         if matches!(self.view.wall.seam, Seam::Open(_)) {
             let last = self.strips.len() - 1;
-            let middle = |upper: bool, w: f64| {
-                let foot = self.view.line(self.ring, upper, Line::Middle, w, &self.layer).foot;
+            let neutral = self.layer.neutral;
+            let depth = match reach {
+                Reach::Cut => self.layer.middle(),
+                Reach::Neutral => neutral,
+            };
+            let end = |upper: bool, w: f64| {
+                let foot = self.view.edge(self.ring, upper, w, depth, neutral).foot;
                 self.strips[if upper { last } else { 0 }].flat(w, foot)
             };
             let side = |low: f64, high: f64| {
-                let (a, b) = (middle(false, low), middle(true, high));
+                let (a, b) = (end(false, low), end(true, high));
                 Side { at: a, up: (b - a).normalize_or_zero() }
             };
             return (side(self.lower.0, self.upper.0), side(self.lower.1, self.upper.1));
@@ -114,7 +121,10 @@ impl<'a> Laid<'a> {
 
     /// How far a point of the wall, on the flat, lies within the panel's nearer side; negative outside.
     pub fn within(&self, strip: usize, w: f64, p: Vec2) -> f64 {
-        let (begin, end) = self.sides[strip];
+        self.within_sides(self.sides[strip], w, p)
+    }
+
+    fn within_sides(&self, (begin, end): (Side, Side), w: f64, p: Vec2) -> f64 {
         if w < self.middle() { begin.right(p) } else { -end.right(p) }
     }
 
@@ -257,7 +267,8 @@ impl<'a> Laid<'a> {
                 };
                 (end(false, self.cut.0, z0), end(true, self.cut.1, z1))
             };
-            let within = |w: f64, p: Vec3| self.within(i, w, folded.flat(w, p));
+            let sides = self.sides_of(i, reach);
+            let within = |w: f64, p: Vec3| self.within_sides(sides, w, folded.flat(w, p));
             let ends_in = |w: f64| {
                 let (low, high) = ends(w);
                 (within(w, low) >= 0.0, within(w, high) >= 0.0)

@@ -116,21 +116,27 @@ impl<'a> View<'a> {
         if self.shift(ring, upper, layer) < tol::SQUARE_CUT { Line::Middle } else { Line::Widest }
     }
 
+    /// The neutral surface's section at a rim's station, along which an open seam's gap is measured.
+    pub fn neutral(&self, ring: &Ring, upper: bool, w: f64, layer: &Layer) -> Vec3 {
+        let g = self.rounds[Self::strip_at(ring, upper)].generatrix(w);
+        g.at(self.station(ring, upper), layer.neutral)
+    }
+
     /// Where an open seam's sides cross a rim: the places from which and up to which the wall is there. The whole
     /// way round for every other seam.
     pub fn span(&self, ring: &Ring, upper: bool, layer: &Layer) -> (f64, f64) {
         let round = &self.rounds[Self::strip_at(ring, upper)];
         let whole = (0.0, round.end());
         let Seam::Open(gap) = self.wall.seam else { return whole };
-        let middle = |w: f64| self.line(ring, upper, Line::Middle, w, layer).foot;
+        let neutral = |w: f64| self.neutral(ring, upper, w, layer);
         let half = match gap {
             Gap::Angle(angle) => return round.around(0.5 * angle),
             Gap::Length(l) => 0.5 * l,
-            Gap::Share(s) => 0.5 * s * round.length(0.0, round.end(), 1e-6, &middle),
-            Gap::Leaves(l) => 0.5 * (round.length(0.0, round.end(), 1e-6, &middle) - l),
+            Gap::Share(s) => 0.5 * s * round.length(0.0, round.end(), 1e-6, &neutral),
+            Gap::Leaves(l) => 0.5 * (round.length(0.0, round.end(), 1e-6, &neutral) - l),
         };
-        let from = crate::num::bisect(0.0, round.end(), 1e-10, |w| round.length(0.0, w, 1e-6, &middle) - half);
-        let to = crate::num::bisect(0.0, round.end(), 1e-10, |w| half - round.length(w, round.end(), 1e-6, &middle));
+        let from = crate::num::bisect(0.0, round.end(), 1e-10, |w| round.length(0.0, w, 1e-6, &neutral) - half);
+        let to = crate::num::bisect(0.0, round.end(), 1e-10, |w| half - round.length(w, round.end(), 1e-6, &neutral));
         (from.unwrap_or(whole.0), to.unwrap_or(whole.1))
     }
 }

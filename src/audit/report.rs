@@ -53,7 +53,7 @@ pub struct Most {
 impl Most {
     /// One more figure, taken at a place of the flat.
     pub fn add(&mut self, off: f64, at: Vec2) {
-        if self.at.is_none() || !(off <= self.off) {
+        if self.at.is_none() || off > self.off || off.is_nan() {
             *self = Self { off, at: Some(at) };
         }
     }

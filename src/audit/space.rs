@@ -221,24 +221,25 @@ impl Round {
         best.map(|b| b.0)
     }
 
-    /// The point at height `z` and depth `d` that reaches farthest in direction `phi`.
-    pub fn reaches(&self, phi: f64, z: f64, d: f64) -> crate::geom::Vec2 {
+    /// How far it reaches in direction `phi` at height `z` and depth `d`, and the cosine of its slope there.
+    pub fn reaches(&self, phi: f64, z: f64, d: f64) -> (f64, f64) {
         let n = unit(phi);
-        let mut best = (f64::NEG_INFINITY, crate::geom::Vec2::ZERO);
+        let mut best = (f64::NEG_INFINITY, 1.0);
         for (i, span) in self.spans.iter().enumerate() {
             if let Span::Arc { from, to, .. } = *span {
                 let (lo, hi) = (from.min(to), from.max(to));
                 let phi = phi + ((lo - 1e-9 - phi) / TAU).ceil() * TAU;
                 if phi <= hi + 1e-9 {
                     let share = ((phi - from) / (to - from)).clamp(0.0, 1.0);
-                    let p = self.generatrix(i as f64 + share).at(z, d).truncate();
-                    if p.dot(n) > best.0 {
-                        best = (p.dot(n), p);
+                    let g = self.generatrix(i as f64 + share);
+                    let reach = g.at(z, d).truncate().dot(n);
+                    if reach > best.0 {
+                        best = (reach, g.normal.truncate().length());
                     }
                 }
             }
         }
-        best.1
+        best
     }
 
     /// The place that faces away from the seam; on a straight side that does, its middle.

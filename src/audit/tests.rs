@@ -4,3 +4,4 @@
 mod fixture;
 mod good;
 mod sabotage;
+mod sheets;

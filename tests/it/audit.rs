@@ -1,6 +1,8 @@
 //! The audit on what development and finishing really make: every kind of section, rim and seam passes, with the
 //! worst figure of every check printed.
 
+#![allow(clippy::print_stdout, reason = "the worst figures are for the reader of a run")]
+
 use tasset::audit::audit;
 use tasset::develop::develop;
 use tasset::finish::finish;
@@ -78,14 +80,14 @@ fn wall(stations: &[(f64, Section)], facing: f64, seam: Seam, layers: &[Layer]) 
             });
         }
     }
-    for i in 1..n {
-        let girth = stations[i].1.girth();
+    for (i, (z, section)) in stations.iter().enumerate().take(n).skip(1) {
+        let girth = section.girth();
         joints.push(Joint {
             id: JointId::new(joints.len()),
             letter: format!("T{i}"),
             a: edge(i - 1, EdgeName::Upper),
             b: edge(i, EdgeName::Lower),
-            contact: Contact::Round { part: id, strip: i - 1, z: stations[i].0, depth: 0.0 },
+            contact: Contact::Round { part: id, strip: i - 1, z: *z, depth: 0.0 },
             notches: vec![0.11 * girth, 0.37 * girth, 0.61 * girth],
             what: "station seam".into(),
         });
@@ -209,10 +211,10 @@ fn passes(name: &str, solid: &Solid) {
 /// A regular polygon's section, `across` its flats, the first normal forward.
 fn polygon(sides: u8, across: f64, corner: f64) -> Section {
     let turn = 2.0 * PI / f64::from(sides);
-    let reach = (0.5 * across - corner) / (0.5 * turn).cos();
+    let reach = (0.5 * across - corner) / tasset::num::cos(0.5 * turn);
     let corner = |i: u8| {
         let at = turn * (f64::from(i) + 0.5);
-        let centre = Vec2::new(at.cos(), at.sin()) * reach;
+        let centre = tasset::geom::unit(at) * reach;
         Element { from: at - 0.5 * turn, to: at + 0.5 * turn, curve: Curve::Round { centre, radius: corner } }
     };
     Section::new((0..sides).map(corner).collect()).expect("a section")
@@ -286,6 +288,14 @@ fn seams_pass() {
         passes(&format!("frustum {seam:?}"), &pierced(wall(&stations, PI, seam, &[INSIDE]), 0, 5.0, 80.0));
         let stations = [(0.0, Section::oval(90.0, 60.0, 2.0)), (120.0, Section::oval(80.0, 75.0, 2.0))];
         passes(&format!("oval {seam:?}"), &pierced(wall(&stations, PI, seam, &[INSIDE]), 0, 5.0, 60.0));
+    }
+    // Foam that bends about a surface off its middle, gaps narrow and wide.
+    for gap in [Gap::Length(30.0), Gap::Length(60.0), Gap::Leaves(25.0)] {
+        let layer = Layer { neutral: 2.1, ..INSIDE };
+        for facing in [PI, -0.5 * PI, 0.3] {
+            let stations = [(0.0, round(30.0)), (190.0, round(50.0))];
+            passes(&format!("off-middle {gap:?}"), &wall(&stations, facing, Seam::Open(gap), &[layer]));
+        }
     }
 }
 

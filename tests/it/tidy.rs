@@ -58,7 +58,8 @@ fn modules_import_strictly_lower_ranks() {
     let mut faults = Vec::new();
     for file in rust_files("src") {
         let inner = file.strip_prefix(root().join("src")).unwrap();
-        let module = inner.components().next().unwrap().as_os_str().to_string_lossy().trim_end_matches(".rs").to_owned();
+        let module =
+            inner.components().next().unwrap().as_os_str().to_string_lossy().trim_end_matches(".rs").to_owned();
         if module == "main" || module == "cli" || module == "samples" {
             continue;
         }
@@ -73,7 +74,9 @@ fn modules_import_strictly_lower_ranks() {
             for (at, _) in line.match_indices("crate::") {
                 let rest = &line[at + 7..];
                 let names: Vec<String> = if let Some(list) = rest.strip_prefix('{') {
-                    list.split(',').map(|n| n.trim_matches(|c: char| !c.is_alphanumeric() && c != '_' && c != ':').to_owned()).collect()
+                    list.split(',')
+                        .map(|n| n.trim_matches(|c: char| !c.is_alphanumeric() && c != '_' && c != ':').to_owned())
+                        .collect()
                 } else {
                     vec![rest.to_owned()]
                 };
@@ -124,6 +127,7 @@ fn every_module_says_what_it_is() {
 fn every_code_has_a_bad_file_and_a_near_miss() {
     // Faults of the file system and of the machine cannot stand in a file of the corpus; `tests/it/cli.rs` makes them.
     let elsewhere = BTreeSet::from([
+        "audit-failed",
         "no-such-file",
         "outside-folder",
         "not-a-file",
@@ -159,7 +163,10 @@ fn every_path_the_guide_names_exists() {
         let text = fs::read_to_string(root().join(document)).unwrap();
         for word in text.split(|c: char| !(c.is_alphanumeric() || "/._-".contains(c))) {
             let word = word.trim_end_matches(['.', '/']);
-            if ["src/", "tests/", "grammar/", "examples/", ".ci/"].iter().any(|p| word.starts_with(p)) && !word.contains("NAME") && !word.contains("CODE") {
+            if ["src/", "tests/", "grammar/", "examples/", ".ci/"].iter().any(|p| word.starts_with(p))
+                && !word.contains("NAME")
+                && !word.contains("CODE")
+            {
                 assert!(root().join(word).exists(), "{document} names {word}");
             }
         }
@@ -187,7 +194,9 @@ fn every_promise_names_a_test_or_command_that_exists() {
         assert!(!named.is_empty(), "nothing holds: {line}");
         for name in named {
             let last = name.rsplit("::").next().unwrap();
-            let known = tests.contains(&format!("fn {last}(")) || tests.contains(&format!("def {last}(")) || root().join(name.split(' ').next_back().unwrap()).exists();
+            let known = tests.contains(&format!("fn {last}("))
+                || tests.contains(&format!("def {last}("))
+                || root().join(name.split(' ').next_back().unwrap()).exists();
             assert!(known, "`{name}` is neither a test nor a file: {line}");
         }
     }
