@@ -6,7 +6,7 @@ use crate::geom::fit::{self, Limits, Run};
 use crate::geom::path::{Path, Seg};
 use crate::geom::rim::{Rim, spans};
 use crate::geom::walk::Place;
-use crate::geom::{Vec2, tol};
+use crate::geom::{Vec2, tol, trim};
 use crate::num;
 use crate::solid::{EdgeName, Layer};
 
@@ -52,6 +52,9 @@ pub(super) fn of_rim(
         };
         (pick(true), pick(false))
     };
+    for path in [&mut inside, &mut middle, &mut outside, &mut widest, &mut narrowest] {
+        *path = trim::trimmed(core::mem::take(path));
+    }
     let bevel = if square {
         Bevel::SQUARE
     } else {

@@ -8,7 +8,7 @@ use crate::geom::path::{Motion, Path};
 use crate::geom::rim::{Cut, Rim};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, left_of, tol, unit};
+use crate::geom::{Vec2, left_of, tol, trim, unit};
 use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2, PI};
 use crate::solid::{EdgeName, Part, Plate, Solid};
@@ -118,7 +118,10 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         Bevel { least, most, shift: rise.abs() * num::tan(least.abs().max(most.abs())) }
     };
     // Seen from below, growing φ runs clockwise.
-    let turned = |p: Path| if up { p } else { p.reversed() };
+    let turned = |p: Path| {
+        let p = trim::trimmed(p);
+        if up { p } else { p.reversed() }
+    };
     let around = |d: f64| walk.around(height(part, plate, d), plate.depth);
     let mut edge = Edge {
         name: EdgeName::Outline,

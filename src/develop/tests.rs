@@ -1,5 +1,6 @@
 //! Panels of whole solids against outside values and laws. `support` builds the solids.
 
+mod joints;
 mod laws;
 mod support;
 

@@ -22,6 +22,7 @@ pub mod section;
 pub mod series;
 pub mod strip;
 pub mod tol;
+pub mod trim;
 pub mod unroll;
 pub mod walk;
 
