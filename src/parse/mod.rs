@@ -24,6 +24,8 @@ mod grammar;
 mod head;
 mod scan;
 mod split;
+#[cfg(test)]
+mod tests;
 mod token;
 mod value;
 

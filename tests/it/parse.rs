@@ -135,6 +135,16 @@ fn the_canonical_layout() {
 }
 
 #[test]
+fn a_file_may_have_a_megabyte_and_no_more() {
+    let line = "# a long story of the tide\n";
+    let full = line.repeat((1 << 20) / line.len());
+    assert_eq!(all_told(&full), "");
+    let (file, faults) = read(&(full + line));
+    assert_eq!(faults.iter().map(|d| d.code.name()).collect::<Vec<_>>(), ["file-too-large"]);
+    assert!(file.sentences.is_empty());
+}
+
+#[test]
 fn a_file_with_faults_is_not_formatted() {
     let faults = format("let wide = 2,5 mm\n", FileId::new(0)).unwrap_err();
     assert_eq!(faults.iter().map(|d| d.code.name()).collect::<Vec<_>>(), ["decimal-comma"]);
