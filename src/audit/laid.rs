@@ -269,10 +269,6 @@ impl<'a> Laid<'a> {
             };
             let sides = self.sides_of(i, reach);
             let within = |w: f64, p: Vec3| self.within_sides(sides, w, folded.flat(w, p));
-            let ends_in = |w: f64| {
-                let (low, high) = ends(w);
-                (within(w, low) >= 0.0, within(w, high) >= 0.0)
-            };
             let bar = |w: f64| {
                 let (low, high) = ends(w);
                 if !open {
@@ -289,13 +285,32 @@ impl<'a> Laid<'a> {
             };
             let mut last: Option<(Vec3, Vec3)> = None;
             for c in &folded.cells {
-                // Where a side ends within a cell, strips of it.
-                let parts = if open && ends_in(c.w0) != ends_in(c.w1) { 64 } else { 1 };
-                for j in 1..=parts {
-                    let (a, b) = last.unwrap_or_else(|| bar(c.w0));
-                    let (p, q) = bar(c.w0 + (c.w1 - c.w0) * f64::from(j) / f64::from(parts));
-                    sum.add(0.5 * (p - a).cross(q - a).length() + 0.5 * (q - a).cross(b - a).length());
-                    last = Some((p, q));
+                // Where a side crosses a rim within a cell, the cell is cut on both sides of the crossing: a side that
+                // runs along a generatrix lets the whole bar in at once.
+                let mut stops = Vec::new();
+                if open {
+                    for upper in [false, true] {
+                        let f = |w: f64| {
+                            let (low, high) = ends(w);
+                            within(w, if upper { high } else { low })
+                        };
+                        if let Some(w) = num::bisect(c.w0, c.w1, 1e-12, f) {
+                            stops.extend([w - 1e-9, w + 1e-9]);
+                        }
+                    }
+                    stops.retain(|w| *w > c.w0 && *w < c.w1);
+                    stops.sort_by(f64::total_cmp);
+                }
+                let parts = if stops.is_empty() { 1 } else { 16 };
+                let mut from = c.w0;
+                for to in stops.into_iter().chain([c.w1]) {
+                    for j in 1..=parts {
+                        let (a, b) = last.unwrap_or_else(|| bar(c.w0));
+                        let (p, q) = bar(from + (to - from) * f64::from(j) / f64::from(parts));
+                        sum.add(0.5 * (p - a).cross(q - a).length() + 0.5 * (q - a).cross(b - a).length());
+                        last = Some((p, q));
+                    }
+                    from = to;
                 }
             }
         }

@@ -227,7 +227,8 @@ fn the_splitter_takes_what_the_grammar_takes() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut files = 0;
     for folder in ["tests/cases/parse", "tests/cases/format", "tests/cases/several"] {
-        let mut paths: Vec<_> = fs::read_dir(root.join(folder)).expect("a folder").map(|e| e.expect("an entry").path()).collect();
+        let mut paths: Vec<_> =
+            fs::read_dir(root.join(folder)).expect("a folder").map(|e| e.expect("an entry").path()).collect();
         paths.sort();
         for path in paths {
             let text = fs::read_to_string(&path).expect("a text");

@@ -279,7 +279,8 @@ fn openings_are_spread_by_equal_lengths_of_the_girth() {
         opening ports on a { shape: circle(across: 12 mm), count: 4, facing: left }",
     );
     m.clean();
-    let facing: Vec<f64> = m.wall("a").holes.iter().map(|h| tasset::num::wrap(h.rule.phi.to_degrees(), 360.0)).collect();
+    let facing: Vec<f64> =
+        m.wall("a").holes.iter().map(|h| tasset::num::wrap(h.rule.phi.to_degrees(), 360.0)).collect();
     for (got, want) in facing.iter().zip([90.0, 180.0, 270.0, 0.0]) {
         let off = (got - want).abs();
         assert!(off.min(360.0 - off) < 1e-6, "{facing:?}");
