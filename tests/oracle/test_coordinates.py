@@ -139,7 +139,9 @@ def registered(points, expected):
     _, r, t = min(tries, key=lambda x: x[0])
     moved = points @ r.T + t
     # A few hundred even places are enough to settle three numbers, and all of them would take minutes.
-    line = shapely.LineString(np.vstack([expected[::20], expected[-1:], expected[:1]]))
+    # (Both rims with their ends: a corner left out would pull the rest askew.)
+    half = len(expected) // 2
+    line = shapely.LineString(np.vstack([expected[:half:20], expected[half::20], expected[:1]]))
     for _ in range(6):
         ring = shapely.LineString(np.vstack([moved, moved[:1]]))
         even = shapely.get_coordinates(shapely.line_interpolate_point(ring, np.linspace(0, ring.length, 400)))
