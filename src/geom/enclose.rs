@@ -5,9 +5,12 @@
 
 use super::Vec2;
 use super::rim::{Rim, spans};
-use super::section::integral;
+use super::series;
 use super::walk::{Leg, Place};
 use crate::num;
+
+/// What the tail of an integral may be, mm².
+const AREA: f64 = 1e-6;
 
 /// The area between a lower and an upper rim, each between two places, closed by straight lines; positive when the
 /// panel lies above its lower rim.
@@ -43,7 +46,7 @@ fn along(rim: &Rim, (from, to): (Place, Place), origin: Vec2) -> f64 {
             point(t).perp_dot(laid.tau * k)
         };
         sum.add(end(t1) - end(t0));
-        sum.add(integral(t0, t1, |t| {
+        sum.add(series::integral(AREA, t0, t1, |t| {
             let at = Place { leg, t };
             let laid = flat.at(at);
             let rule = laid.rule;

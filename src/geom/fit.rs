@@ -40,13 +40,19 @@ pub struct Limits {
     /// Largest difference of the summed length of a curve `long` mm long.
     pub length: f64,
     pub long: f64,
+    /// Largest mean distance to one side, as a share of `long`: an area keeps its share of the whole.
+    pub lean: f64,
 }
+
+/// A panel's area is to be right within 1e-5 of itself; with this mean distance of its rims it is for every panel
+/// that is at least a tenth as tall as it is long.
+const LEAN: f64 = 5e-7;
 
 impl Limits {
     /// The budget of `tol` for an edge about `long` mm long.
     #[must_use]
     pub fn edge(long: f64) -> Self {
-        Self { distance: tol::ARC_FIT, length: tol::EDGE_LENGTH_FIT, long }
+        Self { distance: tol::ARC_FIT, length: tol::EDGE_LENGTH_FIT, long, lean: LEAN }
     }
 }
 
@@ -184,7 +190,7 @@ fn piece(
     let half = 0.5 * (t1 - t0);
     let inner = GAUSS8.map(|(x, w)| {
         let (p, v) = at(t0 + half * (1.0 + x));
-        (p, v.length() * w * half)
+        (p, v.length() * w * half, 0.5 * (p - p0).perp_dot(v) * w * half)
     });
     let long: f64 = inner.iter().map(|i| i.1).sum();
     if long < tol::SAME {
@@ -202,10 +208,14 @@ fn piece(
     }
     let near = inner
         .iter()
-        .all(|(p, _)| segs.iter().map(|s| distance(s, *p)).fold(f64::INFINITY, f64::min) <= SEEN * limits.distance);
+        .all(|(p, ..)| segs.iter().map(|s| distance(s, *p)).fold(f64::INFINITY, f64::min) <= SEEN * limits.distance);
     let summed: f64 = segs.iter().map(Seg::length).sum();
-    let share = 0.5 * limits.length * (long / limits.long.max(long)).max(1e-3);
-    (near && (summed - long).abs() <= share).then_some(segs)
+    let share = 0.9 * limits.length * (long / limits.long.max(long)).max(1e-3);
+    let area: f64 = inner.iter().map(|i| i.2).sum();
+    // Both are closed by the chord from p1 back to p0, where p0 is the origin.
+    let taken = Path { segs: segs.clone() }.area();
+    let fair = (taken - area).abs() <= limits.lean * limits.long.max(long) * long;
+    (near && fair && (summed - long).abs() <= share).then_some(segs)
 }
 
 /// Two arcs with equal tangent lengths; one where they have one radius; `None` where the directions leave no such

@@ -13,7 +13,8 @@
 
 use super::fit::Run;
 use super::parallel;
-use super::section::{Curve, integral};
+use super::section::Curve;
+use super::series;
 use super::strip::{Rule, Strip};
 use super::unroll::Unrolled;
 use super::walk::{Leg, Place, Walk};
@@ -38,6 +39,9 @@ pub struct Rim<'a> {
     /// For a mitre: the neighbour's stretch that each leg faces, and what to add to φ there.
     faces: Vec<(usize, f64)>,
 }
+
+/// What the tail of an integral may be, mm.
+const LENGTH: f64 = 1e-9;
 
 /// A height along the rim and its derivative by φ.
 type Height = (f64, f64);
@@ -174,7 +178,7 @@ impl<'a> Rim<'a> {
             };
             sum.add(k(t1) - k(t0));
             if let Leg::Turn { .. } = walk.legs()[leg] {
-                sum.add(integral(t0, t1, |t| {
+                sum.add(series::integral(LENGTH, t0, t1, |t| {
                     let at = Place { leg, t };
                     let rule = walk.rule(at);
                     let (z, dz) = height(at);

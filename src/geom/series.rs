@@ -85,6 +85,13 @@ impl<const N: usize> Series<N> {
     }
 }
 
+/// `∫ f` from `from` to `to`, its neglected part below `tol` on every panel.
+#[must_use]
+pub fn integral(tol: f64, from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let run = to - from;
+    Series::<1>::new(tol, |t| [f(from + run * t) * run]).total()[0]
+}
+
 /// Legendre coefficients of function `n`: `c_j = (2j + 1)/2 Σ w f P_j`, exact for degree 7.
 fn coefficients<const N: usize>(values: &[[f64; N]; 8], n: usize) -> [f64; 8] {
     let mut c = [0.0; 8];

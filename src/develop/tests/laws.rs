@@ -244,7 +244,7 @@ fn fitted_rims_stay_within_their_budget_of_the_exact_curve() {
                 for (distance, length) in
                     [(0.1, 0.1), (0.02, 0.02), (tol::ARC_FIT, tol::EDGE_LENGTH_FIT), (0.001, 0.001)]
                 {
-                    let limits = crate::geom::fit::Limits { distance, length, long: walk.around(z, depth) };
+                    let limits = crate::geom::fit::Limits { distance, length, long: walk.around(z, depth), lean: 1e-6 };
                     let path = crate::geom::fit::fit(&walk, &[&curve], &rim.runs(start, end), &[], &limits).path(0);
                     let mut exact = Vec::new();
                     for leg in 0..walk.legs().len() {
@@ -269,5 +269,20 @@ fn fitted_rims_stay_within_their_budget_of_the_exact_curve() {
                 }
             }
         }
+    }
+}
+
+#[test]
+fn fits_do_not_spend_more_segments_than_they_need() {
+    let panel = only(&flag_case());
+    for (name, most) in [(EdgeName::Lower, 96), (EdgeName::Upper, 96)] {
+        let n = edge(&panel, name).middle.segs.len();
+        assert!(n <= most, "{name:?}: {n}");
+    }
+    for power in [2.0, 2.5, 4.0, 6.0] {
+        let section = Section::oval(60.0, 100.0, power);
+        let strip = crate::geom::strip::Strip::new(&section, 0.0, &section, 50.0).expect("a wall");
+        let n = only(&plate(&strip, 0.0, 0.0, 5.0, FOAM)).edges[0].middle.segs.len();
+        assert!(n <= 240, "power {power}: {n}");
     }
 }
