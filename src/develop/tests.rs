@@ -177,3 +177,15 @@ fn an_open_seam_leaves_out_what_it_says() {
         assert!((turning(&panel) - TAU).abs() < 1e-6);
     }
 }
+
+#[test]
+fn an_open_oval_keeps_its_area() {
+    // The sides cross the generatrices: the area by Green's rule on the exact rims against that of the fitted outline.
+    for gap in [Gap::Length(60.0), Gap::Share(0.3), Gap::Angle(2.6)] {
+        let stations = [(0.0, Section::oval(40.0, 50.0, 2.0)), (150.0, Section::oval(55.0, 70.0, 2.0))];
+        let mut solid = wall(&stations, FOAM);
+        seam(&mut solid, Seam::Open(gap));
+        let panel = only(&solid);
+        assert!((enclosed(&panel) / panel.area - 1.0).abs() < 2e-6, "{} {}", enclosed(&panel), panel.area);
+    }
+}
