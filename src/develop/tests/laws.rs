@@ -286,3 +286,30 @@ fn fits_do_not_spend_more_segments_than_they_need() {
         assert!(n <= 240, "power {power}: {n}");
     }
 }
+
+#[test]
+fn a_square_to_round_has_its_known_fan_and_area() {
+    // Square 100 to circle 80, 90 tall. Method: Coey, Pattern Development: Sheet Metal Level 1, BCcampus 2021, ch. 24;
+    // numbers computed for this project at 30 digits: true lengths from a corner to the circle at 0/30/60/90°, altitude
+    // of the flat triangles, angle of the fan, area of the whole.
+    let stations = [(0.0, rectangle(100.0, 100.0, 0.0, Vec2::ZERO)), (90.0, Section::circle(40.0))];
+    let panel = only(&wall(&stations, SHEET));
+    let strip = the_wall(&mut wall(&stations, SHEET)).strips[0].clone();
+    let walk = crate::geom::walk::Walk::new(&strip);
+    let flat = crate::geom::unroll::Unrolled::new(&walk, 0.0);
+    let fan = walk
+        .legs()
+        .iter()
+        .position(|l| matches!(l, crate::geom::walk::Leg::Turn { .. }))
+        .expect("a corner faces the circle");
+    let rise = |t: f64| flat.at(crate::geom::walk::Place { leg: fan, t }).rise;
+    for (t, long) in [(0.0, 103.440_804), (1.0 / 3.0, 96.103_582), (2.0 / 3.0, 96.103_582), (1.0, 103.440_804)] {
+        assert!((rise(t).length() - long).abs() < 1e-6, "{t}: {}", rise(t).length());
+    }
+    let (a, b) = (rise(0.0), rise(1.0));
+    let angle = num::atan2(a.perp_dot(b), a.dot(b)).abs().to_degrees();
+    assert!((angle - 35.063_913_338).abs() < 1e-8, "{angle}");
+    assert!((panel.area - 29_829.500_683).abs() < 1e-5, "{}", panel.area);
+    let end = edge(&panel, EdgeName::End).long.neutral;
+    assert!((end - 90.553_851_381).abs() < 1e-8, "the seam is the flat triangle's altitude: {end}");
+}
