@@ -145,13 +145,14 @@ pub struct EdgeNote {
     pub bevel: String,
 }
 
-/// How to draw an arc that no compass reaches: rises of points above its chord.
+/// How to draw a line that no compass reaches: rises of its points above its chord.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Offsets {
     pub edge: EdgeName,
-    pub radius: f64,
+    /// `None` for a free curve.
+    pub radius: Option<f64>,
     pub chord: f64,
-    /// Distance along the chord and rise above it, mm.
+    /// Distance along the chord from the edge's start, and rise above it, out of the piece positive, mm.
     pub rows: Vec<(f64, f64)>,
 }
 

@@ -155,7 +155,7 @@ pub(crate) fn pieces() -> Pieces {
     });
     body.offsets = vec![Offsets {
         edge: EdgeName::Lower,
-        radius: r1,
+        radius: Some(r1),
         chord: 340.0,
         rows: vec![(0.0, 0.0), (170.0, 13.2), (340.0, 0.0)],
     }];

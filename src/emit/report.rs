@@ -138,7 +138,7 @@ struct HoleOf<'a> {
 #[derive(Debug, Serialize)]
 struct OffsetsOf<'a> {
     edge: &'a str,
-    radius: f64,
+    radius: Option<f64>,
     chord: f64,
     /// Distance along the chord, rise above it.
     rows: Vec<[f64; 2]>,
@@ -354,7 +354,7 @@ fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Piece) -> Pie
             .iter()
             .map(|o| OffsetsOf {
                 edge: piece.edges.iter().find(|e| e.edge == o.edge).map_or("", |e| e.name.as_str()),
-                radius: figure(o.radius),
+                radius: o.radius.map(figure),
                 chord: figure(o.chord),
                 rows: o.rows.iter().map(|&(a, b)| pair(Vec2::new(a, b))).collect(),
             })

@@ -11,11 +11,10 @@ use super::lines::{Line, hand_word};
 use super::number::{fixed, measured, mm};
 use super::style::{ALL, By, style};
 use super::write::{Onto, clean, dash_array, text, wide, wrapped};
-use crate::geom::path::Path;
-use crate::geom::{Vec2, left_of};
+use crate::geom::Vec2;
 use crate::piece::{EdgeNote, Operation, Piece, Pieces};
 use crate::sheet::Sheet;
-use crate::solid::{EdgeName, Goods, Solid};
+use crate::solid::{Goods, Solid};
 
 /// White border of the page, mm.
 const BORDER: f64 = 12.0;
@@ -287,29 +286,17 @@ fn edge_words(edge: &EdgeNote) -> String {
     words
 }
 
-/// The offsets of edges that no compass reaches. An edge of many arcs is one curve to the maker: its rises above the
-/// chord from end to end.
+/// The offsets of edges that no compass reaches.
 fn offsets(notes: &mut Notes, piece: &Piece) {
-    let mut done: Vec<EdgeName> = Vec::new();
     for table in &piece.offsets {
-        if done.contains(&table.edge) {
-            continue;
-        }
-        done.push(table.edge);
         let name = piece.edges.iter().find(|e| e.edge == table.edge).map_or("edge", |e| e.name.as_str());
-        let arcs = piece.offsets.iter().filter(|t| t.edge == table.edge).count();
-        if arcs == 1 {
-            let head = format!("{name} without a compass, radius {} mm", measured(table.radius));
-            let arcs = piece.contour.iter().filter(|r| r.edge == Some(table.edge)).flat_map(|r| &r.path.segs);
-            let hollow = arcs.map(|s| s.bulge * s.length()).sum::<f64>() < 0.0;
-            offsets_line(notes, &head, hollow, table.chord, &table.rows);
-        } else if let Some((chord, rows)) = rises(piece, table.edge) {
-            let hollow = rows.iter().map(|r| r.1).sum::<f64>() < 0.0;
-            let rows: Vec<(f64, f64)> = rows.iter().map(|r| (r.0, if hollow { -r.1 } else { r.1 })).collect();
-            offsets_line(notes, &format!("{name} by points"), hollow, chord, &rows);
-        } else {
-            notes.line(6.0, &format!("{name}: a free curve of flat arcs; trace it from this drawing"), false);
-        }
+        let head = match table.radius {
+            Some(radius) => format!("{name} without a compass, radius {} mm", measured(radius)),
+            None => format!("{name} by points"),
+        };
+        let hollow = table.rows.iter().map(|r| r.1).sum::<f64>() < 0.0;
+        let rows: Vec<(f64, f64)> = table.rows.iter().map(|r| (r.0, if hollow { -r.1 } else { r.1 })).collect();
+        offsets_line(notes, &head, hollow, table.chord, &rows);
     }
 }
 
@@ -321,36 +308,4 @@ fn offsets_line(notes: &mut Notes, head: &str, hollow: bool, chord: f64, rows: &
     let side = if hollow { "in from it" } else { "out from it" };
     let words = format!("{head}: chord {} mm, mm along it \u{2192} mm {side}: {}", measured(chord), rows.join("; "));
     notes.line(6.0, &words, false);
-}
-
-/// Chord of a whole edge and the rises above it (outward positive) at even steps; none for an edge that closes on
-/// itself or turns back over its chord.
-fn rises(piece: &Piece, edge: EdgeName) -> Option<(f64, Vec<(f64, f64)>)> {
-    let segs =
-        piece.contour.iter().filter(|r| r.edge == Some(edge)).flat_map(|r| r.path.segs.iter().copied()).collect();
-    let path = Path { segs };
-    let (start, end) = (path.start()?, path.end()?);
-    let chord = (end - start).length();
-    if chord < 1.0 {
-        return None;
-    }
-    let along = (end - start) / chord;
-    // The contour runs counter-clockwise, so outward is to its right.
-    let out = -left_of(along);
-    let points: Vec<Vec2> =
-        path.flattened(0.01).into_iter().map(|p| Vec2::new((p - start).dot(along), (p - start).dot(out))).collect();
-    if points.windows(2).any(|w| w[1].x < w[0].x) {
-        return None;
-    }
-    let step = if chord > 400.0 { 50.0 } else { 25.0 };
-    let mut rows = Vec::new();
-    let mut x = 0.0;
-    while x < chord - 0.25 * step {
-        let w = points.windows(2).find(|w| w[1].x >= x)?;
-        let share = if w[1].x > w[0].x { (x - w[0].x) / (w[1].x - w[0].x) } else { 0.0 };
-        rows.push((x, w[0].y + (w[1].y - w[0].y) * share));
-        x += step;
-    }
-    rows.push((chord, 0.0));
-    Some((chord, rows))
 }

@@ -1,3 +1,5 @@
+//! Reckoning of single expressions: arithmetic, dimensions, functions, limits.
+
 use super::*;
 use crate::design::{Bounds, Function, Let};
 use crate::ids::FileId;

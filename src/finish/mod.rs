@@ -11,6 +11,7 @@ mod label;
 mod marks;
 mod name;
 mod notes;
+mod offsets;
 mod room;
 mod round;
 mod split;
@@ -169,7 +170,7 @@ impl Maker<'_> {
             number: self.pieces.len() + 1,
             hand,
             stock: layer.stock,
-            offsets: notes::offsets(&contour, compass),
+            offsets: offsets::offsets(&contour, compass),
             mass: stock.area_mass.map(|m| m * (area - 0.5 * bevelled(&contour, &marks))),
             contour,
             holes,
