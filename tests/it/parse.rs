@@ -394,3 +394,15 @@ fn a_megabyte_of_anything_is_read_in_time() {
         }
     }
 }
+#[test]
+fn zz_speed() {
+    let flag = &cases("parse").iter().find(|c| c.0.ends_with("language-flag-case.prop")).unwrap().1.clone();
+    let body = flag.split_once("shell body").unwrap().1;
+    let big: String = core::iter::repeat_n(format!("shell body{body}"), 1_048_000 / (body.len() + 10)).collect();
+    for _ in 0..3 {
+        let s = Instant::now(); let r = read(flag); let a = s.elapsed();
+        let s = Instant::now(); let q = read(&big); let b = s.elapsed();
+        let s = Instant::now(); let f = format(&big, FileId::new(0)).unwrap(); let c = s.elapsed();
+        println!("SPEED flag {a:?} big {} {b:?} fmt {c:?} {} {} {}", big.len(), r.0.sentences.len(), q.0.sentences.len(), f.len());
+    }
+}
