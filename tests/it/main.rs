@@ -4,9 +4,11 @@
 
 mod audit;
 mod check;
+mod cli;
 mod corpus;
 mod parse;
 mod pieces;
+mod random;
 mod schema;
 mod shape;
 mod support;
