@@ -210,7 +210,6 @@ pub(crate) fn solid() -> Solid {
             title: "Chart runner's case".to_owned(),
             wearer: Some("runner".to_owned()),
             cutter: Some(Cutter {
-                one_of_several: false,
                 name: "desk".to_owned(),
                 sort: "drag_knife",
                 size: Vec2::new(304.8, 609.6),

@@ -1,6 +1,7 @@
 //! Integration tests, in one binary: a module an area.
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
+#![allow(clippy::print_stdout, reason = "a test says its figures")]
 
 mod audit;
 mod check;
