@@ -290,7 +290,12 @@ impl Round {
             for i in 1..=PARTS {
                 let w1 = from + (to - from) * i as f64 / PARTS as f64;
                 let p1 = f(w1);
-                chord(&mut sum, (w0, p0), (w1, p1), tol, 24, f);
+                let mut part = crate::num::Sum::new();
+                chord(&mut part, (w0, p0), (w1, p1), tol, 24, f);
+                // A side that runs out on the other rim runs back a little on a parallel surface. A rim is trimmed
+                // there, which shortens it by the way back and the way forth again: so the way back counts as less.
+                let forward = (p1 - p0).dot(self.generatrix(0.5 * (w0 + w1)).tangent) >= 0.0;
+                sum.add(if forward { part.value() } else { -part.value() });
                 (w0, p0) = (w1, p1);
             }
             from = to;
