@@ -3,10 +3,13 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 
 mod audit;
+mod chance;
 mod check;
 mod corpus;
+mod memory;
 mod parse;
 mod pieces;
+mod random;
 mod schema;
 mod shape;
 mod support;
