@@ -7,6 +7,7 @@ mod chance;
 mod check;
 mod corpus;
 mod memory;
+mod mutate;
 mod parse;
 mod pieces;
 mod random;
