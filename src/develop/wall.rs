@@ -91,6 +91,14 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
                 Seam::Open(gap) => gap,
                 Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => continue,
             };
+            if let Cut::Closed(_) = cut {
+                match gap {
+                    Gap::Share(_) | Gap::Angle(_) => continue,
+                    Gap::Length(mm) => diagnostics.push(errors::gap_to_a_point(part, mm)),
+                    Gap::Leaves(_) => diagnostics.push(errors::backing_to_a_point(part)),
+                }
+                return false;
+            }
             let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
             let z = height(cut);
             let around = walk.around(z, neutral);
