@@ -205,6 +205,7 @@ pub(crate) fn solid() -> Solid {
     let edge = |part: usize, edge| EdgeRef { part: PartId::new(part), ring: 0, edge };
     Solid {
         job: Job {
+            one_of_several: false,
             name: "chart_case".to_owned(),
             title: "Chart runner's case".to_owned(),
             wearer: Some("runner".to_owned()),

@@ -27,10 +27,12 @@ pub struct Solid {
 /// What is made, for whom, with what.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Job {
-    /// The prop's name in the text: files are named for it.
+    /// The prop's name in the text.
     pub name: String,
     pub title: String,
     pub wearer: Option<String>,
+    /// The prop names several wearers, and this is the run for one of them.
+    pub one_of_several: bool,
     pub cutter: Option<Cutter>,
     pub paper: Option<Paper>,
     /// Settings and their values in force, as written, for the report.

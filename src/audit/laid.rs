@@ -307,7 +307,11 @@ impl<'a> Laid<'a> {
                     for j in 1..=parts {
                         let (a, b) = last.unwrap_or_else(|| bar(c.w0));
                         let (p, q) = bar(from + (to - from) * f64::from(j) / f64::from(parts));
-                        sum.add(0.5 * (p - a).cross(q - a).length() + 0.5 * (q - a).cross(b - a).length());
+                        // On a side that runs back at one end a triangle is turned over, and counts as taken away.
+                        let normal = round.generatrix(c.w1).normal;
+                        for double in [(p - a).cross(q - a), (q - a).cross(b - a)] {
+                            sum.add(0.5 * double.length() * double.dot(normal).signum());
+                        }
                         last = Some((p, q));
                     }
                     from = to;

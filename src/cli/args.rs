@@ -91,7 +91,7 @@ pub struct Build {
     /// Prop files
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
-    /// Where to write; each prop gets a folder of its own name in it
+    /// Where to write; each prop gets a folder of its own name in it (`NAME-WEARER` when it names several wearers)
     #[arg(long, value_name = "DIR", default_value = "out", value_hint = ValueHint::DirPath)]
     pub out: PathBuf,
     /// Write this as well

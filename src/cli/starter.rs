@@ -33,19 +33,19 @@ const TEXT: &str = r##"# What this prop is. Change a line, then build it again; 
 
 prop NAME {
     title: "TITLE"
-    of: foam5                          # the sheet it is made of: 5 mm foam, from the built-in shelf
+    of: foam5  # the sheet it is made of: 5 mm foam, from the built-in shelf
     paper: a4
 }
 
 # Two sizes that are easy to change, here or with --set girth="34 cm"
-setting tall  = 240 mm "height of the wall"
-setting girth = 32 cm  "a tape laid round the top, outside"
+setting tall = 240 mm "height of the wall"
+setting girth = 32 cm "a tape laid round the top, outside"
 
 # The wall: what it measures at the bottom and at the top. In between it runs straight.
 shell body {
-    at 0 mm: circle(across: 80 mm)     # 80 mm wide at the bottom
+    at 0 mm: circle(across: 80 mm)  # 80 mm wide at the bottom
     at tall: circle(around: girth)
-    seam: butt(facing: back)           # where the wall is glued to itself
+    seam: butt(facing: back)  # where the wall is glued to itself
 }
 
 # A disc that closes the bottom, inside the wall.

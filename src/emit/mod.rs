@@ -26,6 +26,7 @@ pub mod write;
 
 use crate::diag::Diagnostic;
 use crate::geom::Vec2;
+use crate::solid::Job;
 use dxf::Version;
 use report::{SheetFiles, Told};
 
@@ -46,6 +47,17 @@ pub struct Options {
 /// Height of a face of the picture, mm: small enough to be drawn in order of depth.
 const PICTURE_FACE: f64 = 30.0;
 
+/// The folder of a build: the prop's name, and the wearer's behind it when the prop names several (no name holds a
+/// `-`, so no two builds share a folder).
+#[must_use]
+pub fn folder(job: &Job) -> String {
+    let name = filename::file_name(&job.name, 0);
+    match &job.wearer {
+        Some(wearer) if job.one_of_several => format!("{name}-{}", filename::file_name(wearer, 0)),
+        _ => name,
+    }
+}
+
 /// Every file of a build. The same forms give the same bytes.
 ///
 /// # Errors
@@ -54,7 +66,7 @@ const PICTURE_FACE: f64 = 30.0;
 #[allow(clippy::result_large_err, reason = "a fault ends the build; it is made once")]
 pub fn emit(told: &Told<'_>, options: Options) -> Result<Vec<OutFile>, Diagnostic> {
     let Told { solid, pieces, layout, .. } = *told;
-    let folder = filename::file_name(&solid.job.name, 0);
+    let folder = folder(&solid.job);
     let mut out: Vec<OutFile> = Vec::new();
     let mut sheets = Vec::with_capacity(layout.sheets.len());
     for sheet in &layout.sheets {

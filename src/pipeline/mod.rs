@@ -99,7 +99,7 @@ pub fn build(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
     };
     match emit::emit(&told, emit::Options { dxf: options.dxf, stl: options.stl }) {
         Ok(files) => {
-            built.folder = emit::filename::file_name(&solid.job.name, 0);
+            built.folder = emit::folder(&solid.job);
             built.summary = summary::summary(&solid, &pieces, &layout, &verdict);
             built.files = files;
         }

@@ -255,6 +255,7 @@ impl Shaper<'_> {
         self.solid.job.wearer = design.wearer.map(|w| design.thing(w).name.to_string());
         let Some(prop) = design.prop else { return };
         self.solid.job.name = design.thing(prop).name.to_string();
+        self.solid.job.one_of_several = design.wearers.len() > 1;
         match self.read(prop, None, |f| f.text("title")) {
             Ok(title) => self.solid.job.title = title,
             Err(stop) => self.stopped(stop),

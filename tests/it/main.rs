@@ -1,10 +1,12 @@
 //! Integration tests, in one binary: a module an area.
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
+#![allow(clippy::print_stdout, reason = "a test says its figures")]
 
 mod audit;
 mod chance;
 mod check;
+mod cli;
 mod corpus;
 mod memory;
 mod mutate;

@@ -135,22 +135,21 @@ pub(in crate::check) fn no_wearer(span: Span, prop: Option<Span>) -> Diagnostic 
 
 pub(in crate::check) fn not_built(name: &str, u: &Unbuilt) -> Diagnostic {
     let message = if u.whole {
-        format!("`{name}` is not built yet: {} is checked, and left out", u.what)
+        format!("`{name}` ({}) is not built yet", u.what.trim_matches('`'))
     } else {
-        format!("{} of `{name}`: checked, and nothing is done with it yet", u.what)
+        format!("{} of `{name}` is not built yet", u.what)
     };
-    Diagnostic::note(Code::NotBuiltYet, message)
-        .with_label(u.span, "this version goes no further with it")
-        .with_note("everything else in the file is produced")
+    unbuilt(message, u.span)
 }
 
 pub(in crate::check) fn rests_on_unbuilt(name: &str, head: Span, root: &str) -> Diagnostic {
-    Diagnostic::note(
-        Code::NotBuiltYet,
-        format!("`{name}` rests on `{root}`, which is not built yet, and is left out with it"),
-    )
-    .with_label(head, "this version goes no further with it")
-    .with_note("everything else in the file is produced")
+    unbuilt(format!("`{name}`, which rests on `{root}`, is not built yet"), head)
+}
+
+fn unbuilt(message: String, span: Span) -> Diagnostic {
+    Diagnostic::note(Code::NotBuiltYet, message)
+        .with_label(span, "checked, and left out")
+        .with_note("everything else in the file is produced")
 }
 
 pub(in crate::check) fn require_rests_on_unbuilt(span: Span, root: &str) -> Diagnostic {

@@ -1,3 +1,5 @@
+//! Pieces of known flats: outlines, allowances, ticks, names, lettering, offsets.
+
 mod fixture;
 
 use fixture::{Frustum, disc, flat, foam, hole, solid};
