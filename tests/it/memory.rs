@@ -23,6 +23,9 @@ impl Loader for Folder {
     }
 }
 
+/// Faults of the program, not of the prop: whatever a maker writes, these may not come.
+pub const OURS: [&str; 3] = ["audit-failed", "broken-outline", "cannot-draw"];
+
 fn options() -> Options {
     Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000 }
 }

@@ -6,17 +6,13 @@
 mod maker;
 mod sections;
 
-use crate::memory::{Folder, build, errors, told};
+use crate::memory::{Folder, OURS, build, errors, told};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use tasset::diag::Severity;
 
 /// As many in the normal run as take a minute at no optimisation.
 const FEW: usize = 108;
-
-/// Faults of the program, not of the prop: whatever a maker writes, these may not come.
-const OURS: [&str; 3] = ["audit-failed", "broken-outline", "cannot-draw"];
 
 /// How a shell ended.
 enum End {
@@ -34,8 +30,10 @@ fn end(number: usize) -> (String, End) {
     let mut codes = errors(&built);
     codes.dedup();
     let told = told(&built);
-    let unbuilt = built.diagnostics.iter().any(|d| d.severity == Severity::Note);
-    let end = if unbuilt || codes.iter().any(|c| OURS.contains(c)) || codes.is_empty() == built.files.is_empty() {
+    // What goes no further with something that the text asks for is a refusal too.
+    codes.extend(built.diagnostics.iter().map(|d| d.code.name()).filter(|c| *c == "not-built-yet"));
+    let written = !built.files.is_empty();
+    let end = if codes.iter().any(|c| OURS.contains(c)) || built.diagnostics.has_errors() == written {
         End::Fault(told)
     } else if codes.is_empty() {
         End::Built
@@ -80,6 +78,9 @@ fn random_shells_are_built_and_audited_or_refused_with_a_code() {
     println!("{count} random shells: {refused} refused ({share:.1} %) {by_code:?}");
     if let Ok(path) = std::env::var("TASSET_REFUSALS") {
         std::fs::write(path, &refusals).unwrap();
+    }
+    if let Ok(path) = std::env::var("TASSET_FAULTS") {
+        std::fs::write(path, &faults).unwrap();
     }
     assert_eq!(faults, "", "the program's own faults");
     assert!(share < 20.0, "{share:.1} % refused: {by_code:?}");
