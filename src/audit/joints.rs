@@ -82,13 +82,14 @@ impl<'a> Curve<'a> {
         view.span(ring, upper, layer)
     }
 
-    /// The point from which a contact along the seam is measured, and its direction.
-    pub fn seam(&self) -> Option<(Vec3, Vec3)> {
+    /// The point from which a contact along the seam is measured, and its direction. A layer that is drawn together to
+    /// a point closes where its own neutral surface does.
+    pub fn seam(&self, neutral: f64) -> Option<(Vec3, Vec3)> {
         let &Contact::Along { part, ring, depth } = self.contact else { return None };
         let view = self.view(part)?;
         let ring = view.wall.rings.get(ring)?;
         let round = view.rounds.get(ring.strips.start)?;
-        Some((view.edge(ring, false, 0.0, depth, depth).point, round.generatrix(0.0).along))
+        Some((view.edge(ring, false, 0.0, depth, neutral).point, round.generatrix(0.0).along))
     }
 }
 
@@ -197,7 +198,7 @@ fn on_rim(laid: &Laid<'_>, upper: bool, middle: Vec2, way: Vec2) -> (usize, f64)
 
 /// The arc length along the seam at which a tick on a side stands.
 fn along_seam(curve: &Curve<'_>, laid: &Laid<'_>, middle: Vec2, way: Vec2, end: bool) -> Option<f64> {
-    let (from, up) = curve.seam()?;
+    let (from, up) = curve.seam(laid.layer.neutral)?;
     let side = if end { laid.sides[0].1 } else { laid.sides[0].0 };
     let out = measure::right_of(side.up);
     let step = (side.at - middle).dot(out) / way.dot(out);

@@ -11,6 +11,9 @@ use super::fold::{Folded, Spot};
 use super::lines::{Line, View};
 use super::measure::{path_undone, right_of, samples};
 
+/// A side may run on this far beyond the last generatrix, which stands at the rim's middle line: a share of a leg.
+const BEYOND: f64 = 0.02;
+
 /// A straight line on the flat.
 #[derive(Clone, Copy, Debug)]
 pub struct Side {
@@ -229,7 +232,10 @@ impl<'a> Laid<'a> {
             return true;
         }
         let strip = self.rim_strip(upper);
-        self.within(strip, w, self.strips[strip].flat(w, p)) >= -1e-6
+        let folded = &self.strips[strip];
+        // The flat of a wide cone comes round to its sides' lines again: what stands there is asked for at its place.
+        let (from, to) = folded.reach();
+        (from - BEYOND..=to + BEYOND).contains(&w) && self.within(strip, w, folded.flat(w, p)) >= -1e-6
     }
 
     /// The place on the flat where a line of a rim meets a side.
@@ -243,9 +249,8 @@ impl<'a> Laid<'a> {
             return flat(w);
         }
         let f = |w: f64| self.within(strip, w, flat(w));
-        // A side may run on a little beyond the last generatrix, which stands at the rim's middle line.
         let round = &self.view.rounds[self.ring.strips.start + strip];
-        let (from, to) = ((from - 0.02).max(0.0), (to + 0.02).min(round.end()));
+        let (from, to) = ((from - BEYOND).max(0.0), (to + BEYOND).min(round.end()));
         let middle = self.middle();
         let root = if at_end { num::bisect(middle, to, 1e-9, f) } else { num::bisect(from, middle - 1e-9, 1e-9, f) };
         flat(root.unwrap_or(w))

@@ -276,12 +276,14 @@ impl Round {
     }
 
     /// The length of the curve `f` from place `a` to place `b`, adaptively: a chord against its two halves, with
-    /// their error taken off (Richardson, 1911), until both agree within `tol` for their share.
+    /// their error taken off (Richardson, 1911), until both agree within `tol` for their share. Where the curve runs
+    /// back against the walk it counts as taken away: a cut that is trimmed where it crosses itself is as long.
     pub fn length(&self, a: f64, b: f64, tol: f64, f: &dyn Fn(f64) -> Vec3) -> f64 {
         if b < a {
             return -self.length(b, a, tol, f);
         }
         let mut sum = crate::num::Sum::new();
+        let ahead = |w: f64| self.generatrix(w).tangent;
         let mut from = a;
         for to in self.joints(a, b).chain([b]) {
             const PARTS: usize = 4;
@@ -290,12 +292,7 @@ impl Round {
             for i in 1..=PARTS {
                 let w1 = from + (to - from) * i as f64 / PARTS as f64;
                 let p1 = f(w1);
-                let mut part = crate::num::Sum::new();
-                chord(&mut part, (w0, p0), (w1, p1), tol, 24, f);
-                // A side that runs out on the other rim runs back a little on a parallel surface. A rim is trimmed
-                // there, which shortens it by the way back and the way forth again: so the way back counts as less.
-                let forward = (p1 - p0).dot(self.generatrix(0.5 * (w0 + w1)).tangent) >= 0.0;
-                sum.add(if forward { part.value() } else { -part.value() });
+                chord(&mut sum, (w0, p0), (w1, p1), tol, 24, (f, &ahead));
                 (w0, p0) = (w1, p1);
             }
             from = to;
@@ -325,12 +322,16 @@ impl Round {
 
 type Spot = (f64, Vec3);
 
-fn chord(sum: &mut crate::num::Sum, a: Spot, b: Spot, tol: f64, depth: u32, f: &dyn Fn(f64) -> Vec3) {
+/// A curve by places, and the direction of the walk there.
+type Ways<'a> = (&'a dyn Fn(f64) -> Vec3, &'a dyn Fn(f64) -> Vec3);
+
+fn chord(sum: &mut crate::num::Sum, a: Spot, b: Spot, tol: f64, depth: u32, f: Ways<'_>) {
     let w = 0.5 * (a.0 + b.0);
-    let m = (w, f(w));
+    let m = (w, f.0(w));
     let (one, two) = ((b.1 - a.1).length(), (m.1 - a.1).length() + (b.1 - m.1).length());
     if two - one <= tol || depth == 0 {
-        sum.add(two + (two - one) / 3.0);
+        let long = two + (two - one) / 3.0;
+        sum.add(if (b.1 - a.1).dot(f.1(w)) < 0.0 { -long } else { long });
         return;
     }
     chord(sum, a, m, 0.5 * tol, depth - 1, f);

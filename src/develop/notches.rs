@@ -27,8 +27,8 @@ pub(super) fn place(solid: &Solid, part: &Part, ring: usize, sheet: &Layer, rims
             (Contact::Round { .. }, EdgeName::Lower | EdgeName::Upper) => {
                 let lower = edge.name == EdgeName::Lower;
                 let rim = if lower { rims.lower } else { rims.upper };
-                let Some((walk, at)) = on_contact(solid, &joint.contact, long) else { continue };
-                let Some(at) = same_rule(&walk, at, rim.flat().walk()) else { continue };
+                let Some((walk, at, z)) = on_contact(solid, &joint.contact, long) else { continue };
+                let Some(at) = same_rule(&walk, at, rim.flat().walk(), z) else { continue };
                 let (p, along) = rim.point(at, middle);
                 let inward = left_of(along.normalize_or_zero());
                 Some((p, if lower { inward } else { -inward }))
@@ -49,8 +49,9 @@ pub(super) fn place(solid: &Solid, part: &Part, ring: usize, sheet: &Layer, rims
     }
 }
 
-/// The place a length along a contact that runs round, on a walk round the strip it belongs to.
-pub(super) fn on_contact(solid: &Solid, contact: &Contact, long: f64) -> Option<(Walk, Place)> {
+/// The place a length along a contact that runs round, on a walk round the strip it belongs to, and the contact's
+/// height.
+pub(super) fn on_contact(solid: &Solid, contact: &Contact, long: f64) -> Option<(Walk, Place, f64)> {
     let &Contact::Round { part, strip, z, depth } = contact else { return None };
     let part = solid.parts.get(part.index())?;
     let (walk, start) = match &part.body {
@@ -68,15 +69,15 @@ pub(super) fn on_contact(solid: &Solid, contact: &Contact, long: f64) -> Option<
         Body::Plate(plate) => (Walk::new(&plate.strip), 0.0),
     };
     let at = walk.at_length(start + long, z, depth);
-    Some((walk, at))
+    Some((walk, at, z))
 }
 
 /// The place on `other` whose rule has the normal of `walk`'s at `at`; on a straight side the same share along it;
-/// where several have it, the one that lies nearest.
-pub(super) fn same_rule(walk: &Walk, at: Place, other: &Walk) -> Option<Place> {
+/// where several have it, the one that lies nearest at height `z`, where the two walls meet.
+pub(super) fn same_rule(walk: &Walk, at: Place, other: &Walk, z: f64) -> Option<Place> {
     let rule = walk.rule(at);
     let spot = |r: &crate::geom::strip::Rule| {
-        let p = r.point(0.5 * (r.z0 + r.z1), 0.0);
+        let p = r.point(z, 0.0);
         Vec2::new(p.x, p.y)
     };
     let here = spot(&rule);

@@ -91,6 +91,14 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
                 Seam::Open(gap) => gap,
                 Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => continue,
             };
+            if let Cut::Closed(_) = cut {
+                match gap {
+                    Gap::Share(_) | Gap::Angle(_) => continue,
+                    Gap::Length(mm) => diagnostics.push(errors::gap_to_a_point(part, mm)),
+                    Gap::Leaves(_) => diagnostics.push(errors::backing_to_a_point(part)),
+                }
+                return false;
+            }
             let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
             let z = height(cut);
             let around = walk.around(z, neutral);
@@ -340,7 +348,7 @@ fn lengths(lower: &Rim, low: (Place, Place), upper: &Rim, flat: &Unrolled) -> Op
         for i in 0..=64u8 {
             let at = Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 64.0 };
             let rule = walk.rule(at);
-            let there = if single { Some(at) } else { notches::same_rule(walk, at, above) };
+            let there = if single { Some(at) } else { notches::same_rule(walk, at, above, walk.strip().heights().1) };
             let Some(there) = there else { continue };
             let rise = upper.foot(there, depth).0 - lower.foot(at, depth).0;
             let long = flat.at(at).rise.length() * rise / rule.rise();

@@ -64,8 +64,10 @@ fn lap(cuts: &[Cut<'_>], end: &Cut<'_>, overlap: f64) -> Result<Added, NoRoom> {
     let lower = |p: &Path| p.moved(&carry);
     let upper = |p: &Path| p.reversed().moved(&carry);
     let reach = |edge: Option<&Cut<'_>>, go: &dyn Fn(&Path) -> Path, from: Vec2| match edge {
-        // A wall that closes to a point has no rim there: the lap ends at the point.
+        // A wall that closes to a point has no rim there, or one of a few millimetres on the face that closes last
+        // (an open rim is twice as long as a lap at least): the lap ends at the point.
         None => Ok((Path::default(), from)),
+        Some(c) if c.edge.long.neutral < 2.0 * overlap => Ok((Path::default(), from)),
         Some(c) => {
             let mut beginning = go(&c.path);
             let furthest = beginning.flattened(0.1).iter().map(|p| (*p - e0).dot(out)).fold(0.0, f64::max);

@@ -7,6 +7,7 @@
 mod allowance;
 mod contour;
 mod errors;
+mod grid;
 mod label;
 mod marks;
 mod name;

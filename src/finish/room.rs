@@ -1,5 +1,6 @@
 //! Room for lettering on a piece: where a rectangle lies clear of cut lines, marks, holes and other lettering.
 
+use super::grid::Grid;
 use crate::geom::path::Path;
 use crate::geom::ring::contains;
 use crate::geom::{Vec2, left_of, unit};
@@ -39,9 +40,12 @@ pub(super) enum Way {
 #[derive(Debug)]
 pub(super) struct Room {
     contour: Path,
-    holes: Vec<Path>,
+    /// Each with its box.
+    holes: Vec<(Path, Vec2, Vec2)>,
     lines: Vec<(Vec2, Vec2)>,
+    lines_near: Grid,
     taken: Vec<Patch>,
+    taken_near: Grid,
     /// Deepest first.
     spots: Vec<Spot>,
 }
@@ -53,7 +57,14 @@ impl Room {
         for path in core::iter::once(&contour).chain(&holes).chain(marks.iter().copied()) {
             lines.extend(path.flattened(CHORD).windows(2).map(|w| (w[0], w[1])));
         }
-        let mut room = Self { contour, holes, lines, taken: Vec::new(), spots: Vec::new() };
+        let (low, high) = contour.bounds().unwrap_or_default();
+        let mut lines_near = Grid::new(low, high, lines.len());
+        for (i, (a, b)) in lines.iter().enumerate() {
+            lines_near.add(i, a.min(*b), a.max(*b));
+        }
+        let taken_near = Grid::new(low, high, holes.len() + 16);
+        let holes = holes.into_iter().filter_map(|h| h.bounds().map(|(low, high)| (h, low, high))).collect();
+        let mut room = Self { contour, holes, lines, lines_near, taken: Vec::new(), taken_near, spots: Vec::new() };
         let mut spots: Vec<Spot> = Vec::new();
         let mut add = |at: Vec2, up: Vec2| {
             if room.inside(at) {
@@ -84,7 +95,8 @@ impl Room {
     }
 
     fn inside(&self, p: Vec2) -> bool {
-        contains(&self.contour, p) && !self.holes.iter().any(|h| contains(h, p))
+        let near = |low: Vec2, high: Vec2| p.cmpge(low).all() && p.cmple(high).all();
+        contains(&self.contour, p) && !self.holes.iter().any(|(h, low, high)| near(*low, *high) && contains(h, p))
     }
 
     fn depth(&self, p: Vec2) -> f64 {
@@ -99,13 +111,17 @@ impl Room {
     /// Whether the rectangle with [`CLEAR`] round it lies on the piece and off every line and lettering.
     pub(super) fn free(&self, patch: Patch) -> bool {
         let wide = Patch { half: patch.half + Vec2::splat(CLEAR), ..patch };
-        !self.taken.iter().any(|t| overlap(t, &wide))
-            && !self.lines.iter().any(|&(a, b)| hits(&wide, a, b))
+        let (low, high) = around(&wide);
+        let along = unit(wide.turn);
+        !self.taken_near.any(low, high, |i| overlap(&self.taken[i], &wide))
+            && !self.lines_near.any(low, high, |i| hits(&wide, along, self.lines[i]))
             && self.inside(patch.at)
     }
 
     /// Keeps later lettering off.
     pub(super) fn take(&mut self, patch: Patch) {
+        let (low, high) = around(&patch);
+        self.taken_near.add(self.taken.len(), low, high);
         self.taken.push(patch);
     }
 
@@ -159,10 +175,16 @@ fn overlap(a: &Patch, b: &Patch) -> bool {
     !parts(a, b) && !parts(b, a)
 }
 
-/// Whether a line from `a` to `b` comes into the rectangle (clipped against both its directions; Y.-D. Liang and
-/// B. Barsky 1984).
-fn hits(p: &Patch, a: Vec2, b: Vec2) -> bool {
+/// The upright box round a rectangle.
+fn around(p: &Patch) -> (Vec2, Vec2) {
     let u = unit(p.turn);
+    let reach = u.abs() * p.half.x + left_of(u).abs() * p.half.y;
+    (p.at - reach, p.at + reach)
+}
+
+/// Whether a line from `a` to `b` comes into the rectangle with the direction `u` (clipped against both its
+/// directions; Y.-D. Liang and B. Barsky 1984).
+fn hits(p: &Patch, u: Vec2, (a, b): (Vec2, Vec2)) -> bool {
     let local = |q: Vec2| Vec2::new((q - p.at).dot(u), (q - p.at).dot(left_of(u)));
     let (a, b) = (local(a), local(b));
     let d = b - a;

@@ -61,6 +61,11 @@ impl Sheet {
 
     /// Whether an outline fits: turned freely, or with its grain along the sheet's.
     pub(super) fn takes(&self, outline: &Path, grain: Grain, up: Vec2) -> bool {
+        // What lies in a rectangle has no more than its area, and reaches no farther any way than its diagonal.
+        let Some((low, high)) = outline.bounds() else { return true };
+        if (high - low).max_element() > crate::num::hypot(self.long, self.wide) || outline.area().abs() > self.long * self.wide {
+            return false;
+        }
         let hull = rect::hull(&outline.flattened(0.01));
         let fits = |u: Vec2| {
             let (a, b, _) = rect::extents(&hull, u);

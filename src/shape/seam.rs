@@ -57,10 +57,11 @@ pub(super) fn read(value: Option<&Value>, span: Span) -> Result<Joined, Stop> {
     Ok(Joined { seam, facing, backing, span })
 }
 
-/// The least neutral girth among the rims that stay open.
+/// The least neutral girth among the rims that stay open; a station that is a point is drawn together.
 fn least_girth(strips: &[Strip], neutral: f64) -> f64 {
     let ends = strips.iter().flat_map(|s| [(s, s.heights().0), (s, s.heights().1)]);
-    ends.map(|(s, z)| measure::girth(s, z, neutral)).filter(|g| *g > 1.0).fold(f64::INFINITY, f64::min)
+    let open = ends.filter(|(s, z)| measure::girth(s, *z, 0.0) > 1.0);
+    open.map(|(s, z)| measure::girth(s, z, neutral)).fold(f64::INFINITY, f64::min)
 }
 
 /// A seam that takes more than the wall has is refused.

@@ -4,9 +4,12 @@
 #![allow(clippy::print_stdout, reason = "a test says its figures")]
 
 mod audit;
+mod chance;
 mod check;
 mod cli;
 mod corpus;
+mod memory;
+mod mutate;
 mod parse;
 mod pieces;
 mod random;

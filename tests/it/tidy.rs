@@ -180,7 +180,7 @@ fn every_promise_names_a_test_or_command_that_exists() {
     for file in rust_files("src").into_iter().chain(rust_files("tests")) {
         tests.push_str(&fs::read_to_string(file).unwrap());
     }
-    for folder in ["tests/oracle", "tests/benches"] {
+    for folder in ["tests/oracle", "tests/benches", "tests/fuzz"] {
         for entry in fs::read_dir(root().join(folder)).unwrap() {
             let path = entry.unwrap().path();
             if path.is_file() {

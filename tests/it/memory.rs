@@ -1,0 +1,49 @@
+//! Props built from texts in memory.
+
+use std::collections::BTreeMap;
+use tasset::diag::Severity;
+use tasset::pipeline::{self, Built, Checked, DxfVersion, Loaded, Loader, Options, Refusal};
+
+/// A folder in memory: the prop is `prop.prop`, the others what it may use.
+#[derive(Clone, Debug, Default)]
+pub struct Folder(pub BTreeMap<String, String>);
+
+impl Folder {
+    pub fn of(text: &str) -> Self {
+        Self(BTreeMap::from([("prop.prop".to_owned(), text.to_owned())]))
+    }
+}
+
+impl Loader for Folder {
+    fn load(&mut self, _: Option<&str>, path: &str) -> Result<Loaded, Refusal> {
+        match self.0.get(path) {
+            Some(text) => Ok(Loaded { name: path.to_owned(), text: text.clone() }),
+            None => Err(Refusal::NotThere),
+        }
+    }
+}
+
+/// Faults of the program, not of the prop: whatever a maker writes, these may not come.
+pub const OURS: [&str; 3] = ["audit-failed", "broken-outline", "cannot-draw"];
+
+fn options() -> Options {
+    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000 }
+}
+
+pub fn build(mut folder: Folder) -> Built {
+    pipeline::build(&mut folder, "prop.prop", &options())
+}
+
+pub fn check(mut folder: Folder) -> Checked {
+    pipeline::check_only(&mut folder, "prop.prop", &options())
+}
+
+/// The codes of the errors of a build, in order of place.
+pub fn errors(built: &Built) -> Vec<&'static str> {
+    built.diagnostics.iter().filter(|d| d.severity == Severity::Error).map(|d| d.code.name()).collect()
+}
+
+/// Everything a build has to say, as plain text.
+pub fn told(built: &Built) -> String {
+    tasset::diag::render::plain(&built.diagnostics, &built.sources)
+}

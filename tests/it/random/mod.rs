@@ -1,0 +1,87 @@
+//! Random shells: each is built and passes the audit, or is refused with a code that its maker can act on.
+//!
+//! `TASSET_SHELLS` is how many (`tests/all` takes a thousand, in release); `TASSET_REFUSALS` names a file that takes
+//! the text and the messages of every refusal, to be read.
+
+mod maker;
+mod sections;
+
+use crate::memory::{Folder, OURS, build, errors, told};
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+/// As many in the normal run as take a minute at no optimisation.
+const FEW: usize = 108;
+
+/// How a shell ended.
+enum End {
+    Built,
+    Refused { codes: Vec<&'static str>, told: String },
+    Fault(String),
+}
+
+fn end(number: usize) -> (String, End) {
+    let text = maker::prop(number);
+    let folder = Folder::of(&text);
+    let Ok(built) = catch_unwind(AssertUnwindSafe(|| build(folder))) else {
+        return (text, End::Fault("panicked".to_owned()));
+    };
+    let mut codes = errors(&built);
+    codes.dedup();
+    let told = told(&built);
+    // What goes no further with something that the text asks for is a refusal too.
+    codes.extend(built.diagnostics.iter().map(|d| d.code.name()).filter(|c| *c == "not-built-yet"));
+    let written = !built.files.is_empty();
+    let end = if codes.iter().any(|c| OURS.contains(c)) || built.diagnostics.has_errors() == written {
+        End::Fault(told)
+    } else if codes.is_empty() {
+        End::Built
+    } else {
+        End::Refused { codes, told }
+    };
+    (text, end)
+}
+
+/// The shells in order, over as many threads as there are cores.
+fn ends(count: usize) -> Vec<(String, End)> {
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    std::thread::scope(|scope| {
+        let hands: Vec<_> = (0..threads)
+            .map(|t| scope.spawn(move || (t..count).step_by(threads).map(|n| (n, end(n))).collect::<Vec<_>>()))
+            .collect();
+        let mut all: BTreeMap<usize, (String, End)> = BTreeMap::new();
+        hands.into_iter().for_each(|h| all.extend(h.join().unwrap()));
+        all.into_values().collect()
+    })
+}
+
+#[test]
+fn random_shells_are_built_and_audited_or_refused_with_a_code() {
+    let count = std::env::var("TASSET_SHELLS").map_or(FEW, |n| n.parse().unwrap());
+    let mut by_code: BTreeMap<&str, usize> = BTreeMap::new();
+    let (mut refused, mut faults, mut refusals) = (0, String::new(), String::new());
+    for (number, (text, end)) in ends(count).into_iter().enumerate() {
+        match end {
+            End::Built => {}
+            End::Refused { codes, told } => {
+                refused += 1;
+                for code in codes {
+                    *by_code.entry(code).or_default() += 1;
+                }
+                writeln!(refusals, "# {number}\n{text}\n{told}\n").unwrap();
+            }
+            End::Fault(told) => writeln!(faults, "# {number}\n{text}\n{told}\n").unwrap(),
+        }
+    }
+    let share = 100.0 * refused as f64 / count as f64;
+    println!("{count} random shells: {refused} refused ({share:.1} %) {by_code:?}");
+    if let Ok(path) = std::env::var("TASSET_REFUSALS") {
+        std::fs::write(path, &refusals).unwrap();
+    }
+    if let Ok(path) = std::env::var("TASSET_FAULTS") {
+        std::fs::write(path, &faults).unwrap();
+    }
+    assert_eq!(faults, "", "the program's own faults");
+    assert!(share < 20.0, "{share:.1} % refused: {by_code:?}");
+}
