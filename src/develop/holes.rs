@@ -1,6 +1,8 @@
 //! Holes: a wall's are set on the flat as drawn, at the rule through their centre; all are held against the edges of
 //! their piece and against each other.
 
+use std::collections::BTreeSet;
+
 use crate::diag::Diagnostics;
 use crate::flat::{Hole, Panel};
 use crate::geom::Vec2;
@@ -49,7 +51,7 @@ pub(super) fn check_plate(part: &Part, holes: &[PlateHole], panels: &[&Panel], d
 
 fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagnostics) {
     let mut over: Vec<Option<(f64, EdgeName)>> = vec![None; refs.len()];
-    let mut meet: Vec<(usize, usize)> = Vec::new();
+    let mut meet: BTreeSet<(usize, usize)> = BTreeSet::new();
     for panel in panels {
         if panel.holes.is_empty() {
             continue;
@@ -67,13 +69,9 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
                 over[hole.hole] = Some((by, edge));
             }
         }
-        for i in 0..shapes.len() {
-            for j in 0..i {
-                let pair = (panel.holes[i].hole, panel.holes[j].hole);
-                if !meet.contains(&pair) && shapes[i].meets(&shapes[j]) {
-                    meet.push(pair);
-                }
-            }
+        for (i, j) in meeting(&shapes) {
+            let (one, other) = (panel.holes[i].hole, panel.holes[j].hole);
+            meet.insert((one.max(other), one.min(other)));
         }
     }
     for (hole, over) in refs.iter().zip(&over) {
@@ -90,6 +88,21 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
     for (a, b) in meet {
         diagnostics.push(errors::holes_meet(part, refs[a], refs[b]));
     }
+}
+
+/// Shapes that run into another, each with one that it meets: from left to right, each held against those that reach
+/// as far as its left end.
+fn meeting(shapes: &[Shape]) -> Vec<(usize, usize)> {
+    let mut order: Vec<usize> = (0..shapes.len()).collect();
+    order.sort_by(|a, b| shapes[*a].low.x.total_cmp(&shapes[*b].low.x));
+    let mut reaching: Vec<usize> = Vec::new();
+    let mut out = Vec::new();
+    for i in order {
+        reaching.retain(|j| shapes[*j].high.x >= shapes[i].low.x);
+        out.extend(reaching.iter().find(|j| shapes[i].meets(&shapes[**j])).map(|j| (i, *j)));
+        reaching.push(i);
+    }
+    out
 }
 
 /// A hole's outline as a polygon with its box.
