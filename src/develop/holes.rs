@@ -129,10 +129,24 @@ impl Shape {
             return false;
         }
         let (mine, theirs) = (sides(&self.points), sides(&other.points));
-        mine.iter().any(|a| theirs.iter().any(|b| cross(*a, *b)))
+        within_just_inside(&mine, &theirs)
+            || within_just_inside(&theirs, &mine)
+            || mine.iter().any(|a| theirs.iter().any(|b| cross(*a, *b)))
             || within(self.points[0], &theirs)
             || within(other.points[0], &mine)
     }
+}
+
+/// Whether a point of the first shape, just inside the middle of one of its sides, lies in the second. Outlines that
+/// run along each other, as those of two equal holes in one place, cross nowhere and have no corner inside; this
+/// tells that there is no sheet between them.
+fn within_just_inside(mine: &[(Vec2, Vec2)], theirs: &[(Vec2, Vec2)]) -> bool {
+    mine.iter().any(|&(a, b)| {
+        let Some(along) = (b - a).try_normalize() else { return false };
+        let (middle, aside) = ((a + b) / 2.0, along.perp() * (2.0 * FOLLOW));
+        // Which hand is inside depends on the way round, so both are tried.
+        [middle + aside, middle - aside].into_iter().any(|p| within(p, mine) && within(p, theirs))
+    })
 }
 
 fn sides(points: &[Vec2]) -> Vec<(Vec2, Vec2)> {
@@ -180,4 +194,61 @@ fn outside_by(points: &[Vec2], outline: &[(Vec2, Vec2, EdgeName)]) -> Option<(f6
     }
     // What the followed outlines cannot tell apart from touching is not a fault.
     worst.filter(|w| w.0 > 2.0 * FOLLOW)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shape(corners: &[(f64, f64)]) -> Shape {
+        let points: Vec<Vec2> = corners.iter().map(|&(x, y)| Vec2::new(x, y)).collect();
+        let low = points.iter().copied().reduce(Vec2::min).unwrap();
+        let high = points.iter().copied().reduce(Vec2::max).unwrap();
+        Shape { points, low, high }
+    }
+
+    fn rectangle(left: f64, low: f64, wide: f64, tall: f64) -> Shape {
+        shape(&[(left, low), (left + wide, low), (left + wide, low + tall), (left, low + tall)])
+    }
+
+    fn ring(at: f64, radius: f64) -> Shape {
+        let turn = |k: u32| num::TAU * f64::from(k) / 48.0;
+        let corners: Vec<(f64, f64)> =
+            (0..48).map(|k| (at + radius * num::cos(turn(k)), radius * num::sin(turn(k)))).collect();
+        shape(&corners)
+    }
+
+    fn both_ways(a: &Shape, b: &Shape) -> bool {
+        assert_eq!(a.meets(b), b.meets(a), "meeting has no direction");
+        a.meets(b)
+    }
+
+    #[test]
+    fn equal_holes_in_one_place_meet() {
+        assert!(both_ways(&ring(0.0, 4.0), &ring(0.0, 4.0)));
+        assert!(both_ways(&rectangle(0.0, 0.0, 8.0, 6.0), &rectangle(0.0, 0.0, 8.0, 6.0)));
+        let mut back = rectangle(0.0, 0.0, 8.0, 6.0);
+        back.points.reverse();
+        assert!(both_ways(&rectangle(0.0, 0.0, 8.0, 6.0), &back), "the way round does not matter");
+    }
+
+    #[test]
+    fn holes_that_share_parts_of_their_outlines_meet() {
+        assert!(both_ways(&rectangle(0.0, 0.0, 8.0, 6.0), &rectangle(4.0, 0.0, 8.0, 6.0)));
+        assert!(both_ways(&rectangle(0.0, 0.0, 8.0, 6.0), &rectangle(0.0, 0.0, 8.0, 3.0)));
+    }
+
+    #[test]
+    fn holes_in_each_other_meet_and_holes_apart_do_not() {
+        assert!(both_ways(&ring(0.0, 4.0), &ring(0.0, 1.0)));
+        assert!(!both_ways(&ring(0.0, 4.0), &ring(8.1, 4.0)));
+        let hook = shape(&[(0.0, 0.0), (9.0, 0.0), (9.0, 2.0), (2.0, 2.0), (2.0, 9.0), (0.0, 9.0)]);
+        assert!(!both_ways(&hook, &rectangle(4.0, 4.0, 3.0, 3.0)), "in the crook, not in the hook");
+    }
+
+    #[test]
+    fn a_heap_of_equal_holes_is_told_once_a_hole() {
+        let shapes: Vec<Shape> = (0..300).map(|_| ring(0.0, 1.0)).collect();
+        assert_eq!(meeting(&shapes).len(), 299);
+    }
 }
