@@ -7,6 +7,7 @@ mod errors;
 mod read;
 mod summary;
 
+pub use errors::unreadable;
 pub use read::{Loaded, Loader, Refusal};
 
 use crate::design::Design;
@@ -37,6 +38,8 @@ pub struct Options {
 pub struct Checked {
     pub sources: Sources,
     pub diagnostics: Diagnostics,
+    /// Every wearer of the prop; a run is for one.
+    pub wearers: Vec<String>,
 }
 
 /// A build: its files when nothing was wrong.
@@ -59,7 +62,7 @@ pub fn check_only(loader: &mut dyn Loader, path: &str, options: &Options) -> Che
     let (sources, design, mut diagnostics) = read_and_check(loader, path, options);
     let formed = form(&design);
     diagnostics.extend(formed.diagnostics);
-    Checked { sources, diagnostics }
+    Checked { sources, diagnostics, wearers: design.wearers }
 }
 
 /// Every phase. The files come out only when no error was found and the audit passed.
@@ -116,7 +119,10 @@ fn read_and_check(loader: &mut dyn Loader, path: &str, options: &Options) -> (So
     let asked = check::Options { sets: run.sets, wearer: options.wearer.clone(), parse: &read::value };
     let (design, found) = check::check(&inputs, &asked);
     let mut diagnostics = run.diagnostics;
-    diagnostics.extend(found);
+    // Where the prop's own file could not be read, that is all there is to say.
+    if run.files.iter().any(|f| !f.shelf) {
+        diagnostics.extend(found);
+    }
     (run.sources, design, diagnostics)
 }
 
