@@ -6,6 +6,10 @@
 mod audit;
 mod check;
 mod cli;
+mod cli_files;
+mod cli_words;
+mod cli_world;
+mod command;
 mod corpus;
 mod parse;
 mod pieces;
