@@ -25,7 +25,10 @@ pub fn page(mut command: Command) -> String {
         // Within a command's part the sections are of the second rank.
         page.extend(String::from_utf8_lossy(&part).replace(".SH ", ".SS ").into_bytes());
     }
-    wrote(whole.render_extra_section(&mut page));
+    // Set line by line, as it is in the help.
+    let after = command.get_after_help().map(ToString::to_string).unwrap_or_default();
+    let after: String = after.lines().map(|l| format!("\\&{}\n", l.replace('\\', "\\e").replace('-', "\\-"))).collect();
+    page.extend(format!(".SH \"TO BEGIN\"\n.nf\n{after}.fi\n").into_bytes());
     wrote(whole.render_version_section(&mut page));
     String::from_utf8_lossy(&page).into_owned()
 }

@@ -181,6 +181,7 @@ pub fn create(path: &Path, text: &str) -> Result<(), Failure> {
     let staged = staged(folder, text.as_bytes()).map_err(|e| Failure::new("write", path, &e))?;
     staged.persist_noclobber(path).map(drop).map_err(|e| match e.error.kind() {
         io::ErrorKind::AlreadyExists => usage(format!("{} is already there; it stays as it is", shown(path))),
+        io::ErrorKind::InvalidFilename => usage(format!("{} is no name for a file", shown(path))),
         _ => Failure::new("write", path, &e.error),
     })
 }
