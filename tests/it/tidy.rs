@@ -125,7 +125,7 @@ fn every_module_says_what_it_is() {
 
 #[test]
 fn every_code_has_a_bad_file_and_a_near_miss() {
-    // Faults of the file system and of the machine cannot stand in a file of the corpus; `tests/it/cli.rs` makes them.
+    // Faults of the file system and of the machine cannot stand in a file of the corpus; `tests/it/cli_files.rs` makes them.
     let elsewhere = BTreeSet::from([
         "audit-failed",
         "no-such-file",
