@@ -155,6 +155,17 @@ fn every_code_has_a_bad_file_and_a_near_miss() {
         }
     }
     assert!(missing.is_empty(), "missing:\n{}", missing.join("\n"));
+    let mut tests = String::new();
+    for file in rust_files("src").into_iter().chain(rust_files("tests")) {
+        let name = file.to_string_lossy().into_owned();
+        if name.contains("tests") && !name.ends_with("tidy.rs") && !name.ends_with("random.rs") {
+            tests.push_str(&fs::read_to_string(&file).unwrap());
+        }
+    }
+    for code in elsewhere {
+        let named = [format!("\"{code}\""), format!("error {code}: ")].iter().any(|n| tests.contains(n));
+        assert!(named, "no test makes `{code}`");
+    }
 }
 
 #[test]
