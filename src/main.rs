@@ -10,5 +10,12 @@ fn main() -> std::process::ExitCode {
     unsafe {
         std::env::set_var("TZ", "UTC");
     }
+    // A write past the size the system allows is to fail as on a full disk, and not end the program half-way.
+    #[cfg(unix)]
+    #[expect(unsafe_code, reason = "the standard library cannot ignore a signal")]
+    // SAFETY: ignoring a signal runs no code of ours.
+    unsafe {
+        libc::signal(libc::SIGXFSZ, libc::SIG_IGN);
+    }
     cli::run()
 }

@@ -4,19 +4,14 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 
-/// From a small text that says what a costume prop is to flat pieces that fit.
+/// Turns a text that says what a costume prop is into flat pieces that fit: cut files, a picture and a report
 #[derive(Debug, Parser)]
-#[command(
-    name = "tasset",
-    version,
-    about,
-    max_term_width = 100,
-    subcommand_required = true,
-    arg_required_else_help = true
-)]
-#[command(
-    after_help = "Exit codes: 0 good, 1 faults in the prop, 2 wrong usage, 3 the machine failed (disk full, no permission)."
-)]
+#[command(name = "tasset", version, max_term_width = 100, subcommand_required = true, arg_required_else_help = true)]
+#[command(after_help = "To begin:\n  \
+                  tasset new lantern         writes lantern.prop, a small prop with notes in it\n  \
+                  tasset build lantern.prop  writes out/lantern/: cut files, a picture, a report\n\n\
+                  Exit codes: 0 good, 1 faults in the prop, 2 wrong usage, 3 the machine failed (disk full, no \
+                  permission).")]
 pub struct Cli {
     #[command(subcommand)]
     pub command: Command,
@@ -24,31 +19,42 @@ pub struct Cli {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Make the cut files, picture and report of props
+    /// Make the cut files, the picture and the report of props
+    ///
+    /// Each prop gets a folder of its name in the output folder: `cut/` with a DXF and an SVG for every sheet,
+    /// `picture.svg`, and `report.json` with all figures. A prop that lists several wearers is made once for each, in
+    /// the folders NAME-WEARER. A prop with a mistake in it writes nothing, and its older files stay as they are.
     Build(Build),
-    /// Look for mistakes without writing anything
+    /// Look for mistakes; write nothing
+    ///
+    /// A prop that lists several wearers is looked at once for each. Laying the pieces out on sheets, and the audit,
+    /// are left to `build`.
     Check(Check),
-    /// Lay files out the one usual way
+    /// Lay the text of props out the one usual way
+    ///
+    /// Only blanks and line breaks change; words, values and notes behind `#` stay. A file with a
+    /// mistake in it is left as it is.
     Fmt(Fmt),
-    /// Start a new prop: a commented file that builds as it stands
+    /// Start a new prop: a small file with notes in it that builds as it stands
     New(New),
-    /// Say what a message's code means and what to write instead
+    /// Say more about a message, by its code
     Explain(Explain),
     /// The manual of the language: all of it, or one word
     Reference(Reference),
-    /// Print what a shell needs to complete commands
+    /// Print what a shell needs to complete these commands with the Tab key
     Completions(Completions),
-    /// Print the manual page (for `man -l -`)
+    /// Print the manual page: `tasset manual | man -l -`
     Manual,
 }
 
 /// What a prop is read with.
 #[derive(Debug, Args)]
 pub struct Reading {
-    /// Give a setting of the prop another value, as it would be written in the file
+    /// Give a setting another value for this run, as it would be written in the file: --set tall="30 cm"; may be
+    /// given again for other settings
     #[arg(long = "set", value_name = "NAME=VALUE")]
     pub sets: Vec<String>,
-    /// Which of the prop's wearers to make it for
+    /// For this one of the prop's wearers only; without it, for each
     #[arg(long, value_name = "NAME")]
     pub wearer: Option<String>,
     #[command(flatten)]
@@ -74,7 +80,7 @@ pub enum Format {
     Drawn,
     /// A few plain lines each, for pipes and screen readers
     Plain,
-    /// One JSON document on standard output
+    /// One JSON document on standard output, for editors
     Json,
 }
 
@@ -82,22 +88,24 @@ pub enum Format {
 pub enum Colour {
     /// On a terminal, unless NO_COLOR is set
     Auto,
+    /// Everywhere, in a pipe too
     Always,
+    /// Nowhere
     Never,
 }
 
 #[derive(Debug, Args)]
 pub struct Build {
-    /// Prop files
+    /// Prop files, each with one prop: `lantern.prop`
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
-    /// Where to write; each prop gets a folder of its own name in it (`NAME-WEARER` when it names several wearers)
+    /// The output folder; each prop gets a folder of its own in it, NAME or NAME-WEARER
     #[arg(long, value_name = "DIR", default_value = "out", value_hint = ValueHint::DirPath)]
     pub out: PathBuf,
-    /// Write this as well
+    /// Write something more
     #[arg(long, value_enum, value_name = "KIND")]
     pub also: Vec<Also>,
-    /// Which DXF to write: R2000, or R12 for old machines
+    /// Which DXF to write
     #[arg(long, value_enum, default_value_t = Dxf::R2000, value_name = "VERSION")]
     pub dxf: Dxf,
     #[command(flatten)]
@@ -106,19 +114,21 @@ pub struct Build {
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Also {
-    /// The assembled prop as a solid, binary STL in millimetres
+    /// The assembled prop as a solid in millimetres, binary STL
     Stl,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Dxf {
+    /// For all but old machines
     R2000,
+    /// For machines that cannot read R2000
     R12,
 }
 
 #[derive(Debug, Args)]
 pub struct Check {
-    /// Prop files
+    /// Prop files, each with one prop: `lantern.prop`
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
     #[command(flatten)]
@@ -127,10 +137,10 @@ pub struct Check {
 
 #[derive(Debug, Args)]
 pub struct Fmt {
-    /// Prop files
+    /// Prop files, each with one prop: `lantern.prop`
     #[arg(required = true, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
-    /// Change nothing; name the files that are not laid out so, and exit with 1 if there are any
+    /// Change nothing: print the names of files that are not laid out so, and end with exit code 1 if there are any
     #[arg(long)]
     pub check: bool,
     #[command(flatten)]
@@ -139,21 +149,21 @@ pub struct Fmt {
 
 #[derive(Debug, Args)]
 pub struct New {
-    /// The file to write: `lantern.prop`, or `lantern`
+    /// The file to write: `lantern.prop`, or `lantern` for short; one that is there already is never overwritten
     #[arg(value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub file: PathBuf,
 }
 
 #[derive(Debug, Args)]
 pub struct Explain {
-    /// A code, as it stands in a message: `bare-number`. Without one, all codes are listed.
+    /// A code as it stands in a message: `bare-number`; without one, all codes are listed
     #[arg(value_name = "CODE")]
     pub code: Option<String>,
 }
 
 #[derive(Debug, Args)]
 pub struct Reference {
-    /// A kind, field, constructor or other word of the language
+    /// A kind, field, constructor or other word of the language: `shell`; without one, all of it
     #[arg(value_name = "WORD")]
     pub word: Option<String>,
     /// The whole manual as Markdown
@@ -163,6 +173,7 @@ pub struct Reference {
 
 #[derive(Debug, Args)]
 pub struct Completions {
+    /// The shell to print them for
     #[arg(value_name = "SHELL")]
     pub shell: clap_complete::Shell,
 }

@@ -2,135 +2,231 @@
 
 use std::collections::BTreeSet;
 use std::fs;
+use std::io::Read as _;
 use std::path::Path;
 
-use tasset::diag::render;
-use tasset::pipeline::{self, Built, Options};
+use tasset::diag::{Code, Diagnostic, Diagnostics, Severity, render, shown};
+use tasset::pipeline::{self, OutFile};
+use tasset::span::Sources;
 
-use super::args::{Also, Build, Check, Dxf, Format, Reading};
-use super::fmt::show;
+use super::args::{Also, Build, Check, Dxf, Reading};
+use super::tell::Teller;
 use super::terminal::{print, say};
-use super::{End, load, write};
+use super::{End, load, stop, write};
+
+/// The largest report that is looked through for the files of an earlier build.
+const LARGEST_REPORT: u64 = 1 << 28;
 
 /// Builds every file; faults in one do not keep the others from being built.
 pub fn build(arguments: &Build) -> End {
-    let mut options = match options(&arguments.reading) {
-        Ok(options) => options,
-        Err(end) => return end,
-    };
-    options.stl = arguments.also.contains(&Also::Stl);
-    options.dxf = match arguments.dxf {
+    let dxf = match arguments.dxf {
         Dxf::R2000 => pipeline::DxfVersion::R2000,
         Dxf::R12 => pipeline::DxfVersion::R12,
     };
+    let stl = arguments.also.contains(&Also::Stl);
     let mut written = BTreeSet::new();
-    let mut end = End::Good;
-    for file in &arguments.files {
-        end = end.max(each_wearer(file, &options, |built, path| deliver(built, path, arguments, &mut written)));
-    }
-    end
+    each(&arguments.files, &arguments.reading, |prop, options| {
+        let options = pipeline::Options { stl, dxf, ..options.clone() };
+        let built = pipeline::build(&mut prop.folder, &prop.path, &options);
+        prop.wearers = built.wearers;
+        let (end, tally) = prop.tell(built.diagnostics, built.sources, &options);
+        if end != End::Good {
+            prop.line(tally.map(|t| format!("{t}; nothing was written")));
+            return end;
+        }
+        if !written.insert(built.folder.clone()) {
+            say(&format!(
+                "tasset: {}: this run already wrote {}; give the prop a name of its own, or another --out",
+                shown(&prop.path),
+                shown(&arguments.out.join(&built.folder).display().to_string())
+            ));
+            return End::Usage;
+        }
+        if let Err(failure) = deliver(&arguments.out, &built.folder, &built.files) {
+            return failure.into();
+        }
+        if !prop.teller.json() {
+            print(&built.summary);
+            let folder = arguments.out.join(&built.folder);
+            print(&format!("    {} files in {}\n", built.files.len(), shown(&folder.display().to_string())));
+        }
+        End::Good
+    })
 }
 
 /// Looks for mistakes in every file.
 pub fn check(arguments: &Check) -> End {
-    let options = match options(&arguments.reading) {
+    each(&arguments.files, &arguments.reading, |prop, options| {
+        let checked = pipeline::check_only(&mut prop.folder, &prop.path, options);
+        prop.wearers = checked.wearers;
+        let (end, tally) = prop.tell(checked.diagnostics, checked.sources, options);
+        prop.line(if end == End::Good { Some(tally.unwrap_or_else(|| "no mistakes found".to_owned())) } else { tally });
+        end
+    })
+}
+
+/// One prop file of a command, while its runs last.
+struct Prop<'a> {
+    /// As shown in messages.
+    path: String,
+    folder: load::Folder,
+    /// Every wearer the prop lists; known after the first run.
+    wearers: Vec<String>,
+    /// Whom this run is for.
+    wearer: Option<String>,
+    /// What earlier runs, for other wearers, have said.
+    told: Vec<Diagnostic>,
+    teller: &'a mut Teller,
+}
+
+impl Prop<'_> {
+    /// Shows what a run found and no earlier one said; gives what the run ends with, and the count of what it found.
+    /// There is no count where the file could not be read: the message says it all.
+    fn tell(
+        &mut self,
+        diagnostics: Diagnostics,
+        sources: Sources,
+        options: &pipeline::Options,
+    ) -> (End, Option<String>) {
+        let end = self.ending(&diagnostics, &sources, options);
+        let unread = self.folder.absent || (self.folder.machine && sources.iter().count() <= 1);
+        let tally = if unread { None } else { render::tally(&diagnostics) };
+        let mut fresh = Diagnostics::new();
+        for diagnostic in diagnostics {
+            if !self.told.contains(&diagnostic) {
+                self.told.push(diagnostic.clone());
+                fresh.push(diagnostic);
+            }
+        }
+        self.teller.show(fresh, sources);
+        (end, tally)
+    }
+
+    /// The last line about a run.
+    fn line(&self, text: Option<String>) {
+        if let Some(text) = text {
+            let several = self.wearers.len() > 1;
+            let whom = self.wearer.as_ref().or_else(|| self.wearers.first()).filter(|_| several);
+            let whom = whom.map_or_else(String::new, |w| format!(", for {w}"));
+            self.teller.line(&format!("{}{whom}: {text}", shown(&self.path)));
+        }
+    }
+
+    /// What a run ends with: where a mistake stands in the command, the usage is wrong and not the prop.
+    fn ending(&self, diagnostics: &Diagnostics, sources: &Sources, options: &pipeline::Options) -> End {
+        let errors = || diagnostics.iter().filter(|d| d.severity == Severity::Error);
+        let in_command = |d: &Diagnostic| {
+            let set =
+                d.span().is_some_and(|s| options.sets.iter().any(|(n, _)| sources.get(s.file).name == set_name(n)));
+            set || d.code == Code::UnknownWearer
+        };
+        match (self.folder.machine, self.folder.absent) {
+            (true, _) => End::Machine,
+            (_, true) => End::Usage,
+            _ if errors().any(in_command) => End::Usage,
+            _ if errors().next().is_some() => End::Faults,
+            _ => End::Good,
+        }
+    }
+}
+
+/// What the pipeline calls the text of a `--set`.
+fn set_name(setting: &str) -> String {
+    format!("--set {setting}")
+}
+
+/// Runs every file once, or once for each of its wearers when none is picked.
+fn each(
+    files: &[std::path::PathBuf],
+    reading: &Reading,
+    mut run: impl FnMut(&mut Prop<'_>, &pipeline::Options) -> End,
+) -> End {
+    let mut options = match options(reading) {
         Ok(options) => options,
         Err(end) => return end,
     };
+    let mut teller = Teller::new(reading.showing);
     let mut end = End::Good;
-    for file in &arguments.files {
-        let mut folder = load::Folder::default();
-        let checked = pipeline::check_only(&mut folder, &file.to_string_lossy(), &options);
-        let faults = checked.diagnostics.has_errors();
-        let tally = render::tally(&checked.diagnostics);
-        show(checked.diagnostics, &checked.sources, arguments.reading.showing);
-        if arguments.reading.showing.format != Format::Json {
-            let name = tasset::diag::shown(&file.display().to_string());
-            say(&format!("{name}: {}", tally.unwrap_or_else(|| "no mistakes found".to_owned())));
+    for file in files {
+        options.wearer.clone_from(&reading.wearer);
+        let mut prop = Prop {
+            path: file.to_string_lossy().into_owned(),
+            folder: load::Folder::of(file),
+            wearers: Vec::new(),
+            wearer: options.wearer.clone(),
+            told: Vec::new(),
+            teller: &mut teller,
+        };
+        end = end.max(run(&mut prop, &options));
+        let others = if reading.wearer.is_none() { prop.wearers.clone() } else { Vec::new() };
+        for wearer in others.into_iter().skip(1) {
+            if stop::asked() {
+                return End::Interrupted;
+            }
+            options.wearer = Some(wearer.clone());
+            prop.wearer = Some(wearer);
+            end = end.max(run(&mut prop, &options));
         }
-        end = end.max(ending(&folder, faults));
+        if stop::asked() {
+            return End::Interrupted;
+        }
     }
+    teller.end();
     end
 }
 
-/// What a run ends with, given what the reader met.
-fn ending(folder: &load::Folder, faults: bool) -> End {
-    match (folder.machine, folder.absent, faults) {
-        (true, ..) => End::Machine,
-        (_, true, _) => End::Usage,
-        (.., true) => End::Faults,
-        _ => End::Good,
-    }
-}
-
-fn options(reading: &Reading) -> Result<Options, End> {
-    let mut options =
-        Options { sets: Vec::new(), wearer: reading.wearer.clone(), stl: false, dxf: pipeline::DxfVersion::R2000 };
+fn options(reading: &Reading) -> Result<pipeline::Options, End> {
+    let mut options = pipeline::Options {
+        sets: Vec::new(),
+        wearer: reading.wearer.clone(),
+        stl: false,
+        dxf: pipeline::DxfVersion::R2000,
+    };
     for set in &reading.sets {
-        let Some((name, value)) = set.split_once('=') else {
-            say(&format!("tasset: --set {}: write NAME=VALUE, as in --set tall=\"300 mm\"", tasset::diag::shown(set)));
-            return Err(End::Usage);
+        let wrong = |why: &str| {
+            say(&format!("tasset: --set {}: {why}", shown(set)));
+            Err(End::Usage)
         };
-        options.sets.push((name.trim().to_owned(), value.trim().to_owned()));
+        let Some((name, value)) = set.split_once('=').map(|(n, v)| (n.trim(), v.trim())) else {
+            return wrong("write NAME=VALUE, as in --set tall=\"300 mm\"");
+        };
+        if name.is_empty() || !name.chars().all(|c| c.is_alphanumeric() || c == '_') {
+            return wrong("the name of a setting stands before the `=`, as in --set tall=\"300 mm\"");
+        }
+        if value.is_empty() {
+            return wrong(&format!("a value is missing behind the `=`, as in --set {name}=\"300 mm\""));
+        }
+        if options.sets.iter().any(|(n, _)| n == name) {
+            return wrong(&format!("`{name}` already has a value in this command"));
+        }
+        options.sets.push((name.to_owned(), value.to_owned()));
     }
     Ok(options)
 }
 
-/// Runs a prop once, or once for each of its wearers when none is picked.
-fn each_wearer(file: &Path, options: &Options, mut deliver: impl FnMut(Built, &Path) -> End) -> End {
-    let run = |options: &Options| {
-        let mut folder = load::Folder::default();
-        let built = pipeline::build(&mut folder, &file.to_string_lossy(), options);
-        let end = ending(&folder, built.diagnostics.has_errors());
-        (built, end)
+/// Writes a build's files and removes what an earlier one left.
+fn deliver(out: &Path, folder: &str, files: &[OutFile]) -> Result<(), write::Failure> {
+    let before = listed(out, folder);
+    let files: Vec<(&str, &[u8])> = files.iter().map(|f| (f.path.as_str(), f.bytes.as_slice())).collect();
+    write::write_all(out, &files, &before)
+}
+
+/// The files that an earlier build of this prop says it wrote into `out/folder`, as paths below `out`.
+fn listed(out: &Path, folder: &str) -> Vec<String> {
+    let own = out.join(folder);
+    let report = own.join("report.json");
+    let plain = |path: &Path, folder: bool| {
+        fs::symlink_metadata(path).is_ok_and(|m| if folder { m.is_dir() } else { m.is_file() })
     };
-    let (first, end) = run(options);
-    let wearers = first.wearers.clone();
-    let mut worst = end.max(deliver(first, file));
-    if options.wearer.is_none() {
-        for wearer in wearers.iter().skip(1) {
-            let (built, end) = run(&Options { wearer: Some(wearer.clone()), ..options.clone() });
-            worst = worst.max(end).max(deliver(built, file));
-        }
+    if !plain(&own, true) || !plain(&report, false) {
+        return Vec::new();
     }
-    worst
-}
-
-/// Shows what was found, writes the files when there is nothing wrong, and sums up.
-fn deliver(built: Built, file: &Path, arguments: &Build, written: &mut BTreeSet<String>) -> End {
-    let showing = arguments.reading.showing;
-    let faults = built.diagnostics.has_errors();
-    let tally = render::tally(&built.diagnostics);
-    show(built.diagnostics, &built.sources, showing);
-    let name = tasset::diag::shown(&file.display().to_string());
-    if faults {
-        say(&format!("{name}: {}; nothing was written", tally.unwrap_or_default()));
-        return End::Faults;
-    }
-    if !written.insert(built.folder.clone()) {
-        say(&format!(
-            "tasset: {name}: another file of this run already wrote `{}`; give the prop its own name",
-            built.folder
-        ));
-        return End::Usage;
-    }
-    let before = listed(&arguments.out.join(&built.folder).join("report.json"));
-    let files: Vec<(&str, &[u8])> = built.files.iter().map(|f| (f.path.as_str(), f.bytes.as_slice())).collect();
-    if let Err(failure) = write::write_all(&arguments.out, &files, &before) {
-        return failure.into();
-    }
-    if showing.format != Format::Json {
-        print(&built.summary);
-        let folder = arguments.out.join(&built.folder);
-        print(&format!("    {} files in {}\n", files.len(), tasset::diag::shown(&folder.display().to_string())));
-    }
-    End::Good
-}
-
-/// The files that an earlier build of this prop says it wrote, as paths below the output folder.
-fn listed(report: &Path) -> Vec<String> {
-    let Ok(text) = fs::read(report) else { return Vec::new() };
-    let Ok(report) = serde_json::from_slice::<serde_json::Value>(&text) else { return Vec::new() };
+    let mut text = Vec::new();
+    let read = fs::File::open(report).and_then(|f| f.take(LARGEST_REPORT).read_to_end(&mut text));
+    let Ok(report) = read.map(|_| serde_json::from_slice::<serde_json::Value>(&text).unwrap_or_default()) else {
+        return Vec::new();
+    };
     let names = report["files"].as_array().into_iter().flatten().filter_map(serde_json::Value::as_str);
-    names.map(str::to_owned).collect()
+    // A report speaks for its own folder only.
+    names.filter(|n| Path::new(n).starts_with(folder)).map(str::to_owned).collect()
 }

@@ -4,59 +4,61 @@ use std::path::Path;
 
 use tasset::diag::Diagnostics;
 use tasset::parse;
-use tasset::pipeline::Refusal;
+use tasset::pipeline::{self, Refusal};
 use tasset::span::Sources;
 
-use super::args::{Fmt, Showing};
-use super::terminal::{print, say};
-use super::{End, load, terminal, write};
+use super::args::Fmt;
+use super::tell::Teller;
+use super::terminal::print;
+use super::{End, load, stop, write};
 
 /// Formats every file; a faulty one stays as it is and the others are done all the same.
 pub fn fmt(arguments: &Fmt) -> End {
-    arguments.files.iter().map(|f| one(f, arguments.check, arguments.showing)).max().unwrap_or(End::Good)
+    let mut teller = Teller::new(arguments.showing);
+    let mut end = End::Good;
+    for file in &arguments.files {
+        end = end.max(one(file, arguments.check, &mut teller));
+        if stop::asked() {
+            return End::Interrupted;
+        }
+    }
+    teller.end();
+    end
 }
 
-fn one(path: &Path, check: bool, showing: Showing) -> End {
-    let name = tasset::diag::shown(&path.display().to_string());
+fn one(path: &Path, check: bool, teller: &mut Teller) -> End {
+    let name = path.display().to_string();
     let text = match load::read(path) {
         Ok(text) => text,
         Err(refusal) => {
-            let (end, reason) = match refusal {
-                Refusal::Machine(reason) => (End::Machine, reason),
-                Refusal::NotText { byte } => (End::Faults, format!("not a text in UTF-8 (byte {byte})")),
-                Refusal::TooLarge => (End::Faults, "over a megabyte".to_owned()),
-                Refusal::NotThere | Refusal::NotAFile | Refusal::Outside => (End::Usage, "no such file".to_owned()),
+            let mut found = Diagnostics::new();
+            found.push(pipeline::unreadable(&name, &refusal, None));
+            teller.show(found, Sources::default());
+            return match refusal {
+                Refusal::Machine(_) => End::Machine,
+                Refusal::NotText { .. } | Refusal::TooLarge => End::Faults,
+                Refusal::NotThere | Refusal::NotAFile | Refusal::Outside => End::Usage,
             };
-            say(&format!("tasset: cannot read {name}: {reason}"));
-            return end;
         }
     };
     let mut sources = Sources::default();
-    let file = sources.add(path.display().to_string(), text.as_str());
+    let file = sources.add(name.as_str(), text.as_str());
     match parse::format(&text, file) {
         Err(faults) => {
-            show(faults, &sources, showing);
+            teller.show(faults, sources);
+            teller.line(&format!("{}: left as it is", tasset::diag::shown(&name)));
             End::Faults
         }
         Ok(formatted) if formatted == text => End::Good,
         Ok(_) if check => {
-            print(&format!("{name}\n"));
+            // Standard output is the JSON document's, if there is one.
+            if teller.json() {
+                super::terminal::say(&name);
+            } else {
+                print(&format!("{}\n", tasset::diag::shown(&name)));
+            }
             End::Faults
         }
         Ok(formatted) => write::replace(path, &formatted).map_or_else(End::from, |()| End::Good),
-    }
-}
-
-/// Shows diagnostics as asked: JSON on standard output, all else on standard error.
-pub fn show(diagnostics: Diagnostics, sources: &Sources, showing: Showing) {
-    use tasset::diag::render;
-    let diagnostics = diagnostics.sorted();
-    if showing.format == super::args::Format::Json {
-        print(&render::json(&diagnostics, sources));
-    } else if terminal::draws(showing.format) {
-        let colour = terminal::colours(showing.colour);
-        terminal::say_text(&render::drawn(&diagnostics, sources, colour, terminal::width()));
-    } else {
-        terminal::say_text(&render::plain(&diagnostics, sources));
     }
 }

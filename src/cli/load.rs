@@ -2,20 +2,32 @@
 
 use std::fs;
 use std::io::{self, Read as _};
-use std::path::{Component, Path, PathBuf};
+use std::path::{Path, PathBuf};
 
 use tasset::parse::LONGEST_FILE;
 use tasset::pipeline::{Loaded, Loader, Refusal};
 
 /// Reads files for one prop, and remembers whether the machine (not the prop) was at fault.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Folder {
-    /// The prop's own folder, every link in it resolved.
-    root: Option<PathBuf>,
+    /// The prop's own file, as it was given.
+    file: PathBuf,
+    root: Option<Root>,
     /// The prop's own file is not there: wrong usage.
     pub absent: bool,
     /// No permission, a broken disk …
     pub machine: bool,
+}
+
+/// The folder that imports stay in.
+#[derive(Debug)]
+struct Root {
+    /// As it was given with the prop's file: the names of imports begin with it.
+    shown: PathBuf,
+    /// Every link in it resolved.
+    real: PathBuf,
+    /// The prop's own file: every link resolved, and its name in messages.
+    own: (PathBuf, String),
 }
 
 impl Loader for Folder {
@@ -30,17 +42,24 @@ impl Loader for Folder {
 }
 
 impl Folder {
-    fn first(&mut self, path: &str) -> Result<Loaded, Refusal> {
-        let folder = match Path::new(path).parent() {
+    /// For the prop in `file`, which the pipeline knows by the name it is shown with.
+    pub fn of(file: &Path) -> Self {
+        Self { file: file.to_path_buf(), root: None, absent: false, machine: false }
+    }
+
+    fn first(&mut self, name: &str) -> Result<Loaded, Refusal> {
+        let folder = match self.file.parent() {
             Some(p) if !p.as_os_str().is_empty() => p,
             _ => Path::new("."),
         };
-        let text = folder.canonicalize().map_err(refused).and_then(|root| {
-            self.root = Some(root);
-            read(Path::new(path))
+        let text = folder.canonicalize().and_then(|real| Ok((real, self.file.canonicalize()?))).map_err(refused);
+        let text = text.and_then(|(real, own)| {
+            let shown = Path::new(name).parent().unwrap_or(Path::new("")).to_path_buf();
+            self.root = Some(Root { shown, real, own: (own, name.to_owned()) });
+            read(&self.file)
         });
         self.absent = matches!(text, Err(Refusal::NotThere | Refusal::NotAFile));
-        Ok(Loaded { name: path.to_owned(), text: text? })
+        Ok(Loaded { name: name.to_owned(), text: text? })
     }
 
     fn import(&self, from: &str, path: &str) -> Result<Loaded, Refusal> {
@@ -48,35 +67,39 @@ impl Folder {
         if Path::new(path).is_absolute() {
             return Err(Refusal::Outside);
         }
-        let full = Path::new(from).parent().unwrap_or(Path::new("")).join(path);
-        let real = full.canonicalize().map_err(refused)?;
-        if !real.starts_with(root) {
-            return Err(Refusal::Outside);
-        }
+        let real = root.folder_of(from).join(path).canonicalize().map_err(refused)?;
+        let Ok(inner) = real.strip_prefix(&root.real) else { return Err(Refusal::Outside) };
         let text = read(&real)?;
-        Ok(Loaded { name: tidied(&full), text })
+        // The name is that of the file itself, however it was come by: two ways to it give one name.
+        let name =
+            if real == root.own.0 { root.own.1.clone() } else { root.shown.join(inner).to_string_lossy().into_owned() };
+        Ok(Loaded { name, text })
     }
 }
 
-/// `a/./b/../c.prop` as `a/c.prop`: one name for one file.
-fn tidied(path: &Path) -> String {
-    let mut out = PathBuf::new();
-    for part in path.components() {
-        match part {
-            Component::CurDir => {}
-            Component::ParentDir if out.file_name().is_some() => {
-                out.pop();
+impl Root {
+    /// The folder of a file by its name in messages, every link resolved.
+    fn folder_of(&self, name: &str) -> PathBuf {
+        match Path::new(name).strip_prefix(&self.shown) {
+            Ok(inner) if name != self.own.1 => {
+                self.real.join(inner).parent().map_or_else(PathBuf::new, Path::to_path_buf)
             }
-            other => out.push(other),
+            _ => self.real.clone(),
         }
     }
-    out.to_string_lossy().into_owned()
 }
 
 fn refused(error: io::Error) -> Refusal {
+    use io::ErrorKind::{InvalidFilename, InvalidInput, NotADirectory, NotFound};
+    // A link that leads to itself leads nowhere.
+    #[cfg(unix)]
+    if error.raw_os_error() == Some(libc::ELOOP) {
+        return Refusal::NotThere;
+    }
     match error.kind() {
-        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => Refusal::NotThere,
+        NotFound | NotADirectory | InvalidFilename | InvalidInput => Refusal::NotThere,
         io::ErrorKind::PermissionDenied => Refusal::Machine("no permission".to_owned()),
+        io::ErrorKind::IsADirectory => Refusal::NotAFile,
         _ => Refusal::Machine(error.to_string()),
     }
 }
@@ -88,13 +111,25 @@ pub fn read(path: &Path) -> Result<String, Refusal> {
     if !meta.is_file() {
         return Err(Refusal::NotAFile);
     }
+    let file = opened(path).map_err(refused)?;
+    // Looked at again: what stands there may have been changed since.
+    if !file.metadata().map_err(refused)?.is_file() {
+        return Err(Refusal::NotAFile);
+    }
     let mut bytes = Vec::new();
-    let limit = LONGEST_FILE as u64 + 1;
-    fs::File::open(path).and_then(|file| file.take(limit).read_to_end(&mut bytes)).map_err(refused)?;
+    file.take(LONGEST_FILE as u64 + 1).read_to_end(&mut bytes).map_err(refused)?;
     if bytes.len() > LONGEST_FILE {
         return Err(Refusal::TooLarge);
     }
     String::from_utf8(bytes).map_err(|e| Refusal::NotText { byte: e.utf8_error().valid_up_to() })
+}
+
+/// Opens a file without waiting for anyone at the other end of it.
+fn opened(path: &Path) -> io::Result<fs::File> {
+    let mut options = fs::File::options();
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::custom_flags(&mut options, libc::O_NONBLOCK);
+    options.read(true).open(path)
 }
 
 #[cfg(test)]
@@ -103,8 +138,23 @@ mod tests {
 
     #[test]
     fn two_ways_to_a_file_give_one_name() {
-        assert_eq!(tidied(Path::new("a/./b/../c.prop")), "a/c.prop");
-        assert_eq!(tidied(Path::new("../shop/x.prop")), "../shop/x.prop");
+        let dir = tempfile::tempdir().unwrap();
+        let path = |p: &str| dir.path().join(p).to_str().unwrap().to_owned();
+        fs::create_dir_all(dir.path().join("a/b")).unwrap();
+        fs::write(path("main.prop"), "main").unwrap();
+        fs::write(path("a/c.prop"), "c").unwrap();
+        let main = path("main.prop");
+        let mut folder = Folder::of(Path::new(&main));
+        folder.load(None, &main).unwrap();
+        for way in ["a/c.prop", "./a/c.prop", "a/./b/../c.prop"] {
+            assert_eq!(folder.load(Some(&main), way).unwrap().name, path("a/c.prop"), "{way}");
+        }
+        let back = folder.load(Some(&path("a/c.prop")), "../main.prop").unwrap();
+        assert_eq!(
+            (back.name, back.text),
+            (main, "main".to_owned()),
+            "an import is looked for beside the file that uses it"
+        );
     }
 
     #[test]
@@ -114,8 +164,8 @@ mod tests {
         fs::create_dir(&inside).unwrap();
         fs::write(&outside, "").unwrap();
         fs::write(inside.join("main.prop"), "").unwrap();
-        let mut folder = Folder::default();
         let main = inside.join("main.prop");
+        let mut folder = Folder::of(&main);
         let name = folder.load(None, main.to_str().unwrap()).unwrap().name;
         assert!(matches!(folder.load(Some(&name), "../secret.prop"), Err(Refusal::Outside)));
         assert!(matches!(folder.load(Some(&name), outside.to_str().unwrap()), Err(Refusal::Outside)));

@@ -4,12 +4,13 @@ mod args;
 mod build;
 mod fmt;
 mod load;
+mod manual;
 mod starter;
 mod stop;
+mod tell;
 mod terminal;
 mod write;
 
-use std::path::Path;
 use std::process::ExitCode;
 
 use clap::{CommandFactory as _, Parser as _};
@@ -18,7 +19,7 @@ use tasset::schema;
 
 use args::{Cli, Command, Completions, Explain, New, Reference};
 use terminal::{print, say};
-use write::Failure;
+use write::{Failure, Why};
 
 /// What a command ends with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -50,45 +51,70 @@ impl From<Failure> for End {
     /// One clear line, and the code.
     fn from(failure: Failure) -> Self {
         say(&format!("tasset: {}", failure.what));
-        if failure.interrupted { Self::Interrupted } else { Self::Machine }
+        match failure.why {
+            Why::Machine => Self::Machine,
+            Why::Usage => Self::Usage,
+            Why::Interrupted => Self::Interrupted,
+        }
     }
 }
 
 /// Runs the command of the process's arguments. Usage faults are clap's: one message and exit code 2.
 pub fn run() -> ExitCode {
     stop::listen();
-    let cli = match Cli::try_parse() {
-        Ok(cli) => cli,
+    let mut end = match Cli::try_parse() {
+        Ok(cli) => command(cli.command),
         Err(fault) => {
             // Help and version are good ends; clap knows which stream each belongs to.
-            let _ = fault.print();
-            return if fault.use_stderr() { End::Usage } else { End::Good }.into();
+            let printed = fault.print();
+            if fault.use_stderr() {
+                End::Usage
+            } else {
+                terminal::note(printed);
+                terminal::print("");
+                End::Good
+            }
         }
     };
-    match cli.command {
+    if let Err(failure) = terminal::printed() {
+        end = end.max(failure.clone().into());
+    }
+    if stop::asked() { End::Interrupted } else { end }.into()
+}
+
+fn command(command: Command) -> End {
+    match command {
         Command::New(new) => self::new(&new),
         Command::Explain(explain) => self::explain(&explain),
         Command::Completions(completions) => self::completions(&completions),
-        Command::Manual => manual(),
+        Command::Manual => {
+            print(&manual::page(Cli::command()));
+            End::Good
+        }
         Command::Build(arguments) => build::build(&arguments),
         Command::Check(arguments) => build::check(&arguments),
         Command::Fmt(arguments) => fmt::fmt(&arguments),
         Command::Reference(arguments) => reference(&arguments),
     }
-    .into()
 }
 
 fn new(new: &New) -> End {
+    let Some(name) = new.file.file_name() else {
+        say(&format!("tasset: {} is no name for a file", tasset::diag::shown(&new.file.display().to_string())));
+        return End::Usage;
+    };
     let mut file = new.file.clone();
-    if file.extension().is_none() {
-        file.set_extension("prop");
+    if file.extension().is_none_or(|e| e != "prop") {
+        let mut name = name.to_owned();
+        name.push(".prop");
+        file.set_file_name(name);
     }
     let stem = file.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
     if let Err(failure) = write::create(&file, &starter::text(&stem)) {
         return failure.into();
     }
-    let shown = file.display();
-    print(&format!("{shown} is ready. Build it:\n    tasset build {shown}\n"));
+    let shown = tasset::diag::shown(&file.display().to_string());
+    print(&format!("{shown} is ready. Build it:\n    tasset build {}\n", terminal::pasted(&file)));
     End::Good
 }
 
@@ -132,15 +158,4 @@ fn completions(completions: &Completions) -> End {
     clap_complete::generate(completions.shell, &mut Cli::command(), "tasset", &mut bytes);
     print(&String::from_utf8_lossy(&bytes));
     End::Good
-}
-
-fn manual() -> End {
-    let mut bytes = Vec::new();
-    match clap_mangen::Man::new(Cli::command()).render(&mut bytes) {
-        Ok(()) => {
-            print(&String::from_utf8_lossy(&bytes));
-            End::Good
-        }
-        Err(error) => Failure::new("write", Path::new("the manual page"), &error).into(),
-    }
 }

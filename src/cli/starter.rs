@@ -1,23 +1,26 @@
 //! The prop that `tasset new` writes: it builds as it stands, and every line says what it is for.
 
+use tasset::schema;
+
 /// The starter, named after its file.
 pub fn text(stem: &str) -> String {
     TEXT.replace("NAME", &name(stem)).replace("TITLE", &title(stem))
 }
 
+/// What the starter itself speaks of; a prop of such a name would stand in the way.
+const SPOKEN_OF: &[&str] = &["body", "base", "drain", "tall", "girth", "foam5", "a4"];
+
 /// A name of the language from a file's name: letters, digits and `_`, no digit in front, no word that is taken.
 fn name(stem: &str) -> String {
     let mut name: String =
         stem.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '_' }).collect();
-    let taken =
-        ["body", "base", "drain", "tall", "girth", "use", "let", "setting", "require", "for", "if", "then", "else"];
-    let more = ["at", "to", "by", "per", "on", "in", "over", "beside", "and", "or", "not"];
-    let places =
-        ["front", "back", "left", "right", "bottom", "middle", "top", "inside", "outside", "both", "yes", "no", "pi"];
     if name.is_empty() || name.starts_with(|c: char| c.is_ascii_digit()) {
         name.insert_str(0, "prop_");
     }
-    if taken.iter().chain(&more).chain(&places).any(|t| *t == name) {
+    let word = name.as_str();
+    let constants = || schema::CONSTANTS.iter().chain(schema::STANDINS).map(|c| c.word);
+    let spoken_for = SPOKEN_OF.iter().copied().chain(constants()).any(|t| t == word);
+    if spoken_for || schema::is_reserved(word) || schema::place_word(word).is_some() {
         name.push_str("_prop");
     }
     name

@@ -1,9 +1,12 @@
-//! Ctrl-C. While files are staged and renamed it is only noted, and the writer leaves at the next safe place, after
-//! its temporary files are gone; at any other time it ends the program at once.
+//! Ctrl-C (and the system's own wish to end the program). While files are staged and renamed it is only noted, and
+//! the writer leaves at the next safe place, after its temporary files are gone; at any other time it ends the
+//! program at once.
 
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, MutexGuard, PoisonError, TryLockError};
 
-static WRITING: AtomicBool = AtomicBool::new(false);
+/// Held while files are written, and while the program ends: neither begins during the other.
+static WRITING: Mutex<()> = Mutex::new(());
 static ASKED: AtomicBool = AtomicBool::new(false);
 
 /// The exit code of a program ended by Ctrl-C, as shells count it (128 + signal 2).
@@ -13,26 +16,23 @@ pub const INTERRUPTED: u8 = 130;
 pub fn listen() {
     let _ = ctrlc::set_handler(|| {
         ASKED.store(true, Ordering::SeqCst);
-        if !WRITING.load(Ordering::SeqCst) {
-            std::process::exit(i32::from(INTERRUPTED));
+        match WRITING.try_lock() {
+            Err(TryLockError::WouldBlock) => {}
+            // Whether idle or left by a panic: nothing is being written, and nothing begins while this is held.
+            _idle => std::process::exit(i32::from(INTERRUPTED)),
         }
     });
 }
 
-/// While this lives, Ctrl-C is only noted.
+/// While this lives, Ctrl-C is only noted: whoever held it looks at [`asked`] afterwards.
 #[derive(Debug)]
-pub struct Writing;
+pub struct Writing {
+    _held: MutexGuard<'static, ()>,
+}
 
 impl Writing {
     pub fn begin() -> Self {
-        WRITING.store(true, Ordering::SeqCst);
-        Self
-    }
-}
-
-impl Drop for Writing {
-    fn drop(&mut self) {
-        WRITING.store(false, Ordering::SeqCst);
+        Self { _held: WRITING.lock().unwrap_or_else(PoisonError::into_inner) }
     }
 }
 

@@ -5,6 +5,7 @@
 //! processor cannot show. Maps keep the order of the parts list.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use serde::Serialize;
 
@@ -438,6 +439,13 @@ fn audit<'a>(told: &Told<'a>) -> Audit<'a> {
     }
 }
 
+/// A file's name as seen from the prop's own folder (the prop's file is the first of a run): where a prop was built
+/// does not show in its report.
+fn from_prop<'a>(sources: &Sources, name: &'a str) -> &'a str {
+    let folder = sources.iter().next().and_then(|(_, own)| Path::new(&own.name).parent());
+    folder.and_then(|f| Path::new(name).strip_prefix(f).ok()).and_then(Path::to_str).unwrap_or(name)
+}
+
 fn message<'a>(sources: &'a Sources, d: &'a Diagnostic) -> Message<'a> {
     let place = d.span().filter(|s| s.file.index() < sources.iter().count());
     let at = place.map(|s| sources.line_column(s.file, s.start));
@@ -449,7 +457,7 @@ fn message<'a>(sources: &'a Sources, d: &'a Diagnostic) -> Message<'a> {
             Severity::Note => "note",
         },
         message: &d.message,
-        file: place.map(|s| sources.get(s.file).name.as_str()),
+        file: place.map(|s| from_prop(sources, &sources.get(s.file).name)),
         line: at.map(|a| a.0),
         column: at.map(|a| a.1),
         help: d.help.as_deref(),

@@ -7,10 +7,11 @@ mod errors;
 mod read;
 mod summary;
 
+pub use errors::unreadable;
 pub use read::{Loaded, Loader, Refusal};
 
 use crate::design::Design;
-use crate::diag::Diagnostics;
+use crate::diag::{Code, Diagnostics};
 use crate::emit::report::Told;
 use crate::piece::Pieces;
 use crate::solid::Solid;
@@ -37,6 +38,8 @@ pub struct Options {
 pub struct Checked {
     pub sources: Sources,
     pub diagnostics: Diagnostics,
+    /// Every wearer of the prop; a run is for one.
+    pub wearers: Vec<String>,
 }
 
 /// A build: its files when nothing was wrong.
@@ -57,24 +60,28 @@ pub struct Built {
 /// Looks for every mistake that can be found without laying the pieces out.
 pub fn check_only(loader: &mut dyn Loader, path: &str, options: &Options) -> Checked {
     let (sources, design, mut diagnostics) = read_and_check(loader, path, options);
-    let formed = form(&design);
-    diagnostics.extend(formed.diagnostics);
-    Checked { sources, diagnostics }
+    if !too_many(&diagnostics) {
+        diagnostics.extend(form(&design).diagnostics);
+    }
+    Checked { sources, diagnostics, wearers: design.wearers }
 }
 
 /// Every phase. The files come out only when no error was found and the audit passed.
 pub fn build(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
-    let (sources, design, mut diagnostics) = read_and_check(loader, path, options);
-    let Formed { solid, flat, pieces, diagnostics: found } = form(&design);
-    diagnostics.extend(found);
+    let (sources, design, diagnostics) = read_and_check(loader, path, options);
     let mut built = Built {
         sources,
         diagnostics,
-        wearers: design.wearers,
+        wearers: design.wearers.clone(),
         folder: String::new(),
         files: Vec::new(),
         summary: String::new(),
     };
+    if too_many(&built.diagnostics) {
+        return built;
+    }
+    let Formed { solid, flat, pieces, diagnostics: found } = form(&design);
+    built.diagnostics.extend(found);
     if built.diagnostics.has_errors() {
         return built;
     }
@@ -116,8 +123,16 @@ fn read_and_check(loader: &mut dyn Loader, path: &str, options: &Options) -> (So
     let asked = check::Options { sets: run.sets, wearer: options.wearer.clone(), parse: &read::value };
     let (design, found) = check::check(&inputs, &asked);
     let mut diagnostics = run.diagnostics;
-    diagnostics.extend(found);
+    // Where the prop's own file could not be read, that is all there is to say.
+    if run.files.iter().any(|f| !f.shelf) {
+        diagnostics.extend(found);
+    }
     (run.sources, design, diagnostics)
+}
+
+/// Whether the files make more things than a prop may have: the geometry of so many is not begun.
+fn too_many(diagnostics: &Diagnostics) -> bool {
+    diagnostics.iter().any(|d| d.code == Code::TooManyThings)
 }
 
 /// What the geometry makes of a design.

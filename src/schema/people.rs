@@ -19,7 +19,7 @@ pub(super) const PROP: Kind = Kind {
             "wearer",
             Type::OneOrList(&Type::Thing(&[design::Kind::Wearer])),
             "keeper",
-            "Who carries it; of a list each has a run of their own",
+            "Who carries it; of a list each has a run and a folder of their own",
         ),
         may("of", Type::OneOrList(&STOCK), "foam5", "The stock of every part that does not name its own"),
         or("measured", A_FACE, "outside", "The face the sizes of every part belong to"),

@@ -125,7 +125,7 @@ fn every_module_says_what_it_is() {
 
 #[test]
 fn every_code_has_a_bad_file_and_a_near_miss() {
-    // Faults of the file system and of the machine cannot stand in a file of the corpus; `tests/it/cli.rs` makes them.
+    // Faults of the file system and of the machine cannot stand in a file of the corpus; `tests/it/cli_files.rs` makes them.
     let elsewhere = BTreeSet::from([
         "audit-failed",
         "no-such-file",
@@ -155,6 +155,17 @@ fn every_code_has_a_bad_file_and_a_near_miss() {
         }
     }
     assert!(missing.is_empty(), "missing:\n{}", missing.join("\n"));
+    let mut tests = String::new();
+    for file in rust_files("src").into_iter().chain(rust_files("tests")) {
+        let name = file.to_string_lossy().into_owned();
+        if name.contains("tests") && !name.ends_with("tidy.rs") && !name.ends_with("random.rs") {
+            tests.push_str(&fs::read_to_string(&file).unwrap());
+        }
+    }
+    for code in elsewhere {
+        let named = [format!("\"{code}\""), format!("error {code}: ")].iter().any(|n| tests.contains(n));
+        assert!(named, "no test makes `{code}`");
+    }
 }
 
 #[test]

@@ -339,3 +339,18 @@ fn a_dropped_notch_or_bevel_line_is_caught() {
         p.pieces[0].marks.retain(|m| m.about != About::Bevel(EdgeName::Upper));
     });
 }
+
+#[test]
+fn what_a_failed_audit_says_names_the_pieces_and_what_is_off() {
+    let solid = solids().into_iter().next().expect("there is a fixture");
+    let (flat, mut pieces) = make(&solid);
+    for piece in &mut pieces.pieces {
+        each_point(piece, &|p| p * 1.001, false);
+    }
+    let verdict = judged(&solid, &flat, &pieces);
+    let said = crate::audit::audit_failed(&verdict, &pieces);
+    assert_eq!((said.code.name(), said.severity), ("audit-failed", crate::diag::Severity::Error));
+    let note = said.note.expect("a failed audit says why");
+    assert!(note.contains(&pieces.pieces[0].name) && note.contains(", off by "), "{note}");
+    assert!(note.lines().count() <= 13, "the list is cut: {note}");
+}

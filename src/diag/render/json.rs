@@ -37,14 +37,22 @@ struct Position {
     column: usize,
 }
 
-/// The document, with a line end.
+/// One document for all runs of a command, with a line end.
 #[must_use]
-pub fn json(diagnostics: &Diagnostics, sources: &Sources) -> String {
+pub fn json(runs: &[(Diagnostics, Sources)]) -> String {
+    let diagnostics = runs.iter().flat_map(|(diagnostics, sources)| items(diagnostics, sources)).collect();
+    let mut text =
+        serde_json::to_string_pretty(&Document { diagnostics }).expect("strings and numbers always have a JSON form");
+    text.push('\n');
+    text
+}
+
+fn items<'a>(diagnostics: &'a Diagnostics, sources: &'a Sources) -> Vec<Item<'a>> {
     let position = |span: Span, byte: u32| {
         let (line, column) = sources.line_column(span.file, byte);
         Position { byte, line, column }
     };
-    let diagnostics = diagnostics
+    diagnostics
         .iter()
         .map(|d| Item {
             code: d.code.name(),
@@ -64,9 +72,5 @@ pub fn json(diagnostics: &Diagnostics, sources: &Sources) -> String {
             repair: d.repair.as_deref(),
             note: d.note.as_deref(),
         })
-        .collect();
-    let mut text =
-        serde_json::to_string_pretty(&Document { diagnostics }).expect("strings and numbers always have a JSON form");
-    text.push('\n');
-    text
+        .collect()
 }
