@@ -83,9 +83,12 @@ pub fn gap_too_wide(part: &Part, gap: f64, around: f64) -> Diagnostic {
 /// A gap of one length on a wall that runs to a point.
 #[must_use]
 pub fn gap_to_a_point(part: &Part, gap: f64) -> Diagnostic {
-    Diagnostic::error(Code::GapTooWide, format!("{} runs to a point, where a gap of one width is wider than it", part.name))
-        .with_label(part.origin, format!("the gap is {} wide all along", mm(gap)))
-        .with_help("let the gap narrow with the wall: give it as a share of the girth, or as an angle: `gap: 25 %`")
+    Diagnostic::error(
+        Code::GapTooWide,
+        format!("{} runs to a point, where a gap of one width is wider than it", part.name),
+    )
+    .with_label(part.origin, format!("the gap is {} wide all along", mm(gap)))
+    .with_help("let the gap narrow with the wall: give it as a share of the girth, or as an angle: `gap: 25 %`")
 }
 
 /// A strip of one width behind the seam of a wall that runs to a point.

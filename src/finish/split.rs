@@ -63,7 +63,9 @@ impl Sheet {
     pub(super) fn takes(&self, outline: &Path, grain: Grain, up: Vec2) -> bool {
         // What lies in a rectangle has no more than its area, and reaches no farther any way than its diagonal.
         let Some((low, high)) = outline.bounds() else { return true };
-        if (high - low).max_element() > crate::num::hypot(self.long, self.wide) || outline.area().abs() > self.long * self.wide {
+        if (high - low).max_element() > crate::num::hypot(self.long, self.wide)
+            || outline.area().abs() > self.long * self.wide
+        {
             return false;
         }
         let hull = rect::hull(&outline.flattened(0.01));

@@ -12,6 +12,7 @@ mod cli_words;
 mod cli_world;
 mod command;
 mod corpus;
+mod harsh;
 mod memory;
 mod mutate;
 mod parse;

@@ -62,8 +62,24 @@ fn tokens(text: &str) -> Vec<&str> {
 }
 
 const NUMBERS: [&str; 18] = [
-    "0", "-1", "1e308", "1e-9", "0.000000001", "-0.001", "999999999999", "0.1", "1", "3", "10000", "1000000000000000",
-    "-5", "1/2", "3:2", "0:1", "1 1/0", "99999999999999999999999999999999999999999999999999999999999999999999999999",
+    "0",
+    "-1",
+    "1e308",
+    "1e-9",
+    "0.000000001",
+    "-0.001",
+    "999999999999",
+    "0.1",
+    "1",
+    "3",
+    "10000",
+    "1000000000000000",
+    "-5",
+    "1/2",
+    "3:2",
+    "0:1",
+    "1 1/0",
+    "99999999999999999999999999999999999999999999999999999999999999999999999999",
 ];
 const UNITS: [&str; 16] =
     ["mm", "cm", "m", "in", "ft", "mm2", "ml", "deg", "s", "h", "kg", "g", "kg/m3", "g/m2", "%", "furlong"];
@@ -103,7 +119,8 @@ fn change(text: &str, others: &[Folder], chance: &mut Chance) -> String {
         }
         7 => {
             let deep = 1 + chance.below(3000);
-            let (open, close) = *chance.pick(&[("(", ")"), ("[", "]"), ("{", "}"), ("-", ""), ("not ", ""), ("sqrt(", ")")]);
+            let (open, close) =
+                *chance.pick(&[("(", ")"), ("[", "]"), ("{", "}"), ("-", ""), ("not ", ""), ("sqrt(", ")")]);
             parts[at] = format!("{}{}{}", open.repeat(deep), parts[at], close.repeat(deep));
         }
         8 => {
@@ -121,9 +138,24 @@ fn change(text: &str, others: &[Folder], chance: &mut Chance) -> String {
             drop(parts.drain(at..to));
         }
         _ => {
-            let a = *chance.pick(&["for i in 1 to 9999 { shell s[i] { at 0 mm to i * 1 mm: circle(across: 90 mm) } }\n",
-                "let x = y let y = x\n", "use \"workshop.prop\"\n", "use \"prop.prop\"\n", "\u{202e}", "\0", "\u{feff}", "é", "\"",
-                "#", "\\", "let f(x) = f(x)\n", "recipe r { r a { } }\nr b { }\n", ", count: 9999", "1 ^ 1 ^ 1000", "/ 0"]);
+            let a = *chance.pick(&[
+                "for i in 1 to 9999 { shell s[i] { at 0 mm to i * 1 mm: circle(across: 90 mm) } }\n",
+                "let x = y let y = x\n",
+                "use \"workshop.prop\"\n",
+                "use \"prop.prop\"\n",
+                "\u{202e}",
+                "\0",
+                "\u{feff}",
+                "é",
+                "\"",
+                "#",
+                "\\",
+                "let f(x) = f(x)\n",
+                "recipe r { r a { } }\nr b { }\n",
+                ", count: 9999",
+                "1 ^ 1 ^ 1000",
+                "/ 0",
+            ]);
             parts.insert(at, a.to_owned());
         }
     }
@@ -155,7 +187,7 @@ fn fault(folder: &Folder, built: bool) -> Option<String> {
             tasset::diag::render::plain(&built.diagnostics, &built.sources).len()
         } else {
             let checked = check(folder.clone());
-            tasset::diag::render::json(&checked.diagnostics, &checked.sources).len()
+            tasset::diag::render::json(&[(checked.diagnostics, checked.sources)]).len()
         }
     }));
     let took = began.elapsed();
@@ -184,7 +216,7 @@ fn mutated_files_are_checked_and_built_without_a_panic_or_a_hang() {
                     }
                     let folder = mutated(&corpus, number);
                     let began = Instant::now();
-                    if let Some(fault) = fault(&folder, number % BUILT == 0) {
+                    if let Some(fault) = fault(&folder, number.is_multiple_of(BUILT)) {
                         faults.lock().unwrap().push((number, fault, folder));
                     }
                     let mut slowest = slowest.lock().unwrap();

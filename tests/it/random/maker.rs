@@ -167,13 +167,7 @@ fn cap(chance: &mut Chance, line: &mut String, (name, edge): (&str, &str), tall:
 }
 
 /// A hole in the wall: a fraction of its height and girth, on the other side than the seam.
-fn hole(
-    chance: &mut Chance,
-    line: &mut String,
-    least: f64,
-    (tall, thick): (f64, f64),
-    (face, pointed): (f64, bool),
-) {
+fn hole(chance: &mut Chance, line: &mut String, least: f64, (tall, thick): (f64, f64), (face, pointed): (f64, bool)) {
     let (w, h) = (chance.between(0.04, 0.15) * least, chance.between(0.05, 0.25) * tall);
     let (w, h) = (w.max(2.0), h.max(2.0));
     let r = (0.3 * w.min(h)).min(6.0);
