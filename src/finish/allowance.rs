@@ -35,12 +35,12 @@ pub(super) enum NoRoom {
     Tabs(f64),
 }
 
-/// What the edge `cuts[i]` is cut like, with its allowance.
-pub(super) fn added(cuts: &[Cut<'_>], i: usize) -> Result<Added, NoRoom> {
+/// What the edge `cuts[i]` is cut like, with its allowance. `closed` says which rims are drawn together to a point.
+pub(super) fn added(cuts: &[Cut<'_>], i: usize, closed: &[EdgeName]) -> Result<Added, NoRoom> {
     let cut = &cuts[i];
     match cut.edge.allowance {
         Allowance::None => Ok(Added { runs: vec![run(Some(cut.edge.name), cut.path.clone())], marks: Vec::new() }),
-        Allowance::Lap(overlap) => lap(cuts, cut, overlap),
+        Allowance::Lap(overlap) => lap(cuts, cut, overlap, closed),
         Allowance::Tabs(wide) => tabs(cut, wide),
     }
 }
@@ -49,7 +49,7 @@ fn run(edge: Option<EdgeName>, path: Path) -> Run {
     Run { edge, path }
 }
 
-fn lap(cuts: &[Cut<'_>], end: &Cut<'_>, overlap: f64) -> Result<Added, NoRoom> {
+fn lap(cuts: &[Cut<'_>], end: &Cut<'_>, overlap: f64, closed: &[EdgeName]) -> Result<Added, NoRoom> {
     let find = |name| cuts.iter().find(|c| c.edge.name == name);
     let begin = find(EdgeName::Begin).ok_or(NoRoom::Lap(0.0))?;
     let ends = |p: &Path| (p.start().unwrap_or_default(), p.end().unwrap_or_default());
@@ -64,10 +64,10 @@ fn lap(cuts: &[Cut<'_>], end: &Cut<'_>, overlap: f64) -> Result<Added, NoRoom> {
     let lower = |p: &Path| p.moved(&carry);
     let upper = |p: &Path| p.reversed().moved(&carry);
     let reach = |edge: Option<&Cut<'_>>, go: &dyn Fn(&Path) -> Path, from: Vec2| match edge {
-        // A wall that closes to a point has no rim there, or one of a few millimetres on the face that closes last
-        // (an open rim is twice as long as a lap at least): the lap ends at the point.
+        // A wall that closes to a point has no rim there, or one of a few millimetres where one place closes before
+        // the others: the lap ends at the point. Any other rim too short for the lap is a fault, whatever its length.
         None => Ok((Path::default(), from)),
-        Some(c) if c.edge.long.neutral < 2.0 * overlap => Ok((Path::default(), from)),
+        Some(c) if closed.contains(&c.edge.name) => Ok((Path::default(), from)),
         Some(c) => {
             let mut beginning = go(&c.path);
             let furthest = beginning.flattened(0.1).iter().map(|p| (*p - e0).dot(out)).fold(0.0, f64::max);

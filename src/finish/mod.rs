@@ -29,7 +29,7 @@ use crate::geom::path::{Motion, Path};
 use crate::geom::ring::Ring;
 use crate::ids::{JointId, PieceId};
 use crate::piece::{About, EdgeNote, Hole, Mark, Operation, Piece, Pieces, Run, Split};
-use crate::solid::{Body, EdgeName, EdgeRef, Grain, Part, Solid, hands};
+use crate::solid::{Body, EdgeName, EdgeRef, Grain, Part, Rim, Solid, hands};
 
 /// A panel's outline and what is on it, in the flat's frame.
 #[derive(Clone, Debug)]
@@ -270,12 +270,21 @@ enum DraftFault {
     Tabs(f64, f64),
 }
 
+/// The rims of a panel that are drawn together to a point.
+fn closed_rims(part: &Part, panel: &Panel) -> Vec<EdgeName> {
+    let Body::Wall(wall) = &part.body else { return Vec::new() };
+    let Some(ring) = wall.rings.get(panel.ring) else { return Vec::new() };
+    let rims = [(EdgeName::Lower, ring.lower), (EdgeName::Upper, ring.upper)];
+    rims.into_iter().filter(|(_, rim)| matches!(rim, Rim::Closed(_))).map(|(name, _)| name).collect()
+}
+
 fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
     let cuts = contour::cuts(panel).map_err(|a| DraftFault::Outline(errors::Fault::Apart(a.at)))?;
     let mut runs: Vec<Run> = Vec::new();
     let mut marks: Vec<Mark> = Vec::new();
+    let closed = closed_rims(part, panel);
     for i in 0..cuts.len() {
-        let added = allowance::added(&cuts, i).map_err(|no| match (no, cuts[i].edge.allowance) {
+        let added = allowance::added(&cuts, i, &closed).map_err(|no| match (no, cuts[i].edge.allowance) {
             (allowance::NoRoom::Lap(room), Allowance::Lap(mm) | Allowance::Tabs(mm)) => DraftFault::Lap(mm, room),
             (allowance::NoRoom::Tabs(fits), Allowance::Lap(mm) | Allowance::Tabs(mm)) => DraftFault::Tabs(mm, fits),
             (_, Allowance::None) => DraftFault::Lap(0.0, 0.0),
