@@ -127,7 +127,7 @@ fn bounds_are_held_when_the_value_is_known() {
 
 #[test]
 fn dressed_grows_a_girth_by_two_pi_for_each_millimetre() {
-    // BRIEFS B8: upper arm 372, sleeve 2, air 15 gives an inner radius of 76.2.
+    // Brief B8 (worked by hand): upper arm 372, sleeve 2, air 15 gives an inner radius of 76.2.
     let e = at(Node::Make { name: "dressed", parts: vec![("body", mm(372.0)), ("cloth", mm(2.0)), ("air", mm(15.0))] });
     assert!((number(&e) / crate::num::TAU - 76.2).abs() < 0.05);
 }

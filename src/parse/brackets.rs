@@ -79,7 +79,11 @@ pub fn match_brackets(text: &str, tokens: &mut Vec<Token>, file: FileId, faults:
                     .any(|o| o.bracket == bracket)
                 {
                     let again = i > 0 && tokens[i - 1].kind == Kind::Stray(bracket);
-                    if !again {
+                    if let Some(open) = stack.pop_if(|o| o.bracket != Bracket::Curly) {
+                        let here = span(tokens[open.at]);
+                        faults.push_with(|| errors::wrong_bracket(here, open.bracket, span(tokens[i]), bracket));
+                        tokens[open.at].kind = Kind::Unclosed;
+                    } else if !again {
                         faults.push_with(|| errors::stray_bracket(span(tokens[i]), bracket));
                     }
                     tokens[i].kind = Kind::Stray(bracket);

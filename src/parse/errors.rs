@@ -54,6 +54,16 @@ pub fn unclosed_bracket(span: Span, bracket: Bracket, tail: Option<Span>) -> Dia
     }
 }
 
+/// `[a, b)`: the one that closes is of another kind.
+pub fn wrong_bracket(span: Span, open: Bracket, closing: Span, found: Bracket) -> Diagnostic {
+    let (open, close) = (open.open(), open.close());
+    Diagnostic::error(Code::UnclosedBracket, format!("this `{open}` is closed by a `{}`", found.close()))
+        .with_label(closing, format!("a `{close}` belongs here"))
+        .with_label(span, "opened here")
+        .with_help(format!("`{close}`"))
+        .with_repair(close.to_string())
+}
+
 /// A closing bracket without its opening one.
 pub fn stray_bracket(span: Span, bracket: Bracket) -> Diagnostic {
     let (open, close) = (bracket.open(), bracket.close());

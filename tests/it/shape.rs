@@ -153,7 +153,7 @@ cap base on tube.bottom { fit: inset }
 
 #[test]
 fn the_chart_case_has_the_mass_and_base_of_its_brief() {
-    // BRIEFS B1, worked by hand with the thickness taken level: wall 0.147 m², cap disc 75.1 at mid-depth; at 95 kg/m³
+    // Brief B1, worked by hand with the thickness taken level: wall 0.147 m², cap disc 75.1 at mid-depth; at 95 kg/m³
     // instead of its 100 the wall is 69.8 g.
     let m =
         made_with("of: foam5, measured: inside", &format!("{B1}let heavy = tube.mass\nlet skin = tube.middle.area"));
@@ -258,7 +258,7 @@ fn a_backed_seam_makes_a_strip_on_the_inner_face() {
 
 #[test]
 fn lames_copy_the_one_they_lie_over_with_its_open_seam() {
-    // BRIEFS B8: inner radius 76.2, foam 3, 1 mm between nested lames, wrap 200°: middle arcs 271.2, 285.2, 299.2, 313.1.
+    // Brief B8 (worked by hand): inner radius 76.2, foam 3, 1 mm between nested lames, wrap 200°: middle arcs 271.2, 285.2, 299.2, 313.1.
     let text = "stock foam3 { as: foam, thick: 3 mm, size: 500 mm by 1000 mm }
         shell lame[1] { at 0 mm to 60 mm: circle(around: 478.8 mm), seam: open(facing: right, gap: 160 deg) }
         for i in 2 to 4 { shell lame[i] over lame[i - 1] { gap: 1 mm, level: 28 mm } }

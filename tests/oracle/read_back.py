@@ -16,7 +16,6 @@ import xml.etree.ElementTree
 from pathlib import Path
 
 import ezdxf
-import ezdxf.path
 import jsonschema
 import shapely
 import svgelements
@@ -95,7 +94,7 @@ def dxf_rings(path, sheet, name):
         else:
             expect(False, f"{name}: a {sort}")
             continue
-        rings.setdefault(layer, []).append((ring, ezdxf.path.make_path(entity)))
+        rings.setdefault(layer, []).append(ring)
     expect(counts == sheet["entities"], f"{name}: holds {counts}, the report says {sheet['entities']}")
     return rings
 
@@ -130,22 +129,34 @@ def svg_rings(path, name):
     return rings
 
 
-def polygon(path):
-    points = [(v.x, v.y) for v in path.flattening(CHORD)]
-    return shapely.Polygon(points)
+def polygon(ring):
+    """The ring as shapely's polygon, every arc in chords that lie on it. (ezdxf's own flattening goes through cubic
+    curves and can lay two points of a flat arc the wrong way round, which shapely takes for a crossing.)"""
+    points = []
+    for (x, y, bulge), (x2, y2, _) in zip(ring.points, ring.points[1:] + ring.points[:1]):
+        a, b = complex(x, y), complex(x2, y2)
+        if bulge == 0:
+            points.append(a)
+            continue
+        centre = (a + b) / 2 + 1j * (b - a) * (1 - bulge**2) / (4 * bulge)
+        sweep = 4 * math.atan(bulge)
+        sag = max(1e-12, 1 - CHORD / abs(a - centre)) if abs(a - centre) > CHORD else 0.0
+        steps = max(1, math.ceil(abs(sweep) / (2 * math.acos(min(sag, 1 - 1e-12)))))
+        points += [centre + (a - centre) * complex(math.cos(sweep * k / steps), math.sin(sweep * k / steps)) for k in range(steps)]
+    return shapely.Polygon([(p.real, p.imag) for p in points])
 
 
 def check_layout(rings, sheet, name):
     wide, tall = sheet["size"]
     margin, gap = sheet["margin"] - NEAR, sheet["gap"] - NEAR
     inner = shapely.box(margin, margin, wide - margin, tall - margin)
-    pieces = [polygon(path) for _, path in rings.get("cut", [])]
+    pieces = [polygon(ring) for ring in rings.get("cut", [])]
     for i, a in enumerate(pieces):
         expect(a.is_valid, f"{name}: contour {i} crosses itself")
         expect(inner.covers(a), f"{name}: piece {i} reaches into the border")
         for j, b in enumerate(pieces[i + 1 :], i + 1):
             expect(a.distance(b) >= gap, f"{name}: pieces {i} and {j} are {a.distance(b):.4f} mm apart")
-    for hole, _ in ((polygon(path), 0) for _, path in rings.get("cut-inner", [])):
+    for hole in (polygon(ring) for ring in rings.get("cut-inner", [])):
         expect(any(p.covers(hole) for p in pieces), f"{name}: a hole lies on no piece")
 
 
@@ -175,7 +186,7 @@ def check(folder):
         expect(closed == {k: len(v) for k, v in page.items()}, f"{svg}: other rings than the DXF")
         shift = None
         for layer, rings in drawn.items():
-            for (a, _), b in zip(rings, page.get(layer, [])):
+            for a, b in zip(rings, page.get(layer, [])):
                 arcs += sum(1 for p in a.points if p[2])
                 expect(near(a.area(), b.area()), f"{svg}: {layer} area {b.area()}, DXF {a.area()}")
                 expect(near(a.perimeter(), b.perimeter()), f"{svg}: {layer} perimeter {b.perimeter()}, DXF {a.perimeter()}")
@@ -185,7 +196,7 @@ def check(folder):
                 expect(math.dist(d, shift) < 1e-3, f"{svg}: {layer} lies elsewhere than in the DXF")
         holes = sum(len(by_name[p["piece"]]["holes"]) for p in sheet["placed"])
         expect(len(drawn.get("cut-inner", [])) == holes, f"{dxf}: not {holes} holes")
-        for placed, (ring, _) in zip(sheet["placed"], drawn.get("cut", [])):
+        for placed, ring in zip(sheet["placed"], drawn.get("cut", [])):
             piece = by_name[placed["piece"]]
             whole = piece["area"] + sum(h["area"] for h in piece["holes"])
             expect(near(ring.area(), whole, 1e-5), f"{dxf}: {piece['name']} has {ring.area()} mm2, not {whole}")
