@@ -71,9 +71,12 @@ impl<'a> View<'a> {
             Rim::Closed(z) => g.at(z, neutral) + g.normal * (d - neutral),
             Rim::Mitre(other) => {
                 let corner = g.at(z, 0.0);
-                // The end face halves the walls' angle: it holds the rim's tangent and the sum of both normals.
+                // The end face halves the walls' angle: it holds the rim's tangent and the sum of both normals. The
+                // generatrix at depth d, which may lean along the rim, ends where it meets that face.
                 let half = (g.normal + self.normal_beside(other, &g, corner)).normalize();
-                corner + half * (d / half.dot(g.normal))
+                let across = g.tangent.cross(half);
+                let start = corner + g.normal * d;
+                start - g.along * (d * g.normal.dot(across) / g.along.dot(across))
             }
         };
         Edge { depth: d, point, foot: point + g.normal * (neutral - d) }
