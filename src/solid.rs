@@ -229,7 +229,8 @@ pub enum Gap {
     Angle(f64),
     /// This share of the neutral girth, everywhere.
     Share(f64),
-    /// All but this length of the neutral girth, everywhere: what is left is a strip of one width.
+    /// All but this length of the neutral girth, everywhere: what is left is a strip of one width, about the generatrix
+    /// opposite the gap.
     Leaves(f64),
 }
 

@@ -71,9 +71,12 @@ impl<'a> View<'a> {
             Rim::Closed(z) => g.at(z, neutral) + g.normal * (d - neutral),
             Rim::Mitre(other) => {
                 let corner = g.at(z, 0.0);
-                // The end face halves the walls' angle: it holds the rim's tangent and the sum of both normals.
+                // The end face halves the walls' angle: it holds the rim's tangent and the sum of both normals. The
+                // generatrix at depth d, which may lean along the rim, ends where it meets that face.
                 let half = (g.normal + self.normal_beside(other, &g, corner)).normalize();
-                corner + half * (d / half.dot(g.normal))
+                let across = g.tangent.cross(half);
+                let start = corner + g.normal * d;
+                start - g.along * (d * g.normal.dot(across) / g.along.dot(across))
             }
         };
         Edge { depth: d, point, foot: point + g.normal * (neutral - d) }
@@ -133,7 +136,14 @@ impl<'a> View<'a> {
             Gap::Angle(angle) => return round.around(0.5 * angle),
             Gap::Length(l) => 0.5 * l,
             Gap::Share(s) => 0.5 * s * round.length(0.0, round.end(), 1e-6, &neutral),
-            Gap::Leaves(l) => 0.5 * (round.length(0.0, round.end(), 1e-6, &neutral) - l),
+            Gap::Leaves(l) => {
+                // A strip about the generatrix opposite the one where the walk begins.
+                let middle = round.opposite();
+                let off = |w: f64| round.length(middle, w, 1e-6, &neutral);
+                let from = crate::num::bisect(0.0, middle, 1e-10, |w| off(w) + 0.5 * l);
+                let to = crate::num::bisect(middle, round.end(), 1e-10, |w| off(w) - 0.5 * l);
+                return (from.unwrap_or(whole.0), to.unwrap_or(whole.1));
+            }
         };
         let from = crate::num::bisect(0.0, round.end(), 1e-10, |w| round.length(0.0, w, 1e-6, &neutral) - half);
         let to = crate::num::bisect(0.0, round.end(), 1e-10, |w| half - round.length(w, round.end(), 1e-6, &neutral));

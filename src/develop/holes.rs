@@ -61,9 +61,10 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
             let points = edge.narrowest.flattened(FOLLOW);
             outline.extend(points.windows(2).map(|w| (w[0], w[1], edge.name)));
         }
+        let plain: Vec<(Vec2, Vec2)> = outline.iter().map(|&(a, b, _)| (a, b)).collect();
         let shapes: Vec<Shape> = panel.holes.iter().map(Shape::of).collect();
         for (hole, shape) in panel.holes.iter().zip(&shapes) {
-            if let Some((by, edge)) = outside_by(&shape.points, &outline)
+            if let Some((by, edge)) = outside_by(&shape.points, &outline, &plain)
                 && over[hole.hole].is_none_or(|o| by > o.0)
             {
                 over[hole.hole] = Some((by, edge));
@@ -128,6 +129,10 @@ impl Shape {
         if self.low.cmpgt(other.high).any() || other.low.cmpgt(self.high).any() {
             return false;
         }
+        // Of two that lie on each other no sides cross, and no corner lies within the other.
+        if self.points[0].distance(other.points[0]) < FOLLOW && self.low.distance(other.low) < FOLLOW {
+            return true;
+        }
         let (mine, theirs) = (sides(&self.points), sides(&other.points));
         within_just_inside(&mine, &theirs)
             || within_just_inside(&theirs, &mine)
@@ -170,11 +175,14 @@ fn within(p: Vec2, sides: &[(Vec2, Vec2)]) -> bool {
 }
 
 /// How far the points reach outside the outline at most, and past which of its edges; `None` when they are inside.
-fn outside_by(points: &[Vec2], outline: &[(Vec2, Vec2, EdgeName)]) -> Option<(f64, EdgeName)> {
-    let plain: Vec<(Vec2, Vec2)> = outline.iter().map(|&(a, b, _)| (a, b)).collect();
+fn outside_by(
+    points: &[Vec2],
+    outline: &[(Vec2, Vec2, EdgeName)],
+    plain: &[(Vec2, Vec2)],
+) -> Option<(f64, EdgeName)> {
     let mut worst: Option<(f64, EdgeName)> = None;
     for &p in points {
-        if within(p, &plain) {
+        if within(p, plain) {
             continue;
         }
         let mut near: Option<(f64, EdgeName)> = None;

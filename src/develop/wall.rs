@@ -9,7 +9,7 @@ use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, enclose, onepiece, tol};
 use crate::ids::PanelId;
-use crate::num::TAU;
+use crate::num::{PI, TAU};
 use crate::solid::{self, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
@@ -147,7 +147,9 @@ pub(super) fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, P
         Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => (start, end),
         Seam::Open(Gap::Length(mm)) => by_length(mm),
         Seam::Open(Gap::Share(share)) => by_length(share * walk.around(z, neutral)),
-        Seam::Open(Gap::Leaves(mm)) => by_length(walk.around(z, neutral) - mm),
+        Seam::Open(Gap::Leaves(mm)) => {
+            walk.about(walk.rule(start).phi + PI, mm, z, neutral).unwrap_or((start, end))
+        }
         Seam::Open(Gap::Angle(angle)) => {
             let phi = walk.rule(start).phi;
             // The middle of a side that faces there.

@@ -142,7 +142,7 @@ fn kept(wall: &Wall, walk: &Walk, z: f64, neutral: f64) -> Option<(Place, Place)
         * match gap {
             Gap::Length(l) => l.min(0.95 * around),
             Gap::Share(s) => s.min(0.95) * around,
-            Gap::Leaves(l) => (around - l).clamp(0.0, 0.95 * around),
+            Gap::Leaves(l) => return walk.about(wall.facing + num::PI, l, z, neutral),
             Gap::Angle(a) => {
                 let from = walk.at_normal(wall.facing + 0.5 * a).first().copied()?;
                 let to = walk.at_normal(wall.facing - 0.5 * a).first().copied()?;

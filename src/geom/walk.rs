@@ -235,6 +235,18 @@ impl Walk {
         self.reach(phi, z, d) + self.reach(phi + num::PI, z, d)
     }
 
+    /// The stretch of length `wide` of the parallel at depth `d` and height `z` that has the rule facing `phi` in its
+    /// middle: of a side that faces there its middle, on a hollow wall the outermost rule.
+    #[must_use]
+    pub fn about(&self, phi: f64, wide: f64, z: f64, d: f64) -> Option<(Place, Place)> {
+        let places = self.at_normal(phi);
+        let side = places.iter().find(|p| matches!(self.legs[p.leg], Leg::Side { .. })).map(|p| Place { t: 0.5, ..*p });
+        let reach = |p: &Place| self.rule(*p).support_at(z, d).0;
+        let middle = side.or_else(|| places.iter().copied().max_by(|a, b| reach(a).total_cmp(&reach(b))))?;
+        let s = self.length(middle, z, d);
+        Some((self.at_length(s - 0.5 * wide, z, d), self.at_length(s + 0.5 * wide, z, d)))
+    }
+
     /// Every place whose rule's normal points to `phi` (of a side, its start): several where the wall is hollow.
     #[must_use]
     pub fn at_normal(&self, phi: f64) -> Vec<Place> {

@@ -108,7 +108,7 @@ fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
     let half = match gap {
         Gap::Length(g) => 0.5 * g,
         Gap::Share(s) => 0.5 * s * whole,
-        Gap::Leaves(w) => 0.5 * (whole - w),
+        Gap::Leaves(w) => return walk.about(walk.rule(ends.0).phi + PI, w, z, neutral).unwrap_or(ends),
         Gap::Angle(angle) => {
             let phi = walk.rule(ends.0).phi;
             // The middle of a side that faces there.

@@ -177,6 +177,7 @@ fn holes_that_do_not_fit_are_told() {
     assert_eq!(codes(&with_holes(&[(0.0, 10.0, 15.0)])), [Code::HoleCrossesEdge]);
     assert_eq!(codes(&with_holes(&[(PI - 0.02, 200.0, 15.0)])), [Code::HoleCrossesEdge]);
     assert_eq!(codes(&with_holes(&[(0.0, 200.0, 15.0), (0.0, 220.0, 15.0)])), [Code::HolesMeet]);
+    assert_eq!(codes(&with_holes(&[(0.0, 200.0, 15.0), (0.0, 200.0, 15.0)])), [Code::HolesMeet]);
     assert_eq!(codes(&with_holes(&[(0.0, 200.0, 15.0), (0.0, 240.0, 15.0)])), []);
 }
 
