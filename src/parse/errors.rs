@@ -76,7 +76,7 @@ pub fn stray_bracket(span: Span, bracket: Bracket) -> Diagnostic {
 /// Brackets in brackets in brackets, past the limit.
 pub fn too_deep(span: Span, deepest: usize) -> Diagnostic {
     Diagnostic::error(Code::NestedTooDeep, "this is nested too deep")
-        .with_label(span, format!("more than {deepest} brackets, braces or `if`s stand in each other here"))
+        .with_label(span, format!("more than {deepest} brackets, braces, `if`s or powers stand in each other here"))
         .with_help("give the inner values names with `let`")
 }
 

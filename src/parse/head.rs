@@ -108,7 +108,7 @@ impl<'a> Splitter<'a> {
             return true;
         }
         let mut stack = vec![Level::default()];
-        for t in &self.tokens[from..to] {
+        for (i, t) in self.tokens[from..to].iter().enumerate() {
             let nested = stack.len() > 1;
             let top = stack.last_mut().expect("the outermost stays");
             match t.kind {
@@ -121,6 +121,13 @@ impl<'a> Splitter<'a> {
                 k if k.counts() => {
                     top.own.operators += 1;
                     top.own.depth += usize::from(k == Kind::Key(Key::If));
+                    // Powers group from the right: a row of them is as deep as it is long.
+                    if self.word(from + i) == "^" {
+                        top.powers += 1;
+                        top.most_powers = top.most_powers.max(top.powers);
+                    } else if i == 0 || self.word(from + i - 1) != "^" {
+                        top.powers = 0;
+                    }
                 }
                 _ => {}
             }
@@ -336,7 +343,7 @@ impl<'a> Splitter<'a> {
 #[derive(Clone, Copy, Default)]
 struct Load {
     operators: usize,
-    /// Brackets and `if`s in each other.
+    /// Brackets, `if`s and powers in each other.
     depth: usize,
 }
 
@@ -344,6 +351,9 @@ struct Load {
 struct Level {
     /// Of the element being read.
     own: Load,
+    /// Powers in a row, up to here and at most.
+    powers: usize,
+    most_powers: usize,
     /// The worst of the brackets in it.
     held: Load,
     /// The worst of the elements before it.
@@ -358,7 +368,8 @@ impl Load {
 
 impl Level {
     fn worst(&self) -> Load {
-        let (operators, depth) = (self.own.operators + self.held.operators, self.own.depth + self.held.depth);
+        let operators = self.own.operators + self.held.operators;
+        let depth = self.own.depth + self.most_powers + self.held.depth;
         self.before.max(Load { operators, depth })
     }
 

@@ -13,6 +13,7 @@ mod cli_world;
 mod command;
 mod corpus;
 mod harsh;
+mod hostile;
 mod memory;
 mod mutate;
 mod parse;

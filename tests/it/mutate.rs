@@ -1,11 +1,12 @@
 //! Files broken at random: whatever stands in a prop, it is checked and built without a panic, in bounded time.
 //!
-//! `TASSET_MUTATIONS` is how many; `tests/fuzz/mutate` takes a hundred thousand, in release and in 512 MiB.
+//! `TASSET_MUTATIONS` is how many, `TASSET_TRACE` a file for the number of each as it begins; `tests/fuzz/mutate` takes a hundred thousand, in release and in 512 MiB.
 
 use crate::chance::Chance;
 use crate::memory::{Folder, OURS, build, check, errors, told};
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::Write as _;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::Mutex;
@@ -201,6 +202,7 @@ fn fault(folder: &Folder, built: bool) -> Option<String> {
 #[test]
 fn mutated_files_are_checked_and_built_without_a_panic_or_a_hang() {
     let count = std::env::var("TASSET_MUTATIONS").map_or(FEW, |n| n.parse().unwrap());
+    let trace = std::env::var_os("TASSET_TRACE");
     let corpus = corpus();
     assert!(corpus.len() > 250, "{} files", corpus.len());
     let next = AtomicUsize::new(0);
@@ -213,6 +215,11 @@ fn mutated_files_are_checked_and_built_without_a_panic_or_a_hang() {
                     let number = next.fetch_add(1, Ordering::Relaxed);
                     if number >= count {
                         return;
+                    }
+                    if let Some(path) = &trace {
+                        // Before it is run: what ends the whole process is the last line of some thread.
+                        let mut file = fs::OpenOptions::new().create(true).append(true).open(path).unwrap();
+                        writeln!(file, "{number}").unwrap();
                     }
                     let folder = mutated(&corpus, number);
                     let began = Instant::now();
