@@ -175,11 +175,7 @@ fn within(p: Vec2, sides: &[(Vec2, Vec2)]) -> bool {
 }
 
 /// How far the points reach outside the outline at most, and past which of its edges; `None` when they are inside.
-fn outside_by(
-    points: &[Vec2],
-    outline: &[(Vec2, Vec2, EdgeName)],
-    plain: &[(Vec2, Vec2)],
-) -> Option<(f64, EdgeName)> {
+fn outside_by(points: &[Vec2], outline: &[(Vec2, Vec2, EdgeName)], plain: &[(Vec2, Vec2)]) -> Option<(f64, EdgeName)> {
     let mut worst: Option<(f64, EdgeName)> = None;
     for &p in points {
         if within(p, plain) {

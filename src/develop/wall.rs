@@ -147,9 +147,7 @@ pub(super) fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, P
         Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => (start, end),
         Seam::Open(Gap::Length(mm)) => by_length(mm),
         Seam::Open(Gap::Share(share)) => by_length(share * walk.around(z, neutral)),
-        Seam::Open(Gap::Leaves(mm)) => {
-            walk.about(walk.rule(start).phi + PI, mm, z, neutral).unwrap_or((start, end))
-        }
+        Seam::Open(Gap::Leaves(mm)) => walk.about(walk.rule(start).phi + PI, mm, z, neutral).unwrap_or((start, end)),
         Seam::Open(Gap::Angle(angle)) => {
             let phi = walk.rule(start).phi;
             // The middle of a side that faces there.

@@ -133,7 +133,7 @@ codes! {
     PastedCharacter "pasted-character" "Word processors and web pages put typeset signs where a keyboard has plain ones. Type quotation marks as `\"`, times as `*`, minus as `-`, degrees as `deg`, feet and inches as `ft` and `in`, a half as `1/2`, and plain blanks.";
     UnknownCharacter "unknown-character" "This character has no meaning outside a text or a comment.";
     ControlCharacter "control-character" "An invisible control character stands in the file, most often from a bad copy or a wrong encoding. It could hide what the line really says, so it is not let through. Delete it.";
-    NestedTooDeep "nested-too-deep" "Brackets, braces and `if`s may stand in each other 64 deep. Give the inner values names with `let`.";
+    NestedTooDeep "nested-too-deep" "Brackets, braces, `if`s and powers may stand in each other 64 deep. Give the inner values names with `let`.";
     ValueTooLong "value-too-long" "One value may have 1,000 operators. Give parts of it names with `let`.";
     MoreFaults "more-faults" "Only the first hundred mistakes of a file are shown. Mend those and look again: many of the rest often go with them.";
     PieceTooLarge "piece-too-large" "The flat of this part does not fit on a sheet of its stock (or on the cutter's bed), and it may not be cut in two, or half of it does not fit either. Allow a cut with `split: auto`, give the stock a larger `size`, or make the part smaller.";

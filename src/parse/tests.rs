@@ -188,7 +188,10 @@ fn limits_hold_at_their_figure() {
     assert_eq!((codes(&ifs(64)), codes(&ifs(65))), (vec![], vec!["nested-too-deep"]));
     let chain = |n: usize| format!("if a {{ }}{}", " else if a { }".repeat(n));
     assert_eq!((codes(&chain(64)), codes(&chain(65))), (vec![], vec!["nested-too-deep"]));
-    for sign in [" + 1", " ^ 1", " - -1"] {
+    // Powers group from the right, and so stand in each other.
+    let powers = |n: usize| format!("let v = 1{}", " ^ 1".repeat(n));
+    assert_eq!((codes(&powers(64)), codes(&powers(65))), (vec![], vec!["nested-too-deep"]));
+    for sign in [" + 1", " - -1"] {
         let n = if sign == " - -1" { 500 } else { 1000 };
         let long = |n: usize| format!("let v = 1{}", sign.repeat(n));
         assert_eq!((codes(&long(n)), codes(&long(n + 1))), (vec![], vec!["value-too-long"]), "{sign}");
