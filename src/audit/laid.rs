@@ -302,7 +302,7 @@ impl<'a> Laid<'a> {
                         // A narrow panel may lie in one cell, both sides of it.
                         let middle = self.middle().clamp(c.w0, c.w1);
                         for (from, to) in [(c.w0, middle - 1e-9), (middle, c.w1)] {
-                            if let Some(w) = num::bisect(from, to, 1e-12, &f) {
+                            if let Some(w) = num::bisect(from, to, 1e-12, f) {
                                 stops.extend([w - 1e-9, w + 1e-9]);
                             }
                         }
