@@ -218,14 +218,9 @@ fn rim_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64,
     let strip = laid.rim_strip(upper);
     let round = &laid.view.rounds[laid.ring.strips.start + strip];
     let foot = |w: f64| laid.view.line(laid.ring, upper, line, w, &laid.layer).foot;
-    let (mut from, mut to) = (0.0, round.end());
-    if matches!(laid.view.wall.seam, Seam::Open(_)) {
-        let mut hint = None;
-        let folded = &laid.strips[strip];
-        from = folded.locate(laid.corner(upper, line, false), &mut hint).w;
-        hint = None;
-        to = folded.locate(laid.corner(upper, line, true), &mut hint).w;
-    }
+    let open = matches!(laid.view.wall.seam, Seam::Open(_));
+    let corner = |end: bool| laid.corner_place(upper, line, end);
+    let (from, to) = if open { (corner(false), corner(true)) } else { (0.0, round.end()) };
     Some((run_length(group, edge), round.length(from, to, 1e-5, &foot)))
 }
 

@@ -14,6 +14,12 @@ use super::measure::{path_undone, right_of, samples};
 /// A side may run on this far beyond the last generatrix, which stands at the rim's middle line: a share of a leg.
 const BEYOND: f64 = 0.02;
 
+/// A side's line is looked at this near its ends only: a share of a leg.
+const NEAR: f64 = 0.25;
+
+/// Within or outside a side for certain, mm.
+const FAR: f64 = 1e6;
+
 /// A straight line on the flat.
 #[derive(Clone, Copy, Debug)]
 pub struct Side {
@@ -128,7 +134,16 @@ impl<'a> Laid<'a> {
     }
 
     fn within_sides(&self, (begin, end): (Side, Side), w: f64, p: Vec2) -> f64 {
-        if w < self.middle() { begin.right(p) } else { -end.right(p) }
+        let first = w < self.middle();
+        let (a, b) = if first { (self.lower.0, self.upper.0) } else { (self.lower.1, self.upper.1) };
+        let (a, b) = (a.min(b) - NEAR, a.max(b) + NEAR);
+        match (first, w < a, w > b) {
+            // The flat of a wide cone comes round to its sides' lines again, far from the sides themselves.
+            (true, _, true) | (false, true, _) => FAR,
+            (true, true, _) | (false, _, true) => -FAR,
+            (true, ..) => begin.right(p),
+            (false, ..) => -end.right(p),
+        }
     }
 
     /// Where a point of the flat lands. Beyond the last generatrix of a lapped wall begins the wall's beginning
@@ -233,27 +248,35 @@ impl<'a> Laid<'a> {
         }
         let strip = self.rim_strip(upper);
         let folded = &self.strips[strip];
-        // The flat of a wide cone comes round to its sides' lines again: what stands there is asked for at its place.
         let (from, to) = folded.reach();
         (from - BEYOND..=to + BEYOND).contains(&w) && self.within(strip, w, folded.flat(w, p)) >= -1e-6
     }
 
+    /// A point of a line of a rim on the flat.
+    fn on_rim(&self, upper: bool, line: Line, w: f64) -> Vec2 {
+        let foot = self.view.line(self.ring, upper, line, w, &self.layer).foot;
+        self.strips[self.rim_strip(upper)].flat(w, foot)
+    }
+
     /// The place on the flat where a line of a rim meets a side.
     pub fn corner(&self, upper: bool, line: Line, at_end: bool) -> Vec2 {
+        self.on_rim(upper, line, self.corner_place(upper, line, at_end))
+    }
+
+    /// The same as a place on the way round.
+    pub fn corner_place(&self, upper: bool, line: Line, at_end: bool) -> f64 {
         let strip = self.rim_strip(upper);
-        let folded = &self.strips[strip];
-        let flat = |w: f64| folded.flat(w, self.view.line(self.ring, upper, line, w, &self.layer).foot);
-        let (from, to) = folded.reach();
+        let (from, to) = self.strips[strip].reach();
         let w = if at_end { to } else { from };
         if !matches!(self.view.wall.seam, Seam::Open(_)) {
-            return flat(w);
+            return w;
         }
-        let f = |w: f64| self.within(strip, w, flat(w));
+        let f = |w: f64| self.within(strip, w, self.on_rim(upper, line, w));
         let round = &self.view.rounds[self.ring.strips.start + strip];
         let (from, to) = ((from - BEYOND).max(0.0), (to + BEYOND).min(round.end()));
-        let middle = self.middle();
-        let root = if at_end { num::bisect(middle, to, 1e-9, f) } else { num::bisect(from, middle - 1e-9, 1e-9, f) };
-        flat(root.unwrap_or(w))
+        let places = if upper { self.upper } else { self.lower };
+        let near = if at_end { places.1 } else { places.0 };
+        num::bisect((near - NEAR).max(from), (near + NEAR).min(to), 1e-9, f).unwrap_or(w)
     }
 
     /// The neutral surface's area between both rims and the panel's sides.

@@ -101,13 +101,13 @@ impl<'a> View<'a> {
         if outside_wins { outside } else { inside }
     }
 
-    /// How far the bevel of a rim moves the line between the faces at most.
+    /// How far the bevel of a rim moves the line between the faces at most, where the wall is there.
     pub fn shift(&self, ring: &Ring, upper: bool, layer: &Layer) -> f64 {
         let round = &self.rounds[Self::strip_at(ring, upper)];
-        const EACH: usize = 32;
-        let n = round.end() as usize * EACH;
+        let (from, to) = self.span(ring, upper, layer);
+        let n = (round.end() * 32.0) as usize;
         let at = |i: usize| {
-            let w = i as f64 / EACH as f64;
+            let w = from + (to - from) * i as f64 / n as f64;
             let end = |d: f64| self.edge(ring, upper, w, d, layer.neutral).foot;
             (end(layer.outer) - end(layer.inner)).length()
         };

@@ -17,16 +17,35 @@ pub(super) enum Side {
     Upper,
 }
 
-/// The edge curves of a rim (walked with growing φ; an upper one turned round at the end) and the knots' normals.
+/// A rim as it is cut.
+pub(super) struct Cut {
+    pub edge: Edge,
+    /// The knots' normals.
+    pub knots: Vec<f64>,
+    /// The places between which some face of it runs.
+    pub span: (Place, Place),
+}
+
+/// The edge curves of a rim (walked with growing φ; an upper one turned round at the end).
+/// Where an open seam has sides, straight on the flat, each curve ends where it crosses them: a bevelled rim does so
+/// at another rule on every face.
 pub(super) fn of_rim(
     name: EdgeName,
     side: Side,
     rim: &Rim,
-    (from, to): (Place, Place),
+    ends: (Place, Place),
+    sides: Option<(Seg, Seg)>,
     layer: &Layer,
     forced: &[f64],
-) -> (Edge, Vec<f64>) {
+) -> Cut {
     let walk = rim.flat().walk();
+    let at_depth = |d: f64| match &sides {
+        Some((begin, end)) => (crossing(rim, ends.0, d, begin), crossing(rim, ends.1, d, end)),
+        None => ends,
+    };
+    let faces = [layer.inner, layer.middle(), layer.outer].map(at_depth);
+    let from = faces.iter().map(|f| f.0).fold(ends.0, |a, b| if b < a { b } else { a });
+    let to = faces.iter().map(|f| f.1).fold(ends.1, |a, b| if b > a { b } else { a });
     let runs = rim.runs(from, to);
     let leans = leans(rim, from, to);
     let (least, most) =
@@ -36,7 +55,11 @@ pub(super) fn of_rim(
     let depths: &[f64] = if square { &[layer.middle()] } else { &[layer.inner, layer.middle(), layer.outer] };
     let points: Vec<_> = depths.iter().map(|&d| move |at: Place| rim.point(at, d)).collect();
     let evals: Vec<fit::Eval> = points.iter().map(|p| p as fit::Eval).collect();
-    let long = rim.length(from, to, layer.neutral);
+    let length = |d: f64| {
+        let (from, to) = at_depth(d);
+        rim.length(from, to, d)
+    };
+    let long = length(layer.neutral);
     let fitted = fit::fit(walk, &evals, &runs, forced, &Limits::edge(long));
     let of = |i: usize| if square { fitted.path(0) } else { fitted.path(i) };
     let (mut inside, mut middle, mut outside) = (of(0), of(1), of(2));
@@ -54,6 +77,9 @@ pub(super) fn of_rim(
     };
     for path in [&mut inside, &mut middle, &mut outside, &mut widest, &mut narrowest] {
         *path = trim::trimmed(core::mem::take(path));
+        if let Some((begin, end)) = &sides {
+            *path = between(path, begin, end);
+        }
     }
     let bevel = if square {
         Bevel::SQUARE
@@ -69,8 +95,7 @@ pub(super) fn of_rim(
             *path = path.reversed();
         }
     }
-    let long =
-        Long { inside: rim.length(from, to, layer.inner), neutral: long, outside: rim.length(from, to, layer.outer) };
+    let long = Long { inside: length(layer.inner), neutral: long, outside: length(layer.outer) };
     let edge = Edge {
         name,
         inside,
@@ -84,7 +109,61 @@ pub(super) fn of_rim(
         notches: Vec::new(),
         allowance: Allowance::None,
     };
-    (edge, fitted.knots.iter().map(|&k| walk.rule(k).phi).collect())
+    Cut { edge, knots: fitted.knots.iter().map(|&k| walk.rule(k).phi).collect(), span: (from, to) }
+}
+
+/// How far `p` lies to the left of a line.
+fn left_by(line: &Seg, p: Vec2) -> f64 {
+    (line.b - line.a).normalize_or_zero().perp_dot(p - line.a)
+}
+
+/// The place near `at` where a rim's edge at depth `d` crosses a side; the walk's end where it would lie beyond.
+fn crossing(rim: &Rim, at: Place, d: f64, side: &Seg) -> Place {
+    let walk = rim.flat().walk();
+    let neutral = rim.flat().depth();
+    let off = |at: Place| left_by(side, rim.point(at, d).0);
+    let here = off(at);
+    if here.abs() < tol::SAME {
+        return at;
+    }
+    let z = rim.height(at, 0.0).0;
+    let (start, around) = (walk.length(at, z, neutral), walk.around(z, neutral));
+    // A rim crosses its sides at no less than some 15 degrees.
+    let reach = 4.0 * here.abs() + tol::SAME;
+    let place = |s: f64| walk.at_length(s, z, neutral);
+    let (low, high) = ((start - reach).max(0.0), (start + reach).min(around));
+    match num::bisect(low, high, 1e-12, |s| off(place(s))) {
+        Some(s) => place(s),
+        None if off(place(low)).abs() < off(place(high)).abs() => place(low),
+        None => place(high),
+    }
+}
+
+/// A rim's curve from one side to the other. Where the walk's own end comes before the side it runs on straight.
+fn between(path: &Path, begin: &Seg, end: &Seg) -> Path {
+    let started = from_side(path, begin).reversed();
+    from_side(&started, end).reversed()
+}
+
+fn from_side(path: &Path, side: &Seg) -> Path {
+    let (Some(start), whole) = (path.start(), path.length()) else { return path.clone() };
+    let off = |s: f64| path.at_length(s).map_or(0.0, |(p, _)| left_by(side, p));
+    let first = left_by(side, start);
+    if first.abs() < tol::SAME {
+        return path.clone();
+    }
+    // Within the first half: the other side is crossed in the second.
+    let step = (8.0 * first.abs()).min(0.5 * whole);
+    if let Some(s) = num::bisect(0.0, step, 1e-12, off) {
+        return path.part(s, whole);
+    }
+    let Some((_, way)) = path.at_length(0.0) else { return path.clone() };
+    let rate = (side.b - side.a).normalize_or_zero().perp_dot(way);
+    let mut out = path.clone();
+    if rate.abs() > 1e-3 {
+        out.segs.insert(0, Seg::line(start - way * (first / rate), start));
+    }
+    out
 }
 
 /// A straight edge between the ends of two others, on every face, cut square.

@@ -3,7 +3,7 @@
 use crate::diag::Diagnostics;
 use crate::flat::{Allowance, Edge, Long, Panel, Ruling};
 use crate::geom::parallel::{self, ParallelFault};
-use crate::geom::path::Motion;
+use crate::geom::path::{Motion, Seg};
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
@@ -192,10 +192,17 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
             .and_then(|j| knots.get(&j.id))
             .map_or(&[][..], Vec::as_slice)
     };
-    let (mut low_edge, low_knots) =
-        edges::of_rim(EdgeName::Lower, Side::Lower, &lower, low, sheet, forced(EdgeName::Lower));
-    let (mut up_edge, up_knots) =
-        edges::of_rim(EdgeName::Upper, Side::Upper, &upper, up, sheet, forced(EdgeName::Upper));
+    // An open seam's sides run straight from rim to rim, at half depth.
+    let sides = matches!(wall.seam, Seam::Open(_)).then(|| {
+        let side = |low: Place, up: Place| {
+            Seg::line(lower.point(low, sheet.middle()).0, upper.point(up, sheet.middle()).0)
+        };
+        (side(low.0, up.0), side(low.1, up.1))
+    });
+    let edges::Cut { edge: mut low_edge, knots: low_knots, span: low_span } =
+        edges::of_rim(EdgeName::Lower, Side::Lower, &lower, low, sides, sheet, forced(EdgeName::Lower));
+    let edges::Cut { edge: mut up_edge, knots: up_knots, span: up_span } =
+        edges::of_rim(EdgeName::Upper, Side::Upper, &upper, up, sides, sheet, forced(EdgeName::Upper));
     // A rim that is drawn together to one point has no curve: the sides meet there.
     let point = |rim: &Rim, at: Place| [rim.point(at, sheet.neutral).0; 5];
     let drawn = |edge: &Edge| edge.middle.is_empty();
@@ -226,7 +233,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
     }
     let edges = [low_edge, end, up_edge, begin].into_iter().filter(|e| !drawn(e)).collect();
 
-    let rulings = rulings(&flats, this, low, up);
+    let rulings = rulings(&flats, this, low_span, up_span);
     let panel = Panel {
         id: PanelId::new(0),
         part: part.id,
@@ -266,7 +273,7 @@ fn rulings(flats: &[Unrolled], ring: &Ring, low: (Place, Place), up: (Place, Pla
     let mut out: Vec<Ruling> = Vec::new();
     for (flat, strip) in flats.iter().zip(ring.strips.clone()) {
         let walk = flat.walk();
-        // What both rims of an open seam leave; strips between them are cut as the nearest rim is.
+        // What an open seam leaves of both rims; strips between them are cut as the nearest rim is.
         let (from, to) = if flats.len() == 1 {
             (before(low.0, up.0), after(low.1, up.1))
         } else if strip + 1 == ring.strips.end {

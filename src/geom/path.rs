@@ -210,6 +210,24 @@ impl Path {
         self.segs.last().map(|s| (s.b, s.direction(1.0)))
     }
 
+    /// The part of the chain between two arc lengths.
+    #[must_use]
+    pub fn part(&self, from: f64, to: f64) -> Self {
+        let mut out = Self::default();
+        let mut run = 0.0;
+        for s in &self.segs {
+            let long = s.length();
+            let (a, b) = (((from - run) / long).max(0.0), ((to - run) / long).min(1.0));
+            run += long;
+            if b - a > 1e-12 {
+                let bulge = if s.bulge == 0.0 { 0.0 } else { num::tan(0.25 * s.sweep() * (b - a)) };
+                let end = |t: f64, exact: Vec2, at: f64| if t == at { exact } else { s.at(t) };
+                out.segs.push(Seg { a: end(a, s.a, 0.0), b: end(b, s.b, 1.0), bulge });
+            }
+        }
+        out
+    }
+
     /// The same chain, walked the other way.
     #[must_use]
     pub fn reversed(&self) -> Self {

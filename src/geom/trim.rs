@@ -50,7 +50,7 @@ fn without_start(path: Path) -> Path {
     let (start, way) = (path.segs[0].a, path.segs[first].direction(0.0));
     let passes = num::bisect(0.0, 2.0 * back, 1e-12, |s| after.at_length(s).map_or(0.0, |(p, _)| (p - start).dot(way)));
     let Some(at) = passes else { return path };
-    let mut out = part(&after, at, after.length());
+    let mut out = after.part(at, after.length());
     if let Some(s) = out.segs.first_mut() {
         s.a = start;
     }
@@ -92,8 +92,8 @@ fn joined(before: &Path, after: &Path, reach: f64) -> Option<Path> {
         num::bisect(0.0, most, 1e-12, |b| aside(b).map_or(0.0, |a| a.0))?
     };
     let (_, on) = aside(back)?;
-    let mut head = part(before, 0.0, long - back);
-    let mut tail = part(after, on, after.length());
+    let mut head = before.part(0.0, long - back);
+    let mut tail = after.part(on, after.length());
     // One point for both.
     let meet = tail.start()?;
     if let Some(last) = head.segs.last_mut() {
@@ -101,23 +101,6 @@ fn joined(before: &Path, after: &Path, reach: f64) -> Option<Path> {
     }
     head.segs.append(&mut tail.segs);
     Some(head)
-}
-
-/// The part of a chain between two lengths along it.
-fn part(path: &Path, from: f64, to: f64) -> Path {
-    let mut out = Path::default();
-    let mut run = 0.0;
-    for s in &path.segs {
-        let long = s.length();
-        let (a, b) = (((from - run) / long).max(0.0), ((to - run) / long).min(1.0));
-        run += long;
-        if b - a > 1e-12 {
-            let bulge = if s.bulge == 0.0 { 0.0 } else { num::tan(0.25 * s.sweep() * (b - a)) };
-            let end = |t: f64, exact: Vec2, at: f64| if t == at { exact } else { s.at(t) };
-            out.segs.push(Seg { a: end(a, s.a, 0.0), b: end(b, s.b, 1.0), bulge });
-        }
-    }
-    out
 }
 
 #[cfg(test)]

@@ -23,3 +23,4 @@ mod schema;
 mod shape;
 mod support;
 mod tidy;
+mod tmp;
