@@ -211,17 +211,19 @@ fn along_seam(curve: &Curve<'_>, laid: &Laid<'_>, middle: Vec2, way: Vec2, end: 
     Some((landed.space + g.normal * (depth - laid.layer.neutral) - from).dot(up))
 }
 
-/// The summed length of a rim's emitted runs, and of its own curve in space by adaptive quadrature.
+/// The summed length of a rim's emitted runs, and of its own curve in space.
 fn rim_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {
     let upper = edge == EdgeName::Upper;
     let line = if upper { laid.cut.1 } else { laid.cut.0 };
-    let strip = laid.rim_strip(upper);
-    let round = &laid.view.rounds[laid.ring.strips.start + strip];
-    let foot = |w: f64| laid.view.line(laid.ring, upper, line, w, &laid.layer).foot;
+    let points = laid.expected(upper, line);
     let open = matches!(laid.view.wall.seam, Seam::Open(_));
     let corner = |end: bool| laid.corner_place(upper, line, end);
-    let (from, to) = if open { (corner(false), corner(true)) } else { (0.0, round.end()) };
-    Some((run_length(group, edge), round.length(from, to, 1e-5, &foot)))
+    let (from, to) = if open { (corner(false), corner(true)) } else { (f64::NEG_INFINITY, f64::INFINITY) };
+    let foot = |w: f64| laid.view.line(laid.ring, upper, line, w, &laid.layer).foot;
+    let ends = |w: f64| w.is_finite().then(|| foot(w));
+    let inner = points.into_iter().filter(|p| p.0 > from && p.0 < to).map(|p| p.1);
+    let chain: Vec<Vec3> = ends(from).into_iter().chain(inner).chain(ends(to)).collect();
+    Some((run_length(group, edge), measure::chain_length(&chain)))
 }
 
 fn side_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {

@@ -10,6 +10,7 @@ use crate::solid::{Layer, Ring, Seam};
 use super::fold::{Folded, Spot};
 use super::lines::{Line, View};
 use super::measure::{path_undone, right_of, samples};
+use super::real::{self, Point};
 
 /// A side may run on this far beyond the last generatrix, which stands at the rim's middle line: a share of a leg.
 const BEYOND: f64 = 0.02;
@@ -237,8 +238,15 @@ impl<'a> Laid<'a> {
     pub fn expected(&self, upper: bool, line: Line) -> Vec<(f64, Vec3)> {
         let strip = self.rim_strip(upper);
         let round = &self.view.rounds[self.ring.strips.start + strip];
-        let foot = |w: f64| self.view.line(self.ring, upper, line, w, &self.layer).foot;
-        round.points(0.0, round.end(), 5e-4, &foot)
+        let at = |w: f64| {
+            let edge = self.view.line(self.ring, upper, line, w, &self.layer);
+            Point { w, foot: edge.foot, space: edge.point, depth: edge.depth }
+        };
+        let outside = |p: &Point, w: f64| {
+            let g = round.generatrix(w);
+            (p.space - g.foot).dot(g.normal) - p.depth
+        };
+        real::points(round, 5e-4, &at, &outside)
     }
 
     /// Whether a point on the generatrix at `w` belongs to the panel.
@@ -260,7 +268,21 @@ impl<'a> Laid<'a> {
 
     /// The place on the flat where a line of a rim meets a side.
     pub fn corner(&self, upper: bool, line: Line, at_end: bool) -> Vec2 {
-        self.on_rim(upper, line, self.corner_place(upper, line, at_end))
+        let w = self.corner_place(upper, line, at_end);
+        if matches!(self.view.wall.seam, Seam::Open(_)) {
+            return self.on_rim(upper, line, w);
+        }
+        // Where the seam stands in what is not of the body, the line comes to it from the last point that is.
+        let points = self.expected(upper, line);
+        let Some(&(real, foot)) = (if at_end { points.last() } else { points.first() }) else {
+            return self.on_rim(upper, line, w);
+        };
+        if real == w {
+            return self.on_rim(upper, line, w);
+        }
+        let strip = self.rim_strip(upper);
+        let side = if at_end { self.sides[strip].1 } else { self.sides[strip].0 };
+        side.at + side.up * (self.strips[strip].flat(real, foot) - side.at).dot(side.up)
     }
 
     /// The same as a place on the way round.

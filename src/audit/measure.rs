@@ -61,6 +61,27 @@ pub fn to_chain(p: Vec3, chain: &[Vec3], hint: &mut usize, enough: f64) -> f64 {
     best.0
 }
 
+/// The length of a curve through points of it: each chord `c` stands for an arc that turns as the chain does, and is
+/// longer by `c θ²/24`.
+pub fn chain_length(chain: &[Vec3]) -> f64 {
+    let mut sum = num::Sum::new();
+    for (i, c) in chain.windows(2).enumerate() {
+        let chord = c[1] - c[0];
+        let long = chord.length();
+        let turn = |d: Vec3| {
+            let (cross, dot) = (chord.cross(d).length(), chord.dot(d));
+            // What turns more than an arc does between points is a corner.
+            if dot > 0.0 && cross < 0.5 * dot { cross / dot } else { 0.0 }
+        };
+        let share = |d: Option<Vec3>| d.map_or(0.0, |d| turn(d) * long / (long + d.length()).max(f64::MIN_POSITIVE));
+        let before = (i > 0).then(|| c[0] - chain[i - 1]);
+        let after = chain.get(i + 2).map(|p| *p - c[1]);
+        let theta = share(before) + share(after);
+        sum.add(long * (1.0 + theta * theta / 24.0));
+    }
+    sum.value()
+}
+
 /// Distance of a point from a segment of a drawing, arcs as arcs.
 pub fn to_seg(p: Vec2, s: &Seg) -> f64 {
     let ends = (p - s.a).length().min((p - s.b).length());

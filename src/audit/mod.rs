@@ -14,6 +14,7 @@ mod layout;
 mod lines;
 mod measure;
 mod plate;
+mod real;
 mod report;
 mod space;
 mod wall;

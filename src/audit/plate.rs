@@ -8,6 +8,7 @@ use crate::verdict::Check;
 
 use super::lines::Line;
 use super::measure::{self, to_chain};
+use super::real::{self, Point};
 use super::report::{AREA, LANDING, Most, Report, TRANSFER};
 use super::space::{Gen, Round};
 use super::wall::{self, outline_fits};
@@ -65,14 +66,23 @@ impl<'a> Plane<'a> {
     }
 
     fn curve(&self, line: Line) -> Vec<Vec3> {
-        let f = |w: f64| self.flat(self.point(&self.round.generatrix(w), line)).extend(0.0);
-        self.round.points(0.0, self.round.end(), 5e-4, &f).into_iter().map(|(_, p)| p).collect()
+        let at = |w: f64| {
+            let p = self.point(&self.round.generatrix(w), line);
+            Point { w, foot: self.flat(p).extend(0.0), space: p.extend(0.0), depth: 0.0 }
+        };
+        let outside = |p: &Point, w: f64| {
+            let g = self.round.generatrix(w);
+            let out = g.normal.truncate().normalize_or_zero();
+            (p.space.truncate() - self.point(&g, line)).dot(out)
+        };
+        real::points(&self.round, 5e-4, &at, &outside).into_iter().map(|(_, p)| p).collect()
     }
 
     /// The length of the line it is cut along.
     pub fn length(&self) -> f64 {
-        let f = |w: f64| self.point(&self.round.generatrix(w), self.cut).extend(0.0);
-        self.round.length(0.0, self.round.end(), 1e-5, &f)
+        let mut chain = self.curve(self.cut);
+        chain.extend(chain.first().copied());
+        measure::chain_length(&chain)
     }
 
     /// The generatrix of the wall at which a tick across the outline stands, and whether it lies on the second half

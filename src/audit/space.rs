@@ -114,6 +114,11 @@ impl Round {
         }
     }
 
+    /// Whether the normal never turns back.
+    pub fn is_convex(&self) -> bool {
+        self.spans.iter().all(|s| !matches!(*s, Span::Arc { from, to, .. } if to < from))
+    }
+
     /// Whether the span at a place is a straight side.
     pub fn is_side(&self, w: f64) -> bool {
         let i = (w.max(0.0) as usize).min(self.spans.len() - 1);

@@ -2,7 +2,7 @@
 //! of inside and outside, its bevel and its true lengths.
 
 use crate::flat::{Allowance, Bevel, Edge, Long};
-use crate::geom::fit::{self, Limits, Run};
+use crate::geom::fit::{self, Limits};
 use crate::geom::path::{Path, Seg};
 use crate::geom::rim::{Rim, spans};
 use crate::geom::walk::Place;
@@ -15,6 +15,17 @@ use crate::solid::{EdgeName, Layer};
 pub(super) enum Side {
     Lower,
     Upper,
+}
+
+/// The curves of an edge.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Face {
+    Inside,
+    Middle,
+    Outside,
+    /// Inside or outside, whichever reaches farther out of the panel.
+    Widest,
+    Narrowest,
 }
 
 /// A rim as it is cut.
@@ -44,43 +55,70 @@ pub(super) fn of_rim(
         None => ends,
     };
     let faces = [layer.inner, layer.middle(), layer.outer].map(at_depth);
-    let from = faces.iter().map(|f| f.0).fold(ends.0, |a, b| if b < a { b } else { a });
-    let to = faces.iter().map(|f| f.1).fold(ends.1, |a, b| if b > a { b } else { a });
+    let from = faces.iter().map(|f| f.0).fold(ends.0, before);
+    let to = faces.iter().map(|f| f.1).fold(ends.1, after);
     let runs = rim.runs(from, to);
     let leans = leans(rim, from, to);
     let (least, most) =
         leans.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b): (f64, f64), x| (a.min(*x), b.max(*x)));
     let thick = layer.outer - layer.inner;
     let square = thick < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
-    let depths: &[f64] = if square { &[layer.middle()] } else { &[layer.inner, layer.middle(), layer.outer] };
-    let points: Vec<_> = depths.iter().map(|&d| move |at: Place| rim.point(at, d)).collect();
-    let evals: Vec<fit::Eval> = points.iter().map(|p| p as fit::Eval).collect();
-    let length = |d: f64| {
-        let (from, to) = at_depth(d);
-        rim.length(from, to, d)
+
+    // Legs are cut where the lean turns over, so each has one face that reaches farther out.
+    let outermost: Vec<bool> = (0..walk.legs().len())
+        .map(|leg| (rim.lean(Place { leg, t: 0.5 }) > 0.0) == (side == Side::Upper))
+        .collect();
+    let depth = |line: Face, at: Place| match line {
+        Face::Inside => layer.inner,
+        Face::Middle => layer.middle(),
+        Face::Outside => layer.outer,
+        Face::Widest if outermost[at.leg] => layer.outer,
+        Face::Narrowest if !outermost[at.leg] => layer.outer,
+        Face::Widest | Face::Narrowest => layer.inner,
     };
-    let long = length(layer.neutral);
-    let fitted = fit::fit(walk, &evals, &runs, forced, &Limits::edge(long));
-    let of = |i: usize| if square { fitted.path(0) } else { fitted.path(i) };
-    let (mut inside, mut middle, mut outside) = (of(0), of(1), of(2));
-    let (mut widest, mut narrowest) = if square {
-        (inside.clone(), inside.clone())
-    } else {
-        let pick = |outermost: bool| {
-            fit::joined(runs.iter().enumerate().map(|(i, run)| {
-                let outside_higher = rim.lean(run_middle(run)) > 0.0;
-                let outside_is_out = outside_higher == (side == Side::Upper);
-                &fitted.curves[if outside_is_out == outermost { 2 } else { 0 }][i]
-            }))
+    let rule_line = |at: Place| {
+        let laid = rim.flat().at(at);
+        Seg::line(laid.foot, laid.foot + laid.rise)
+    };
+    let lines = sides.unwrap_or_else(|| (rule_line(ends.0), rule_line(ends.1)));
+    let ahead = |at: Place| rim.flat().at(at).tau;
+    let kept = |line: Face| {
+        let at = |at: Place| rim.point(at, depth(line, at));
+        let span = (at_depth(depth(line, ends.0)).0, at_depth(depth(line, ends.1)).1);
+        trim::Curve { walk, at: &at, ahead: &ahead }.kept(span, trim::Ends::Lines(&lines.0, &lines.1))
+    };
+    let length = |kept: &[trim::Span], d: f64| kept.iter().map(|&(a, b)| rim.length(a, b, d)).sum::<f64>();
+    let neutral = {
+        let at = |at: Place| rim.point(at, layer.neutral);
+        trim::Curve { walk, at: &at, ahead: &ahead }
+            .kept(at_depth(layer.neutral), trim::Ends::Lines(&lines.0, &lines.1))
+    };
+    let long = length(&neutral, layer.neutral);
+
+    let one_way = outermost.iter().all(|o| *o == outermost[0]);
+    let wanted: &[Face] = match (square, one_way) {
+        (true, _) => &[Face::Middle],
+        (false, true) => &[Face::Inside, Face::Middle, Face::Outside],
+        (false, false) => &[Face::Inside, Face::Middle, Face::Outside, Face::Widest, Face::Narrowest],
+    };
+    let points: Vec<_> = wanted.iter().map(|&line| move |at: Place| rim.point(at, depth(line, at))).collect();
+    let curves: Vec<fit::Wanted> =
+        wanted.iter().zip(&points).map(|(&line, at)| fit::Wanted { at, kept: kept(line) }).collect();
+    let fitted = fit::fit(walk, &curves, &runs, forced, &Limits::edge(long));
+    let of = |line: Face| {
+        let same = match (line, outermost[0]) {
+            (Face::Widest, true) | (Face::Narrowest, false) => Face::Outside,
+            (Face::Widest, false) | (Face::Narrowest, true) => Face::Inside,
+            (Face::Inside | Face::Middle | Face::Outside, _) => line,
         };
-        (pick(true), pick(false))
+        let i = wanted.iter().position(|w| *w == line).or_else(|| wanted.iter().position(|w| *w == same)).unwrap_or(0);
+        let path = fitted.path(i);
+        let path = match &sides {
+            Some((begin, end)) => between(&path, begin, end),
+            None => path,
+        };
+        if side == Side::Upper { path.reversed() } else { path }
     };
-    for path in [&mut inside, &mut middle, &mut outside, &mut widest, &mut narrowest] {
-        *path = trim::trimmed(core::mem::take(path));
-        if let Some((begin, end)) = &sides {
-            *path = between(path, begin, end);
-        }
-    }
     let bevel = if square {
         Bevel::SQUARE
     } else {
@@ -90,19 +128,15 @@ pub(super) fn of_rim(
             Side::Lower => Bevel { least: -most, most: -least, shift },
         }
     };
-    if side == Side::Upper {
-        for path in [&mut inside, &mut middle, &mut outside, &mut widest, &mut narrowest] {
-            *path = path.reversed();
-        }
-    }
-    let long = Long { inside: length(layer.inner), neutral: long, outside: length(layer.outer) };
+    let on = |line: Face, d: f64| length(&kept(line), d);
+    let long = Long { inside: on(Face::Inside, layer.inner), neutral: long, outside: on(Face::Outside, layer.outer) };
     let edge = Edge {
         name,
-        inside,
-        middle,
-        outside,
-        widest,
-        narrowest,
+        inside: of(Face::Inside),
+        middle: of(Face::Middle),
+        outside: of(Face::Outside),
+        widest: of(Face::Widest),
+        narrowest: of(Face::Narrowest),
         bevel,
         long,
         joint: None,
@@ -210,10 +244,12 @@ fn leans(rim: &Rim, from: Place, to: Place) -> Vec<f64> {
     out
 }
 
-fn run_middle(run: &Run) -> Place {
-    match *run {
-        Run::Line { from, to } | Run::Free { from, to } => Place { leg: from.leg, t: 0.5 * (from.t + to.t) },
-        // One slope all along.
-        Run::Arc { from, .. } => from,
-    }
+/// The earlier of two places.
+pub(super) fn before(a: Place, b: Place) -> Place {
+    if b < a { b } else { a }
+}
+
+/// The later of two places.
+pub(super) fn after(a: Place, b: Place) -> Place {
+    if b > a { b } else { a }
 }

@@ -4,7 +4,7 @@ use crate::diag::Diagnostics;
 use crate::flat::{Allowance, Bevel, Edge, Hole, Long, Notch, Panel};
 use crate::geom::fit::{self, Limits, Run};
 use crate::geom::parallel::{self, ParallelFault};
-use crate::geom::path::{Motion, Path};
+use crate::geom::path::Motion;
 use crate::geom::rim::{Cut, Rim};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
@@ -86,25 +86,24 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     };
     let heights = [sheet.inner, sheet.middle(), sheet.outer].map(|d| height(part, plate, d));
     let curves = heights.map(at_height);
-    let evals: Vec<fit::Eval> = curves.iter().map(|c| c as fit::Eval).collect();
     let runs = runs(&walk, !up);
     let joint = joint_of(solid, part.id, 0, EdgeName::Outline);
     let forced = joint.and_then(|j| knots.get(&j.id)).map_or(&[][..], Vec::as_slice);
     let neutral_z = height(part, plate, sheet.neutral);
     let long = walk.around(neutral_z, plate.depth);
-    let fitted = fit::fit(&walk, &evals, &runs, forced, &Limits::edge(long));
     let rise = heights[2] - heights[0];
     // Greater heights are wider where the wall flares.
     let lean = |at: Place| num::atan(walk.rule(at).flare()) * rise.signum();
-    let pick = |outermost: bool| {
-        fit::joined(runs.iter().enumerate().map(|(i, run)| {
-            let middle = match *run {
-                Run::Line { from, to } | Run::Free { from, to } => Place { leg: from.leg, t: 0.5 * (from.t + to.t) },
-                Run::Arc { from, .. } => from,
-            };
-            &fitted.curves[if (lean(middle) > 0.0) == outermost { 2 } else { 0 }][i]
-        }))
-    };
+    let outermost: Vec<bool> = (0..walk.legs().len()).map(|leg| lean(Place { leg, t: 0.5 }) > 0.0).collect();
+    let widest = |at: Place| curves[if outermost[at.leg] { 2 } else { 0 }](at);
+    let narrowest = |at: Place| curves[if outermost[at.leg] { 0 } else { 2 }](at);
+    let evals: [fit::Eval; 5] = [&curves[0], &curves[1], &curves[2], &widest, &narrowest];
+    let ahead = |at: Place| onto.apply_direction(left_of(unit(walk.rule(at).phi)));
+    let wanted = evals.map(|at| {
+        let kept = trim::Curve { walk: &walk, at, ahead: &ahead }.kept(walk.ends(), trim::Ends::Closed);
+        fit::Wanted { at, kept }
+    });
+    let fitted = fit::fit(&walk, &wanted, &runs, forced, &Limits::edge(long));
     let leans: Vec<f64> = (0..walk.legs().len())
         .flat_map(|leg| (0..=16u8).map(move |i| Place { leg, t: f64::from(i) / 16.0 }))
         .map(lean)
@@ -118,18 +117,18 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         Bevel { least, most, shift: rise.abs() * num::tan(least.abs().max(most.abs())) }
     };
     // Seen from below, growing φ runs clockwise.
-    let turned = |p: Path| {
-        let p = trim::trimmed(p);
+    let turned = |i: usize| {
+        let p = fitted.path(i);
         if up { p } else { p.reversed() }
     };
     let around = |d: f64| walk.around(height(part, plate, d), plate.depth);
     let mut edge = Edge {
         name: EdgeName::Outline,
-        inside: turned(fitted.path(0)),
-        middle: turned(fitted.path(1)),
-        outside: turned(fitted.path(2)),
-        widest: turned(pick(true)),
-        narrowest: turned(pick(false)),
+        inside: turned(0),
+        middle: turned(1),
+        outside: turned(2),
+        widest: turned(3),
+        narrowest: turned(4),
         bevel,
         long: Long { inside: around(sheet.inner), neutral: long, outside: around(sheet.outer) },
         joint: joint.map(|j| j.id),

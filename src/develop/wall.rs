@@ -275,7 +275,7 @@ fn rulings(flats: &[Unrolled], ring: &Ring, low: (Place, Place), up: (Place, Pla
         let walk = flat.walk();
         // What an open seam leaves of both rims; strips between them are cut as the nearest rim is.
         let (from, to) = if flats.len() == 1 {
-            (before(low.0, up.0), after(low.1, up.1))
+            (edges::before(low.0, up.0), edges::after(low.1, up.1))
         } else if strip + 1 == ring.strips.end {
             up
         } else if strip == ring.strips.start {
@@ -318,14 +318,6 @@ fn rulings(flats: &[Unrolled], ring: &Ring, low: (Place, Place), up: (Place, Pla
         }
     }
     out
-}
-
-fn before(a: Place, b: Place) -> Place {
-    if b < a { b } else { a }
-}
-
-fn after(a: Place, b: Place) -> Place {
-    if b > a { b } else { a }
 }
 
 /// The tightest bend of the inside face at the rims; a rim drawn together to a point is not one.

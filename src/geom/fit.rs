@@ -59,6 +59,28 @@ impl Limits {
 /// A curve of a bundle: point and velocity (by the share of the leg) at a place.
 pub type Eval<'a> = &'a dyn Fn(Place) -> (Vec2, Vec2);
 
+/// A curve to fit, and the stretches of it that are wanted, in order (see [`super::trim`]).
+pub struct Wanted<'a> {
+    pub at: Eval<'a>,
+    pub kept: Vec<(Place, Place)>,
+}
+
+impl core::fmt::Debug for Wanted<'_> {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.debug_struct("Wanted").field("kept", &self.kept).finish_non_exhaustive()
+    }
+}
+
+impl Wanted<'_> {
+    /// The wanted parts of a stretch.
+    fn within(&self, from: Place, to: Place) -> impl Iterator<Item = (Place, Place)> {
+        self.kept.iter().filter_map(move |&(a, b)| {
+            let (a, b) = (if a > from { a } else { from }, if b < to { b } else { to });
+            (a < b).then_some((a, b))
+        })
+    }
+}
+
 /// Fitted curves, and the knots that were needed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fitted {
@@ -99,24 +121,31 @@ const FLAT: f64 = 0.1 * tol::ROUNDING;
 
 /// Fits the curves run by run. `forced` are normals at which free runs get a knot in any case.
 #[must_use]
-pub fn fit(walk: &Walk, curves: &[Eval], runs: &[Run], forced: &[f64], limits: &Limits) -> Fitted {
+pub fn fit(walk: &Walk, curves: &[Wanted], runs: &[Run], forced: &[f64], limits: &Limits) -> Fitted {
     let mut out = Fitted { curves: vec![Vec::with_capacity(runs.len()); curves.len()], knots: Vec::new() };
     let forced: Vec<Place> = forced.iter().flat_map(|&phi| walk.at_normal(phi)).collect();
     for run in runs {
         match *run {
             Run::Line { from, to } => {
                 for (curve, parts) in curves.iter().zip(&mut out.curves) {
-                    parts.push(chain(&[Seg::line(curve(from).0, curve(to).0)]));
+                    let line = |(a, b): (Place, Place)| Seg::line((curve.at)(a).0, (curve.at)(b).0);
+                    parts.push(chain(&curve.within(from, to).map(line).collect::<Vec<_>>()));
                 }
             }
             Run::Arc { from, to, sweep, half } => {
-                let places: Vec<Place> = [Some(from), half, Some(to)].into_iter().flatten().collect();
-                let each = sweep / (places.len() - 1) as f64;
+                // One slope all along: the flat turns in step with the normal.
+                let turned = |(a, b): (Place, Place)| walk.rule(b).phi - walk.rule(a).phi;
+                let whole = turned((from, to));
                 for (curve, parts) in curves.iter().zip(&mut out.curves) {
-                    let segs: Vec<Seg> = places
-                        .windows(2)
-                        .map(|w| straightened(Seg { a: curve(w[0]).0, b: curve(w[1]).0, bulge: num::tan(0.25 * each) }))
-                        .collect();
+                    let mut segs: Vec<Seg> = Vec::new();
+                    for (a, b) in curve.within(from, to) {
+                        let half = half.filter(|h| *h > a && *h < b);
+                        let places: Vec<Place> = [Some(a), half, Some(b)].into_iter().flatten().collect();
+                        segs.extend(places.windows(2).map(|w| {
+                            let bulge = num::tan(0.25 * sweep * turned((w[0], w[1])) / whole);
+                            straightened(Seg { a: (curve.at)(w[0]).0, b: (curve.at)(w[1]).0, bulge })
+                        }));
+                    }
                     parts.push(chain(&segs));
                 }
             }
@@ -136,7 +165,7 @@ pub fn fit(walk: &Walk, curves: &[Eval], runs: &[Run], forced: &[f64], limits: &
 }
 
 /// Halves a free run until every curve fits.
-fn free(walk: &Walk, curves: &[Eval], (from, to): (Place, Place), forced: &[f64], limits: &Limits, out: &mut Fitted) {
+fn free(walk: &Walk, curves: &[Wanted], (from, to): (Place, Place), forced: &[f64], limits: &Limits, out: &mut Fitted) {
     let leg = from.leg;
     let mut bounds = vec![from.t];
     bounds.extend_from_slice(forced);
@@ -146,8 +175,17 @@ fn free(walk: &Walk, curves: &[Eval], (from, to): (Place, Place), forced: &[f64]
     let mut done = 0;
     while let Some((t0, t1, depth)) = todo.pop() {
         let anyhow = depth >= HALVINGS || done >= PIECES;
-        let pieces: Option<Vec<Vec<Seg>>> =
-            curves.iter().map(|curve| piece(walk, *curve, leg, (t0, t1), limits, anyhow)).collect();
+        let place = |t: f64| Place { leg, t };
+        let pieces: Option<Vec<Vec<Seg>>> = curves
+            .iter()
+            .map(|curve| {
+                let mut segs = Vec::new();
+                for (a, b) in curve.within(place(t0), place(t1)) {
+                    segs.extend(piece(walk, curve.at, leg, (a.t, b.t), limits, anyhow)?);
+                }
+                Some(segs)
+            })
+            .collect();
         match pieces {
             Some(pieces) => {
                 done += 1;

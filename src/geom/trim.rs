@@ -1,132 +1,252 @@
-//! Trims a chain where it runs back on itself for a little way: from the cusp where it turns back to the cusp where
-//! it turns forward again. The parts before and after cross within that stretch; the chain goes from one to the other
-//! at the crossing. (Beyond the rim of a measured face the side of a transition narrows past nothing, and so does the
-//! flat place of a full oval: the swallowtail of a parallel curve.)
+//! Which parts of a curve along a walk are cut: a rim runs back on itself where a side of one section faces a point of
+//! the other, since beyond the measured face's rim the parallel surface narrows past nothing; so it does at the flat
+//! place of a full oval. There the parts before and after cross (the swallowtail of a parallel curve), and the cut goes
+//! from one to the other at the crossing.
 
-use super::Vec2;
-use super::path::{Path, Seg};
+use super::fit::Eval;
+use super::path::Seg;
+use super::walk::{Leg, Place, Walk};
+use super::{Vec2, tol};
 use crate::num;
 
-/// The longest stretch that is trimmed, mm; `parallel` refuses what would be longer.
-const LONGEST: f64 = 2.0;
+/// A stretch of a walk.
+pub type Span = (Place, Place);
 
-/// The chain without its short backward stretches. Where one is cut by the chain's own end (a seam lies within it), the
-/// end stays and the chain goes on from where it passes by.
-#[must_use]
-pub fn trimmed(path: Path) -> Path {
-    let mut path = without_start(path);
-    path = without_start(path.reversed()).reversed();
-    // Each pass takes out one stretch, so the number of segments bounds the passes.
-    for _ in 0..path.segs.len() {
-        let Some((first, last)) = backward(&path) else { break };
-        let before = Path { segs: path.segs[..first].to_vec() };
-        let after = Path { segs: path.segs[last + 1..].to_vec() };
-        let long: f64 = path.segs[first..=last].iter().map(Seg::length).sum();
-        path = match joined(&before, &after, 2.0 * long) {
-            Some(path) => path,
-            None => break,
-        };
+/// What bounds a curve.
+#[derive(Clone, Copy, Debug)]
+pub enum Ends<'a> {
+    /// It is a whole closed curve: its end meets its start.
+    Closed,
+    /// It runs from one line to another.
+    Lines(&'a Seg, &'a Seg),
+}
+
+/// Looks on a turn for places where the curve turns back.
+const LOOKS: u32 = 32;
+
+/// A curve along a walk, and the direction in which it runs on at a place.
+#[derive(Clone, Copy)]
+pub struct Curve<'a> {
+    pub walk: &'a Walk,
+    pub at: Eval<'a>,
+    pub ahead: &'a dyn Fn(Place) -> Vec2,
+}
+
+impl core::fmt::Debug for Curve<'_> {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.debug_struct("Curve").field("walk", self.walk).finish_non_exhaustive()
     }
-    path
 }
 
-fn cusp(path: &Path, from: usize) -> Option<usize> {
-    (from.max(1)..path.segs.len()).find(|&i| path.segs[i - 1].direction(1.0).dot(path.segs[i].direction(0.0)) < -0.9)
+/// A stretch on which the curve runs one way.
+#[derive(Clone, Copy, Debug)]
+struct Stretch {
+    span: Span,
+    forward: bool,
 }
 
-fn long(segs: &[Seg]) -> f64 {
-    segs.iter().map(Seg::length).sum()
-}
-
-/// Takes out a short backward stretch at the start: one before a cusp that a long stretch follows.
-fn without_start(path: Path) -> Path {
-    let Some(first) = cusp(&path, 1) else { return path };
-    let next = cusp(&path, first + 1).unwrap_or(path.segs.len());
-    let back = long(&path.segs[..first]);
-    if back > LONGEST || long(&path.segs[first..next]) <= LONGEST {
-        return path;
+impl Curve<'_> {
+    fn point(&self, u: f64) -> Vec2 {
+        (self.at)(self.place(u)).0
     }
-    let after = Path { segs: path.segs[first..].to_vec() };
-    let (start, way) = (path.segs[0].a, path.segs[first].direction(0.0));
-    let passes = num::bisect(0.0, 2.0 * back, 1e-12, |s| after.at_length(s).map_or(0.0, |(p, _)| (p - start).dot(way)));
-    let Some(at) = passes else { return path };
-    let mut out = after.part(at, after.length());
-    if let Some(s) = out.segs.first_mut() {
-        s.a = start;
-    }
-    out
-}
 
-/// The first short stretch between two cusps, as the indices of its segments.
-fn backward(path: &Path) -> Option<(usize, usize)> {
-    let mut first = cusp(path, 1)?;
-    while let Some(next) = cusp(path, first + 1) {
-        if long(&path.segs[first..next]) <= LONGEST {
-            return Some((first, next - 1));
+    /// A place by one number: leg and share.
+    fn place(&self, u: f64) -> Place {
+        let leg = (u.max(0.0) as usize).min(self.walk.legs().len() - 1);
+        Place { leg, t: u - leg as f64 }
+    }
+
+    /// What is cut of the curve between two places, in order. All of it where it nowhere turns back.
+    #[must_use]
+    pub fn kept(&self, (from, to): Span, ends: Ends) -> Vec<Span> {
+        let stretches = self.stretches((from, to));
+        if stretches.iter().all(|s| s.forward) {
+            return vec![(from, to)];
         }
-        first = next;
+        let mut kept: Vec<Span> = Vec::new();
+        for s in stretches.iter().filter(|s| s.forward) {
+            self.append(&mut kept, s.span);
+        }
+        let (Some(first), Some(last)) = (stretches.first(), stretches.last()) else { return kept };
+        match ends {
+            Ends::Lines(begin, end) => {
+                if let (false, Some(span)) = (first.forward, kept.first_mut()) {
+                    span.0 = self.on_line(*span, begin).unwrap_or(span.0);
+                }
+                if let (false, Some(span)) = (last.forward, kept.last_mut()) {
+                    span.1 = self.on_line(*span, end).unwrap_or(span.1);
+                }
+            }
+            Ends::Closed if !(first.forward && last.forward) && kept.len() > 1 => {
+                let (a, b) = (kept[kept.len() - 1], kept[0]);
+                let (a, b, _) = self.crossing(a, b);
+                if let Some(last) = kept.last_mut() {
+                    last.1 = a;
+                }
+                kept[0].0 = b;
+            }
+            Ends::Closed => {}
+        }
+        kept
     }
-    None
+
+    /// Puts a forward stretch behind those that are kept, each cut at their crossing.
+    fn append(&self, kept: &mut Vec<Span>, next: Span) {
+        while let Some(&last) = kept.last() {
+            let (a, b, found) = self.crossing(last, next);
+            match found {
+                Found::Crossing => {}
+                Found::Short { before: true } if kept.len() > 1 => {
+                    kept.pop();
+                    continue;
+                }
+                Found::Short { before: false } => return,
+                Found::Short { .. } | Found::None => {}
+            }
+            if let Some(last) = kept.last_mut() {
+                last.1 = a;
+            }
+            kept.push((b, next.1));
+            return;
+        }
+        kept.push(next);
+    }
+
+    /// The ways the curve runs, joined where it runs on the same way.
+    fn stretches(&self, (from, to): Span) -> Vec<Stretch> {
+        let mut out: Vec<Stretch> = Vec::new();
+        let mut add = |span: Span, step: f64| {
+            // What has no length runs neither way.
+            let forward = step > -tol::SAME;
+            match out.last_mut() {
+                Some(s) if s.forward == forward => s.span.1 = span.1,
+                _ => out.push(Stretch { span, forward }),
+            }
+        };
+        let mut end: Option<Vec2> = None;
+        for (leg, t0, t1) in super::rim::spans(from, to) {
+            let place = |t: f64| Place { leg, t };
+            let start = (self.at)(place(t0)).0;
+            if let Some(end) = end {
+                add((place(t0), place(t0)), (start - end).dot((self.ahead)(place(t0))));
+            }
+            let finish = (self.at)(place(t1)).0;
+            match self.walk.legs()[leg] {
+                Leg::Side { .. } => add((place(t0), place(t1)), (finish - start).dot((self.ahead)(place(t0)))),
+                Leg::Turn { .. } => {
+                    let rate = |t: f64| (self.at)(place(t)).1.dot((self.ahead)(place(t)));
+                    let each = (t1 - t0) / f64::from(LOOKS);
+                    let middle = |i: u32| t0 + each * (f64::from(i) + 0.5);
+                    let (mut done, mut before) = (t0, rate(middle(0)));
+                    for i in 1..LOOKS {
+                        let now = rate(middle(i));
+                        if (now < 0.0) != (before < 0.0) {
+                            let cusp = num::bisect(middle(i - 1), middle(i), 1e-13, rate).unwrap_or(middle(i));
+                            add((place(done), place(cusp)), before.signum());
+                            done = cusp;
+                        }
+                        before = now;
+                    }
+                    add((place(done), place(t1)), before.signum());
+                }
+            }
+            end = Some(finish);
+        }
+        out
+    }
+
+    /// Where on a stretch the curve crosses a line.
+    fn on_line(&self, (from, to): Span, line: &Seg) -> Option<Place> {
+        let way = (line.b - line.a).normalize_or_zero();
+        let u = num::bisect(number(from), number(to), 1e-13, |u| way.perp_dot(self.point(u) - line.a))?;
+        Some(self.place(u))
+    }
+
+    /// The places at which the end of one stretch crosses the start of a later one.
+    fn crossing(&self, before: Span, after: Span) -> (Place, Place, Found) {
+        let way = (self.ahead)(before.1).normalize_or_zero();
+        let (a0, a1) = (number(before.0), number(before.1));
+        let (b0, b1) = (number(after.0), number(after.1));
+        let origin = self.point(a1);
+        let x = |u: f64| (self.point(u) - origin).dot(way);
+        let y = |u: f64| way.perp_dot(self.point(u) - origin);
+        let (start, end) = (x(b0), 0.0);
+        if start >= end - tol::SAME {
+            return (before.1, after.0, Found::Crossing);
+        }
+        // Both run on along `way` near the crossing, from `start` up to 0: steps until they have passed these ends.
+        let a_low = reach(a1, a0, |u| x(u) <= start);
+        let b_high = reach(b0, b1, |u| x(u) >= end);
+        let (low, high) = (start.max(x(a_low)), end.min(x(b_high)));
+        let on = |from: f64, to: f64, at: f64| falsi(from, to, |u| x(u) - at);
+        let pair = |at: f64| (on(a_low, a1, at), on(b0, b_high, at));
+        let apart = |at: f64| {
+            let (a, b) = pair(at);
+            y(a) - y(b)
+        };
+        let (at_low, at_high) = (apart(low), apart(high));
+        let crosses = (at_low < 0.0) != (at_high < 0.0);
+        let (a, b) = pair(if crosses { falsi(low, high, apart) } else { 0.5 * (low + high) });
+        let found = match (crosses, low > start + tol::SAME, high < end - tol::SAME) {
+            (true, ..) => Found::Crossing,
+            (false, true, true) => Found::Short { before: a1 - a0 < b1 - b0 },
+            (false, true, false) => Found::Short { before: true },
+            (false, false, true) => Found::Short { before: false },
+            (false, false, false) => Found::None,
+        };
+        (self.place(a), self.place(b), found)
+    }
 }
 
-/// The two chains cut at their crossing, looked for within `reach` of their ends; where they lie on one line, half-way.
-fn joined(before: &Path, after: &Path, reach: f64) -> Option<Path> {
-    let (long, tip) = (before.length(), before.end()?);
-    let (_, way) = before.at_length(long)?;
-    let start = after.start()?;
-    // Along the common direction at the cusps, `after` is met where `before` stands; what is left is how far aside.
-    let ahead = |p: Vec2| (p - tip).dot(way);
-    let partner =
-        |p: Vec2| num::bisect(0.0, reach, 1e-12, |s| after.at_length(s).map_or(0.0, |(q, _)| ahead(q) - ahead(p)));
-    let aside = |back: f64| -> Option<(f64, f64)> {
-        let (p, _) = before.at_length(long - back)?;
-        let s = partner(p)?;
-        let (q, _) = after.at_length(s)?;
-        Some((way.perp_dot(q - p), s))
-    };
-    let most = (-ahead(start)).min(reach);
-    let (low, high) = (aside(0.0)?.0, aside(most)?.0);
-    let back = if low.abs().max(high.abs()) < 1e-9 || (low > 0.0) == (high > 0.0) {
-        0.5 * most
-    } else {
-        num::bisect(0.0, most, 1e-12, |b| aside(b).map_or(0.0, |a| a.0))?
-    };
-    let (_, on) = aside(back)?;
-    let mut head = before.part(0.0, long - back);
-    let mut tail = after.part(on, after.length());
-    // One point for both.
-    let meet = tail.start()?;
-    if let Some(last) = head.segs.last_mut() {
-        last.b = meet;
-    }
-    head.segs.append(&mut tail.segs);
-    Some(head)
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Found {
+    Crossing,
+    /// One of both ends before the other is met.
+    Short {
+        before: bool,
+    },
+    None,
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
+fn number(at: Place) -> f64 {
+    at.leg as f64 + at.t
+}
 
-    #[test]
-    fn a_step_back_is_cut_at_the_crossing() {
-        // Two arcs of one circle's curvature, the second begun 0.5 behind the end of the first: they cross half-way.
-        let arc = |a: Vec2, b: Vec2| Seg { a, b, bulge: -0.05 };
-        let (p, q) = (Vec2::new(0.0, 0.0), Vec2::new(-0.5, 0.0));
-        let first = arc(Vec2::new(-20.0, -2.0), p);
-        let way = first.direction(1.0);
-        let q = p - way * (p - q).length();
-        let second = Seg { a: q, b: q + Vec2::new(20.0, -2.0), bulge: -0.05 };
-        let path = trimmed(Path { segs: vec![first, Seg::line(p, q), second] });
-        assert_eq!(path.segs.len(), 2);
-        let whole = first.length() + second.length() - 0.5;
-        assert!((path.length() - whole).abs() < 1e-2, "{} {whole}", path.length());
-        let corner = path.segs[0].direction(1.0).dot(path.segs[1].direction(0.0));
-        assert!(corner > 0.99);
+/// From one end of a stretch in growing steps toward the other until it is far enough.
+fn reach(from: f64, to: f64, enough: impl Fn(f64) -> bool) -> f64 {
+    let mut share = 1.0 / 1024.0;
+    while share < 1.0 {
+        let u = from + (to - from) * share;
+        if enough(u) {
+            return u;
+        }
+        share *= 2.0;
     }
+    to
+}
 
-    #[test]
-    fn a_chain_without_cusps_stays() {
-        let path = Path::polyline(&[Vec2::ZERO, Vec2::X, Vec2::ONE]);
-        assert_eq!(trimmed(path.clone()), path);
+/// A root between two places by the Illinois method (M. Dowell and P. Jarratt, BIT 11, 1971); the nearer end without
+/// a change of sign.
+fn falsi(mut a: f64, mut b: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let (mut fa, mut fb) = (f(a), f(b));
+    if fa == 0.0 {
+        return a;
     }
+    if (fa < 0.0) == (fb < 0.0) {
+        return if fa.abs() < fb.abs() { a } else { b };
+    }
+    for _ in 0..60 {
+        let c = b - fb * (b - a) / (fb - fa);
+        let fc = f(c);
+        if (fc < 0.0) == (fb < 0.0) {
+            fa *= 0.5;
+        } else {
+            (a, fa) = (b, fb);
+        }
+        (b, fb) = (c, fc);
+        if fc.abs() < 1e-11 || (b - a).abs() < 1e-14 {
+            break;
+        }
+    }
+    b
 }
