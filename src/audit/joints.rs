@@ -219,11 +219,12 @@ fn rim_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64,
     let open = matches!(laid.view.wall.seam, Seam::Open(_));
     let corner = |end: bool| laid.corner_place(upper, line, end);
     let (from, to) = if open { (corner(false), corner(true)) } else { (f64::NEG_INFINITY, f64::INFINITY) };
-    let foot = |w: f64| laid.view.line(laid.ring, upper, line, w, &laid.layer).foot;
-    let ends = |w: f64| w.is_finite().then(|| foot(w));
-    let inner = points.into_iter().filter(|p| p.0 > from && p.0 < to).map(|p| p.1);
-    let chain: Vec<Vec3> = ends(from).into_iter().chain(inner).chain(ends(to)).collect();
-    Some((run_length(group, edge), measure::chain_length(&chain)))
+    let end = |w: f64| w.is_finite().then(|| (w, laid.view.line(laid.ring, upper, line, w, &laid.layer).foot));
+    let inner = points.iter().filter(|p| p.0 > from && p.0 < to).copied();
+    let chain: Vec<(f64, Vec3)> = end(from).into_iter().chain(inner).chain(end(to)).collect();
+    let round = &laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
+    let back = |w: f64, step: Vec3| step.dot(round.generatrix(w).tangent) < 0.0;
+    Some((run_length(group, edge), measure::chain_length(&chain, back)))
 }
 
 fn side_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {

@@ -1,6 +1,8 @@
 //! One panel of a wall folded on its ring: where any point of the flat lands, and which part of the wall the panel
 //! holds between its two sides.
 
+use core::cell::OnceCell;
+
 use crate::flat::Panel;
 use crate::geom::path::{Motion, Path};
 use crate::geom::{Vec2, Vec3};
@@ -51,6 +53,8 @@ pub struct Laid<'a> {
     pub sides: Vec<(Side, Side)>,
     /// The line each rim is cut along.
     pub cut: (Line, Line),
+    /// The rims' lines as points, traced when they are asked for: lower and upper, by [`Line`].
+    lines: [[OnceCell<Vec<(f64, Vec3)>>; 3]; 2],
 }
 
 /// How far a panel's area reaches.
@@ -88,7 +92,8 @@ impl<'a> Laid<'a> {
         }
         let (lower, upper) = (view.span(ring, false, &layer), view.span(ring, true, &layer));
         let cut = (view.cut(ring, false, &layer), view.cut(ring, true, &layer));
-        let mut laid = Self { view, panel, ring, layer, strips, lower, upper, sides: Vec::new(), cut };
+        let lines = Default::default();
+        let mut laid = Self { view, panel, ring, layer, strips, lower, upper, sides: Vec::new(), cut, lines };
         laid.sides = (0..laid.strips.len()).map(|i| laid.sides_of(i, Reach::Cut)).collect();
         Some(laid)
     }
@@ -234,19 +239,23 @@ impl<'a> Laid<'a> {
         if upper { self.strips.len() - 1 } else { 0 }
     }
 
-    /// Points along a line of a rim that lie within the panel, each with its place.
-    pub fn expected(&self, upper: bool, line: Line) -> Vec<(f64, Vec3)> {
+    /// Points along a line of a rim, each with its place.
+    pub fn expected(&self, upper: bool, line: Line) -> &[(f64, Vec3)] {
+        self.lines[usize::from(upper)][line as usize].get_or_init(|| self.traced(upper, line))
+    }
+
+    fn traced(&self, upper: bool, line: Line) -> Vec<(f64, Vec3)> {
         let strip = self.rim_strip(upper);
         let round = &self.view.rounds[self.ring.strips.start + strip];
         let at = |w: f64| {
             let edge = self.view.line(self.ring, upper, line, w, &self.layer);
             Point { w, foot: edge.foot, space: edge.point, depth: edge.depth }
         };
-        let outside = |p: &Point, w: f64| {
+        let plane = |w: f64| {
             let g = round.generatrix(w);
-            (p.space - g.foot).dot(g.normal) - p.depth
+            (g.foot, g.normal)
         };
-        real::points(round, 5e-4, &at, &outside)
+        real::points(round, 5e-4, &at, &plane)
     }
 
     /// Whether a point on the generatrix at `w` belongs to the panel.

@@ -109,7 +109,9 @@ impl<'a> View<'a> {
         let at = |i: usize| {
             let w = from + (to - from) * i as f64 / n as f64;
             let end = |d: f64| self.edge(ring, upper, w, d, layer.neutral).foot;
-            (end(layer.outer) - end(layer.inner)).length()
+            let apart = end(layer.outer) - end(layer.inner);
+            // A generatrix may lean along the rim; what counts is the way across it.
+            apart.cross(round.generatrix(w).tangent).length()
         };
         (0..=n).map(at).fold(0.0, f64::max)
     }

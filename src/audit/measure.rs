@@ -62,11 +62,12 @@ pub fn to_chain(p: Vec3, chain: &[Vec3], hint: &mut usize, enough: f64) -> f64 {
 }
 
 /// The length of a curve through points of it: each chord `c` stands for an arc that turns as the chain does, and is
-/// longer by `c θ²/24`.
-pub fn chain_length(chain: &[Vec3]) -> f64 {
+/// longer by `c θ²/24`. What runs back along itself (`back`, by the places of a chord's ends) counts as taken away.
+pub fn chain_length(chain: &[(f64, Vec3)], back: impl Fn(f64, Vec3) -> bool) -> f64 {
     let mut sum = num::Sum::new();
+    let step = |i: usize| chain.get(i + 1).map(|p| p.1 - chain[i].1);
     for (i, c) in chain.windows(2).enumerate() {
-        let chord = c[1] - c[0];
+        let chord = c[1].1 - c[0].1;
         let long = chord.length();
         let turn = |d: Vec3| {
             let (cross, dot) = (chord.cross(d).length(), chord.dot(d));
@@ -74,10 +75,10 @@ pub fn chain_length(chain: &[Vec3]) -> f64 {
             if dot > 0.0 && cross < 0.5 * dot { cross / dot } else { 0.0 }
         };
         let share = |d: Option<Vec3>| d.map_or(0.0, |d| turn(d) * long / (long + d.length()).max(f64::MIN_POSITIVE));
-        let before = (i > 0).then(|| c[0] - chain[i - 1]);
-        let after = chain.get(i + 2).map(|p| *p - c[1]);
-        let theta = share(before) + share(after);
-        sum.add(long * (1.0 + theta * theta / 24.0));
+        let before = if i > 0 { step(i - 1) } else { None };
+        let theta = share(before) + share(step(i + 1));
+        let long = long * (1.0 + theta * theta / 24.0);
+        sum.add(if back(0.5 * (c[0].0 + c[1].0), chord) { -long } else { long });
     }
     sum.value()
 }

@@ -66,23 +66,29 @@ impl<'a> Plane<'a> {
     }
 
     fn curve(&self, line: Line) -> Vec<Vec3> {
+        self.traced(line).into_iter().map(|(_, p)| p).collect()
+    }
+
+    fn traced(&self, line: Line) -> Vec<(f64, Vec3)> {
         let at = |w: f64| {
             let p = self.point(&self.round.generatrix(w), line);
             Point { w, foot: self.flat(p).extend(0.0), space: p.extend(0.0), depth: 0.0 }
         };
-        let outside = |p: &Point, w: f64| {
+        let plane = |w: f64| {
             let g = self.round.generatrix(w);
             let out = g.normal.truncate().normalize_or_zero();
-            (p.space.truncate() - self.point(&g, line)).dot(out)
+            (self.point(&g, line).extend(0.0), out.extend(0.0))
         };
-        real::points(&self.round, 5e-4, &at, &outside).into_iter().map(|(_, p)| p).collect()
+        real::points(&self.round, 5e-4, &at, &plane)
     }
 
     /// The length of the line it is cut along.
     pub fn length(&self) -> f64 {
-        let mut chain = self.curve(self.cut);
-        chain.extend(chain.first().copied());
-        measure::chain_length(&chain)
+        let mut chain = self.traced(self.cut);
+        chain.extend(chain.first().map(|p| (self.round.end(), p.1)));
+        let back =
+            |w: f64, step: Vec3| step.truncate().dot(self.flat(self.round.generatrix(w).tangent.truncate())) < 0.0;
+        measure::chain_length(&chain, back)
     }
 
     /// The generatrix of the wall at which a tick across the outline stands, and whether it lies on the second half

@@ -17,7 +17,7 @@ pub struct Point {
 }
 
 /// How far a point may stand outside a tangent plane by rounding alone, mm.
-const OUTSIDE: f64 = 1e-6;
+const OUTSIDE: f64 = 1e-9;
 
 /// How far round a stretch that runs back is looked, in lengths of it.
 const ROUND: f64 = 2.5;
@@ -28,14 +28,12 @@ const FINE: f64 = 40.0;
 /// Most points of one look.
 const MOST: usize = 4000;
 
-/// The line once round, without what is not of the body; `outside` tells how far a point lies outside the tangent
-/// plane at a place. Chords stand off by no more than `tol`.
-pub fn points(
-    round: &Round,
-    tol: f64,
-    at: &dyn Fn(f64) -> Point,
-    outside: &dyn Fn(&Point, f64) -> f64,
-) -> Vec<(f64, Vec3)> {
+/// A plane by a point of it and its outward normal; a face lies its depth outside.
+pub type Plane = (Vec3, Vec3);
+
+/// The line once round, without what is not of the body; `plane` gives the tangent plane at a place. Chords stand off
+/// by no more than `tol`.
+pub fn points(round: &Round, tol: f64, at: &dyn Fn(f64) -> Point, plane: &dyn Fn(f64) -> Plane) -> Vec<(f64, Vec3)> {
     let traced = round.points(0.0, round.end(), tol, &|w| at(w).foot);
     let windows = if round.is_convex() { windows(round, &traced) } else { Vec::new() };
     if windows.is_empty() {
@@ -55,7 +53,8 @@ pub fn points(
         if w.last + 1 == traced.len() {
             places.extend(reach(&traced[..=on_from(&traced, w.long)]));
         }
-        let real = |p: &&Point| places.iter().all(|&place| outside(p, place) <= OUTSIDE);
+        let planes: Vec<Plane> = places.into_iter().map(plane).collect();
+        let real = |p: &&Point| planes.iter().all(|(on, out)| (p.space - on).dot(*out) <= p.depth + OUTSIDE);
         out.extend(fine.iter().filter(real).map(|p| (p.w, p.foot)));
         from = w.last + 1;
     }

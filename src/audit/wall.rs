@@ -66,7 +66,7 @@ impl Chains {
         let expected = laid.expected(upper, line);
         let mut most = Most::default();
         let mut hints = vec![0; self.0.len()];
-        for (w, p) in expected {
+        for &(w, p) in expected {
             if !laid.holds(upper, w, p) {
                 continue;
             }
@@ -84,7 +84,7 @@ fn rim(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
     let name = if upper { EdgeName::Upper } else { EdgeName::Lower };
     let what = edge_name(name);
     let line = if upper { laid.cut.1 } else { laid.cut.0 };
-    let curve: Vec<Vec3> = laid.expected(upper, line).into_iter().map(|(_, p)| p).collect();
+    let curve: Vec<Vec3> = laid.expected(upper, line).iter().map(|(_, p)| *p).collect();
     let long: f64 = curve.windows(2).map(|c| (c[1] - c[0]).length()).sum();
     let closed = matches!(if upper { laid.ring.upper } else { laid.ring.lower }, Rim::Closed(_));
     if closed && long < 0.01 {
@@ -128,7 +128,7 @@ fn bevel(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
         return;
     }
     let what = format!("bevel line of the {}", edge_name(name));
-    let curve: Vec<Vec3> = laid.expected(upper, Line::Narrowest).into_iter().map(|(_, p)| p).collect();
+    let curve: Vec<Vec3> = laid.expected(upper, Line::Narrowest).iter().map(|(_, p)| *p).collect();
     let mut chains = Chains(Vec::new());
     let mut most = Most::default();
     for piece in group {

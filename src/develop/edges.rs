@@ -65,9 +65,8 @@ pub(super) fn of_rim(
     let square = thick < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
 
     // Legs are cut where the lean turns over, so each has one face that reaches farther out.
-    let outermost: Vec<bool> = (0..walk.legs().len())
-        .map(|leg| (rim.lean(Place { leg, t: 0.5 }) > 0.0) == (side == Side::Upper))
-        .collect();
+    let outermost: Vec<bool> =
+        (0..walk.legs().len()).map(|leg| (rim.lean(Place { leg, t: 0.5 }) > 0.0) == (side == Side::Upper)).collect();
     let depth = |line: Face, at: Place| match line {
         Face::Inside => layer.inner,
         Face::Middle => layer.middle(),

@@ -122,6 +122,9 @@ fn runs_round(joint: &Joint) -> bool {
 }
 
 /// tmp
-pub fn probe(wall: &crate::solid::Wall, ring: &crate::solid::Ring) -> (Vec<crate::geom::walk::Walk>, (crate::geom::rim::Cut, crate::geom::rim::Cut)) {
+pub fn probe(
+    wall: &crate::solid::Wall,
+    ring: &crate::solid::Ring,
+) -> (Vec<crate::geom::walk::Walk>, (crate::geom::rim::Cut, crate::geom::rim::Cut)) {
     (wall::walks(wall, ring), wall::cuts(wall, ring))
 }

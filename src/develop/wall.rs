@@ -44,9 +44,7 @@ pub(super) fn walks(wall: &Wall, ring: &Ring) -> Vec<Walk> {
                 [(i == 0).then_some(&lower), (i == last).then_some(&upper)].into_iter().flatten().collect();
             let mut at: Vec<f64> = Vec::new();
             for cut in &rims {
-                if let Cut::Mitre(_, other) = cut {
-                    at.extend(other.stretches().iter().map(|s| s.from));
-                }
+                at.extend(cut.stops());
             }
             let strip = &wall.strips[strip];
             let walk = Walk::with_cuts(strip, &at);
@@ -69,22 +67,14 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
         let ends = [(ring.strips.start, lower), (ring.strips.end - 1, upper)];
         for (strip, cut) in &ends {
             let walk = Walk::new(&wall.strips[*strip]);
-            for layer in &part.layers {
-                for depth in [layer.inner, layer.neutral, layer.outer] {
-                    let found = match cut {
-                        Cut::Level(z) => parallel::at_level(&walk, *z, depth),
-                        Cut::Square(z) | Cut::Mitre(z, _) => parallel::at_foot(&walk, *z, depth),
-                        // The point's own end: what lies beyond the closing height is cut off.
-                        Cut::Closed(_) => Ok(()),
-                    };
-                    let Err(fault) = found else { continue };
-                    let badness = match fault {
-                        ParallelFault::Corner { more, .. } => more,
-                        ParallelFault::Side { length, .. } => -length,
-                    };
-                    if worst.is_none_or(|w| badness > w.0) {
-                        worst = Some((badness, fault));
-                    }
+            let depths: Vec<f64> = part.layers.iter().flat_map(|l| [l.inner, l.neutral, l.outer]).collect();
+            if let Err((_, fault)) = cut.exists(&wall.strips[*strip], &depths) {
+                let badness = match fault {
+                    ParallelFault::Corner { more, .. } => more,
+                    ParallelFault::Side { length, .. } => -length,
+                };
+                if worst.is_none_or(|w| badness > w.0) {
+                    worst = Some((badness, fault));
                 }
             }
             let gap = match wall.seam {
@@ -194,9 +184,8 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
     };
     // An open seam's sides run straight from rim to rim, at half depth.
     let sides = matches!(wall.seam, Seam::Open(_)).then(|| {
-        let side = |low: Place, up: Place| {
-            Seg::line(lower.point(low, sheet.middle()).0, upper.point(up, sheet.middle()).0)
-        };
+        let side =
+            |low: Place, up: Place| Seg::line(lower.point(low, sheet.middle()).0, upper.point(up, sheet.middle()).0);
         (side(low.0, up.0), side(low.1, up.1))
     });
     let edges::Cut { edge: mut low_edge, knots: low_knots, span: low_span } =

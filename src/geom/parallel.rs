@@ -32,7 +32,7 @@ const SLIVER_ANGLE: f64 = 0.0175;
 /// # Errors
 /// The worst fault round the wall.
 pub fn at_level(walk: &Walk, z: f64, depth: f64) -> Result<(), ParallelFault> {
-    worst(walk, depth, |_| z)
+    along(walk, depth, |_| z)
 }
 
 /// The same along the normals through the measured face at height `z`.
@@ -40,7 +40,7 @@ pub fn at_level(walk: &Walk, z: f64, depth: f64) -> Result<(), ParallelFault> {
 /// # Errors
 /// The worst fault round the wall.
 pub fn at_foot(walk: &Walk, z: f64, depth: f64) -> Result<(), ParallelFault> {
-    worst(walk, depth, |sine| z - depth * sine)
+    along(walk, depth, |at| z - depth * walk.rule(at).sine())
 }
 
 /// Whether the faces and the neutral surface of a sheet exist from its lower to its upper plane, cut level.
@@ -57,50 +57,102 @@ pub fn check(strip: &Strip, depths: &[f64]) -> Result<(), ParallelFault> {
     Ok(())
 }
 
-fn worst(walk: &Walk, depth: f64, height: impl Fn(f64) -> f64) -> Result<(), ParallelFault> {
-    let mut fault: Option<(f64, ParallelFault)> = None;
-    let mut keep = |badness: f64, f: ParallelFault| {
-        if fault.is_none_or(|b| badness > b.0) {
-            fault = Some((badness, f));
+/// The same along a rim that stands at a height of its own at every place.
+///
+/// # Errors
+/// The worst fault round the wall.
+pub(super) fn along(walk: &Walk, depth: f64, height: impl Fn(Place) -> f64) -> Result<(), ParallelFault> {
+    let groups = backward(walk, depth, height);
+    let mut worst: Option<(f64, ParallelFault)> = None;
+    for g in groups {
+        // What hardly turns while it runs back is a side, or the flat place of a full oval.
+        let fault = if g.angle > SLIVER_ANGLE {
+            let (phi, z, radius) = g.tightest;
+            (-radius, ParallelFault::Corner { phi, z, depth, radius, more: -radius })
+        } else if g.back > SLIVER {
+            let (phi, z, _) = g.longest;
+            (g.back, ParallelFault::Side { phi, z, depth, length: -g.back })
+        } else {
+            continue;
+        };
+        if worst.is_none_or(|w| fault.0 > w.0) {
+            worst = Some(fault);
         }
+    }
+    worst.map_or(Ok(()), |f| Err(f.1))
+}
+
+/// A stretch of a rim that runs back.
+#[derive(Clone, Copy)]
+struct Backward {
+    back: f64,
+    angle: f64,
+    /// Normal, height and radius at the tightest part that turns.
+    tightest: (f64, f64, f64),
+    /// Normal, height and length of the longest part.
+    longest: (f64, f64, f64),
+}
+
+/// The stretches of a rim that run back, round the whole wall.
+fn backward(walk: &Walk, depth: f64, height: impl Fn(Place) -> f64) -> Vec<Backward> {
+    let mut groups: Vec<Backward> = Vec::new();
+    let (mut open, mut first_open, mut first) = (false, false, true);
+    let mut add = |long: f64, turned: f64, phi: f64, z: f64| {
+        let back = long < -tol::SAME * turned.max(tol::SAME);
+        if back {
+            let mean = if turned > 0.0 { long / turned.max(tol::SAME_ANGLE) } else { f64::INFINITY };
+            let one = Backward { back: -long, angle: turned, tightest: (phi, z, mean), longest: (phi, z, -long) };
+            match groups.last_mut() {
+                Some(g) if open => {
+                    g.back += one.back;
+                    g.angle += one.angle;
+                    if mean < g.tightest.2 {
+                        g.tightest = one.tightest;
+                    }
+                    if -long > g.longest.2 {
+                        g.longest = one.longest;
+                    }
+                }
+                _ => groups.push(one),
+            }
+            first_open |= first;
+        }
+        (open, first) = (back, false);
     };
     for (i, leg) in walk.legs().iter().enumerate() {
         match leg {
             Leg::Side { first, last } => {
-                let z = height(first.sine());
-                let length = last.support_at(z, depth).1 - first.support_at(z, depth).1;
-                if length < -SLIVER {
-                    keep(-length, ParallelFault::Side { phi: first.phi, z, depth, length });
-                }
+                let z = height(Place { leg: i, t: 0.5 });
+                add(last.support_at(z, depth).1 - first.support_at(z, depth).1, 0.0, first.phi, z);
             }
             Leg::Turn { .. } => {
                 let places: Vec<Place> = samples(walk, i).collect();
-                // What runs backward: its angle, its length, and the tightest part.
-                let (mut angle, mut back) = (0.0, 0.0);
-                let mut tightest: Option<(f64, f64, f64)> = None;
                 for w in places.windows(2) {
                     let rule = walk.rule(Place { leg: i, t: 0.5 * (w[0].t + w[1].t) });
-                    let z = height(rule.sine());
-                    let long = walk.length(w[1], z, depth) - walk.length(w[0], z, depth);
+                    let (low, high) = (height(w[0]), height(w[1]));
+                    let z = 0.5 * (low + high);
+                    let lean = (rule.k1 - rule.k0) / rule.rise();
+                    let long = walk.length(w[1], z, depth) - walk.length(w[0], z, depth) + (high - low) * lean;
                     let turned = (walk.rule(w[1]).phi - walk.rule(w[0]).phi).abs();
-                    if long < -tol::SAME * turned.max(tol::SAME) {
-                        angle += turned;
-                        back -= long;
-                        let mean = long / turned.max(tol::SAME_ANGLE);
-                        if tightest.is_none_or(|t| mean < t.0) {
-                            tightest = Some((mean, rule.phi, z));
-                        }
-                    }
-                }
-                if let Some((radius, phi, z)) = tightest
-                    && (angle > SLIVER_ANGLE || back > SLIVER)
-                {
-                    keep(-radius, ParallelFault::Corner { phi, z, depth, radius, more: -radius });
+                    add(long, turned, rule.phi, z);
                 }
             }
         }
     }
-    fault.map_or(Ok(()), |f| Err(f.1))
+    // The way's end is its start.
+    if open && first_open && groups.len() > 1 {
+        let last = groups.pop().expect("more than one");
+        let one = &mut groups[0];
+        one.back += last.back;
+        one.angle += last.angle;
+        if last.tightest.2 < one.tightest.2 {
+            one.tightest = last.tightest;
+        }
+        if last.longest.2 > one.longest.2 {
+            one.longest = last.longest;
+        }
+    }
+    groups
 }
 
 /// Places of a turn, dense enough to find its least radius.

@@ -31,6 +31,28 @@ pub enum Cut {
     Closed(f64),
 }
 
+impl Cut {
+    /// Normals at which a wall's turns have to be cut for it: where the neighbour's stretches begin.
+    #[must_use]
+    pub fn stops(&self) -> Vec<f64> {
+        match self {
+            Self::Mitre(_, other) => other.stretches().iter().map(|s| s.from).collect(),
+            Self::Level(_) | Self::Square(_) | Self::Closed(_) => Vec::new(),
+        }
+    }
+
+    /// Whether the surface at each depth exists all along this rim of a strip.
+    ///
+    /// # Errors
+    /// The first fault, with the depth's place in the list.
+    pub fn exists(&self, strip: &Strip, depths: &[f64]) -> Result<(), (usize, parallel::ParallelFault)> {
+        let walk = Walk::with_cuts(strip, &self.stops());
+        let flat = Unrolled::new(&walk, 0.0);
+        let rim = Rim::new(&flat, self);
+        depths.iter().enumerate().try_for_each(|(i, &d)| rim.exists(d).map_err(|fault| (i, fault)))
+    }
+}
+
 /// A rim of an unrolled wall.
 #[derive(Clone, Debug)]
 pub struct Rim<'a> {
@@ -67,6 +89,18 @@ impl<'a> Rim<'a> {
     #[must_use]
     pub fn is_closed(&self) -> bool {
         matches!(self.cut, Cut::Closed(_))
+    }
+
+    /// Whether the surface at depth `d` exists all along the rim as it is cut; what lies beyond the closing height of a
+    /// wall that is drawn together is cut off.
+    ///
+    /// # Errors
+    /// The worst fault round the wall.
+    pub fn exists(&self, d: f64) -> Result<(), parallel::ParallelFault> {
+        if self.is_closed() {
+            return Ok(());
+        }
+        parallel::along(self.flat.walk(), d, |at| self.height(at, d).0)
     }
 
     fn other_rule(&self, at: Place, phi: f64) -> Option<(&Strip, Rule)> {

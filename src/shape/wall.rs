@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use crate::geom::onepiece;
 use crate::geom::parallel::{self, ParallelFault};
+use crate::geom::rim::Cut;
 use crate::geom::section::Section;
 use crate::geom::strip::{Strip, StripFault};
 use crate::geom::walk::Walk;
@@ -73,25 +74,25 @@ pub(super) fn rings(strips: &[Strip]) -> Vec<Range<usize>> {
 pub(super) fn check(strips: &[Strip], rings: &[Ring], inner: f64, outer: f64) -> Result<(), WallFault> {
     for ring in rings {
         for (strip, upper, rim) in [(ring.strips.start, false, ring.lower), (ring.strips.end - 1, true, ring.upper)] {
-            let walk = Walk::new(&strips[strip]);
             let (z0, z1) = strips[strip].heights();
             let (z, station) = if upper { (z1, strip + 1) } else { (z0, strip) };
-            for d in [inner, outer] {
-                let found = match rim {
-                    Rim::Level => parallel::at_level(&walk, z, d),
-                    Rim::Square | Rim::Mitre(_) => parallel::at_foot(&walk, z, d),
-                    // What lies beyond the closing height is cut off.
-                    Rim::Closed(_) => Ok(()),
-                };
+            let cut = match rim {
+                Rim::Level => Cut::Level(z),
+                Rim::Square => Cut::Square(z),
+                Rim::Mitre(other) => Cut::Mitre(z, strips[other].clone()),
+                Rim::Closed(z) => Cut::Closed(z),
+            };
+            let depths = [inner, outer];
+            if let Err((i, fault)) = cut.exists(&strips[strip], &depths) {
+                let d = depths[i];
                 // Along the normal the radius of a bend grows by the depth.
-                match found {
-                    Ok(()) => {}
-                    Err(ParallelFault::Corner { phi, radius, .. }) => {
+                match fault {
+                    ParallelFault::Corner { phi, radius, .. } => {
                         let least = outer - d;
                         let has = (radius + least).max(0.0);
                         return Err(WallFault::TooTight { station, has, least, direction: phi });
                     }
-                    Err(ParallelFault::Side { phi, length, .. }) => {
+                    ParallelFault::Side { phi, length, .. } => {
                         return Err(WallFault::SideGone { station, lacks: -length, direction: phi, inside: d < 0.0 });
                     }
                 }

@@ -245,7 +245,14 @@ fn fitted_rims_stay_within_their_budget_of_the_exact_curve() {
                     [(0.1, 0.1), (0.02, 0.02), (tol::ARC_FIT, tol::EDGE_LENGTH_FIT), (0.001, 0.001)]
                 {
                     let limits = crate::geom::fit::Limits { distance, length, long: walk.around(z, depth), lean: 1e-6 };
-                    let path = crate::geom::fit::fit(&walk, &[&curve], &rim.runs(start, end), &[], &limits).path(0);
+                    let path = crate::geom::fit::fit(
+                        &walk,
+                        &[crate::geom::fit::Wanted { at: &curve, kept: vec![(start, end)] }],
+                        &rim.runs(start, end),
+                        &[],
+                        &limits,
+                    )
+                    .path(0);
                     let mut exact = Vec::new();
                     for leg in 0..walk.legs().len() {
                         exact.extend((0..=300).map(|i| curve(Place { leg, t: f64::from(i) / 300.0 }).0));
