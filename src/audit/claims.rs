@@ -160,7 +160,7 @@ fn tall(made: &Made<'_>) -> f64 {
             let mut off = (0.0, 0.0f64);
             for piece in group {
                 for run in piece.contour.iter().filter(|run| run.edge == Some(name)) {
-                    for (_, l) in laid.landed_path(&piece.from_flat, &run.path) {
+                    for (_, l) in laid.landed_rim(&piece.from_flat, &run.path, upper, line) {
                         let foot = laid.view.line(laid.ring, upper, line, l.w, &laid.layer).foot;
                         off = (off.0 + l.space.z - foot.z, off.1 + 1.0);
                     }

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use crate::geom::path::Path;
 use crate::geom::{Vec2, Vec3};
 use crate::ids::PartId;
+use crate::num;
 use crate::piece::{About, Mark, Piece};
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Seam, Solid};
 use crate::verdict::Check;
@@ -193,7 +194,16 @@ fn on_rim(laid: &Laid<'_>, upper: bool, middle: Vec2, way: Vec2) -> (usize, f64)
         let m = laid.strips[strip].flat(w, foot);
         p += way * (m - p).dot(way);
     }
-    (laid.ring.strips.start + strip, w)
+    // Within a cell places go with the normal, lengths may not: where an oval is flat, the line is met by bisection.
+    let cells = &laid.strips[strip].cells;
+    let i = cells.partition_point(|c| c.w1 < w).min(cells.len() - 1);
+    let (low, high) = (cells[i.saturating_sub(1)].w0, cells[(i + 1).min(cells.len() - 1)].w1);
+    let across = measure::right_of(way);
+    let off = |w: f64| {
+        let foot = laid.view.line(laid.ring, upper, Line::Middle, w, &laid.layer).foot;
+        (laid.strips[strip].flat(w, foot) - middle).dot(across)
+    };
+    (laid.ring.strips.start + strip, num::bisect(low, high, 1e-15, off).unwrap_or(w))
 }
 
 /// The arc length along the seam at which a tick on a side stands.

@@ -202,7 +202,26 @@ impl<'a> Laid<'a> {
     /// A path of a piece, back on the flat and landed point by point, so close that chords follow it in space.
     pub fn landed_path(&self, motion: &Motion, path: &Path) -> Vec<(Vec2, Landed)> {
         let flat = samples(&path_undone(motion, path), 2.0, 5e-4);
+        self.landed_points(flat, Hints::default())
+    }
+
+    /// The same for a path along a line of a rim. Where a wall is drawn together its generatrices crowd, so the search
+    /// begins at the one whose point of that line is nearest.
+    pub fn landed_rim(&self, motion: &Motion, path: &Path, upper: bool, line: Line) -> Vec<(Vec2, Landed)> {
+        let flat = samples(&path_undone(motion, path), 2.0, 5e-4);
+        let strip = self.rim_strip(upper);
+        let folded = &self.strips[strip];
         let mut hints = Hints::default();
+        if let Some(&start) = flat.first() {
+            let off = |&&(w, p): &&(f64, Vec3)| (folded.flat(w, p) - start).length();
+            let nearest = self.expected(upper, line).iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+            hints.0.resize(self.strips.len(), None);
+            hints.0[strip] = nearest.map(|n| folded.cells.partition_point(|c| c.w1 < n.0));
+        }
+        self.landed_points(flat, hints)
+    }
+
+    fn landed_points(&self, flat: Vec<Vec2>, mut hints: Hints) -> Vec<(Vec2, Landed)> {
         let mut out: Vec<(Vec2, Landed)> = Vec::with_capacity(flat.len());
         for p in flat {
             let landed = self.land(p, &mut hints);

@@ -94,7 +94,7 @@ fn rim(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
     let mut chains = Chains(Vec::new());
     for piece in group {
         for run in piece.contour.iter().filter(|r| r.edge == Some(name)) {
-            let path = laid.landed_path(&piece.from_flat, &run.path);
+            let path = laid.landed_rim(&piece.from_flat, &run.path, upper, line);
             report.verdict.checked.edges += 1;
             let mut hint = 0;
             for (p, l) in &path {

@@ -127,7 +127,8 @@ pub(super) fn of_rim(
             Side::Lower => Bevel { least: -most, most: -least, shift },
         }
     };
-    let on = |line: Face, d: f64| length(&kept(line), d);
+    // A rim that is drawn together closes on the neutral surface; its faces have no edge of their own there.
+    let on = |line: Face, d: f64| if rim.is_closed() { long } else { length(&kept(line), d) };
     let long = Long { inside: on(Face::Inside, layer.inner), neutral: long, outside: on(Face::Outside, layer.outer) };
     let edge = Edge {
         name,
