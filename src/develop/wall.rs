@@ -2,7 +2,7 @@
 
 use crate::diag::Diagnostics;
 use crate::flat::{Allowance, Edge, Long, Panel, Ruling};
-use crate::geom::parallel::{self, ParallelFault};
+use crate::geom::parallel::{self, Looked, ParallelFault};
 use crate::geom::path::Motion;
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::unroll::Unrolled;
@@ -69,11 +69,12 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
         let ends = [(ring.strips.start, lower), (ring.strips.end - 1, upper)];
         for (strip, cut) in &ends {
             let walk = Walk::new(&wall.strips[*strip]);
+            let looked = Looked::new(&walk);
             for layer in &part.layers {
                 for depth in [layer.inner, layer.neutral, layer.outer] {
                     let found = match cut {
-                        Cut::Level(z) => parallel::at_level(&walk, *z, depth),
-                        Cut::Square(z) | Cut::Mitre(z, _) => parallel::at_foot(&walk, *z, depth),
+                        Cut::Level(z) => looked.at_level(*z, depth),
+                        Cut::Square(z) | Cut::Mitre(z, _) => looked.at_foot(*z, depth),
                         // The point's own end: what lies beyond the closing height is cut off.
                         Cut::Closed(_) => Ok(()),
                     };

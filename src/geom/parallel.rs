@@ -6,9 +6,10 @@
 //! radius `ρ sec α cos²β` (Euler's and Meusnier's theorems: do Carmo, Differential Geometry of Curves and Surfaces, 3-2),
 //! which along the normal grows by exactly `d`.
 
-use super::strip::Strip;
+use super::section::Curve;
+use super::strip::{Rule, Strip};
 use super::tol;
-use super::walk::{Leg, Place, Walk};
+use super::walk::{Leg, Mark, Place, Walk};
 
 /// Why a parallel surface does not exist.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,21 +27,94 @@ pub enum ParallelFault {
 const SLIVER: f64 = 1.0;
 const SLIVER_ANGLE: f64 = 0.0175;
 
-/// Looks at one parallel surface at one height all round. For a square cut pass the height of the rim at the
-/// measured face: the foot of the normal there is what counts, see [`at_foot`].
-///
-/// # Errors
-/// The worst fault round the wall.
-pub fn at_level(walk: &Walk, z: f64, depth: f64) -> Result<(), ParallelFault> {
-    worst(walk, depth, |_| z)
+/// A walk looked at all round, densely enough to find the least radius of each turn: serves every height and depth.
+#[derive(Clone, Debug)]
+pub struct Looked<'a> {
+    walk: &'a Walk,
+    /// For each leg that turns, its windows from mark to mark with the rule in the middle of each.
+    turns: Vec<Option<Vec<(Mark, Rule, Mark)>>>,
 }
 
-/// The same along the normals through the measured face at height `z`.
-///
-/// # Errors
-/// The worst fault round the wall.
-pub fn at_foot(walk: &Walk, z: f64, depth: f64) -> Result<(), ParallelFault> {
-    worst(walk, depth, |sine| z - depth * sine)
+impl<'a> Looked<'a> {
+    #[must_use]
+    pub fn new(walk: &'a Walk) -> Self {
+        let windows = |leg: usize| {
+            let mut windows = Vec::new();
+            let mut last: Option<Mark> = None;
+            // Between circles on one axis every window is like every other.
+            let whole = walk.curves(leg).is_some_and(on_one_axis);
+            for place in samples(walk, leg).filter(|p| !whole || p.t == 0.0 || p.t == 1.0) {
+                let next = walk.mark(place);
+                if let Some(last) = last {
+                    let middle = walk.rule(Place { leg, t: 0.5 * (last.place.t + place.t) });
+                    windows.push((last, middle, next));
+                }
+                last = Some(next);
+            }
+            windows
+        };
+        let turns = walk.legs().iter().enumerate();
+        let turns = turns.map(|(i, leg)| matches!(leg, Leg::Turn { .. }).then(|| windows(i))).collect();
+        Self { walk, turns }
+    }
+
+    /// Looks at one parallel surface at one height all round. For a square cut pass the height of the rim at the
+    /// measured face: the foot of the normal there is what counts, see [`Looked::at_foot`].
+    ///
+    /// # Errors
+    /// The worst fault round the wall.
+    pub fn at_level(&self, z: f64, depth: f64) -> Result<(), ParallelFault> {
+        self.worst(depth, |_| z)
+    }
+
+    /// The same along the normals through the measured face at height `z`.
+    ///
+    /// # Errors
+    /// The worst fault round the wall.
+    pub fn at_foot(&self, z: f64, depth: f64) -> Result<(), ParallelFault> {
+        self.worst(depth, |sine| z - depth * sine)
+    }
+
+    fn worst(&self, depth: f64, height: impl Fn(f64) -> f64) -> Result<(), ParallelFault> {
+        let walk = self.walk;
+        let mut fault: Option<(f64, ParallelFault)> = None;
+        let mut keep = |badness: f64, f: ParallelFault| {
+            if fault.is_none_or(|b| badness > b.0) {
+                fault = Some((badness, f));
+            }
+        };
+        for (leg, windows) in walk.legs().iter().zip(&self.turns) {
+            if let Leg::Side { first, last } = leg {
+                let z = height(first.sine());
+                let length = last.support_at(z, depth).1 - first.support_at(z, depth).1;
+                if length < -SLIVER {
+                    keep(-length, ParallelFault::Side { phi: first.phi, z, depth, length });
+                }
+            }
+            // What runs backward: its angle, its length, and the tightest part.
+            let (mut angle, mut back) = (0.0, 0.0);
+            let mut tightest: Option<(f64, f64, f64)> = None;
+            for (from, middle, to) in windows.iter().flatten() {
+                let z = height(middle.sine());
+                let long = walk.length_to(to, z, depth) - walk.length_to(from, z, depth);
+                let turned = (to.rule.phi - from.rule.phi).abs();
+                if long < -tol::SAME * turned.max(tol::SAME) {
+                    angle += turned;
+                    back -= long;
+                    let mean = long / turned.max(tol::SAME_ANGLE);
+                    if tightest.is_none_or(|t| mean < t.0) {
+                        tightest = Some((mean, middle.phi, z));
+                    }
+                }
+            }
+            if let Some((radius, phi, z)) = tightest
+                && (angle > SLIVER_ANGLE || back > SLIVER)
+            {
+                keep(-radius, ParallelFault::Corner { phi, z, depth, radius, more: -radius });
+            }
+        }
+        fault.map_or(Ok(()), |f| Err(f.1))
+    }
 }
 
 /// Whether the faces and the neutral surface of a sheet exist from its lower to its upper plane, cut level.
@@ -49,58 +123,21 @@ pub fn at_foot(walk: &Walk, z: f64, depth: f64) -> Result<(), ParallelFault> {
 /// The worst fault of the depths, in their order.
 pub fn check(strip: &Strip, depths: &[f64]) -> Result<(), ParallelFault> {
     let walk = Walk::new(strip);
+    let looked = Looked::new(&walk);
     let (z0, z1) = strip.heights();
     for &depth in depths {
-        at_level(&walk, z0, depth)?;
-        at_level(&walk, z1, depth)?;
+        looked.at_level(z0, depth)?;
+        looked.at_level(z1, depth)?;
     }
     Ok(())
 }
 
-fn worst(walk: &Walk, depth: f64, height: impl Fn(f64) -> f64) -> Result<(), ParallelFault> {
-    let mut fault: Option<(f64, ParallelFault)> = None;
-    let mut keep = |badness: f64, f: ParallelFault| {
-        if fault.is_none_or(|b| badness > b.0) {
-            fault = Some((badness, f));
-        }
-    };
-    for (i, leg) in walk.legs().iter().enumerate() {
-        match leg {
-            Leg::Side { first, last } => {
-                let z = height(first.sine());
-                let length = last.support_at(z, depth).1 - first.support_at(z, depth).1;
-                if length < -SLIVER {
-                    keep(-length, ParallelFault::Side { phi: first.phi, z, depth, length });
-                }
-            }
-            Leg::Turn { .. } => {
-                let places: Vec<Place> = samples(walk, i).collect();
-                // What runs backward: its angle, its length, and the tightest part.
-                let (mut angle, mut back) = (0.0, 0.0);
-                let mut tightest: Option<(f64, f64, f64)> = None;
-                for w in places.windows(2) {
-                    let rule = walk.rule(Place { leg: i, t: 0.5 * (w[0].t + w[1].t) });
-                    let z = height(rule.sine());
-                    let long = walk.length(w[1], z, depth) - walk.length(w[0], z, depth);
-                    let turned = (walk.rule(w[1]).phi - walk.rule(w[0]).phi).abs();
-                    if long < -tol::SAME * turned.max(tol::SAME) {
-                        angle += turned;
-                        back -= long;
-                        let mean = long / turned.max(tol::SAME_ANGLE);
-                        if tightest.is_none_or(|t| mean < t.0) {
-                            tightest = Some((mean, rule.phi, z));
-                        }
-                    }
-                }
-                if let Some((radius, phi, z)) = tightest
-                    && (angle > SLIVER_ANGLE || back > SLIVER)
-                {
-                    keep(-radius, ParallelFault::Corner { phi, z, depth, radius, more: -radius });
-                }
-            }
-        }
+/// Circles (or a point) about one axis: every slope along them is one.
+pub(super) fn on_one_axis((lower, upper): (Curve, Curve)) -> bool {
+    match (lower, upper) {
+        (Curve::Round { centre: a, .. }, Curve::Round { centre: b, .. }) => (a - b).length() < 1e-9,
+        _ => false,
     }
-    fault.map_or(Ok(()), |f| Err(f.1))
 }
 
 /// Places of a turn, dense enough to find its least radius.
@@ -117,7 +154,11 @@ fn samples(walk: &Walk, leg: usize) -> impl Iterator<Item = Place> {
 /// arc, infinite where it is flat.
 #[must_use]
 pub fn radius(walk: &Walk, at: Place, z: f64, d: f64) -> f64 {
-    let rule = walk.rule(at);
+    radius_on(walk, at, &walk.rule(at), z, d)
+}
+
+/// The same where the rule at the place is known.
+fn radius_on(walk: &Walk, at: Place, rule: &Rule, z: f64, d: f64) -> f64 {
     let (r0, r1) = walk.radii(at);
     if !(r0.is_finite() && r1.is_finite()) {
         return f64::INFINITY;
@@ -135,7 +176,7 @@ pub fn bend(walk: &Walk, at: Place, z: f64, d: f64) -> f64 {
     let rule = walk.rule(at);
     let sec = rule.secant();
     let lean = (rule.k1 - rule.k0) / (rule.rise() * sec);
-    radius(walk, at, z, d) * sec / (1.0 + lean * lean)
+    radius_on(walk, at, &rule, z, d) * sec / (1.0 + lean * lean)
 }
 
 /// The tightest bend of the face at depth `d` along the normals through the measured face at height `z` (hollow bends

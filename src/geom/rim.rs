@@ -12,7 +12,7 @@
 //! Its foot on the neutral surface (depth `m`) is `(d − m) sin α` higher.
 
 use super::fit::Run;
-use super::parallel;
+use super::parallel::{self, on_one_axis};
 use super::section::Curve;
 use super::series;
 use super::strip::{Rule, Strip};
@@ -289,14 +289,6 @@ fn sine_turn(rule: &Rule) -> f64 {
 fn slope_turn(rule: &Rule) -> f64 {
     let sec = rule.secant();
     (rule.k1 - rule.k0) / (rule.rise() * sec * sec)
-}
-
-/// Circles (or a point) about one axis: every slope along them is one.
-fn on_one_axis((lower, upper): (Curve, Curve)) -> bool {
-    match (lower, upper) {
-        (Curve::Round { centre: a, .. }, Curve::Round { centre: b, .. }) => (a - b).length() < 1e-9,
-        _ => false,
-    }
 }
 
 /// The place at which half of the normal's way between two places is done.

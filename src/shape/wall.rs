@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::geom::onepiece;
-use crate::geom::parallel::{self, ParallelFault};
+use crate::geom::parallel::{self, Looked, ParallelFault};
 use crate::geom::section::Section;
 use crate::geom::strip::{Strip, StripFault};
 use crate::geom::walk::Walk;
@@ -74,12 +74,13 @@ pub(super) fn check(strips: &[Strip], rings: &[Ring], inner: f64, outer: f64) ->
     for ring in rings {
         for (strip, upper, rim) in [(ring.strips.start, false, ring.lower), (ring.strips.end - 1, true, ring.upper)] {
             let walk = Walk::new(&strips[strip]);
+            let looked = Looked::new(&walk);
             let (z0, z1) = strips[strip].heights();
             let (z, station) = if upper { (z1, strip + 1) } else { (z0, strip) };
             for d in [inner, outer] {
                 let found = match rim {
-                    Rim::Level => parallel::at_level(&walk, z, d),
-                    Rim::Square | Rim::Mitre(_) => parallel::at_foot(&walk, z, d),
+                    Rim::Level => looked.at_level(z, d),
+                    Rim::Square | Rim::Mitre(_) => looked.at_foot(z, d),
                     // What lies beyond the closing height is cut off.
                     Rim::Closed(_) => Ok(()),
                 };
@@ -104,7 +105,7 @@ pub(super) fn check(strips: &[Strip], rings: &[Ring], inner: f64, outer: f64) ->
 /// Whether the surface at depth `d` has a section at height `z`, which may lie beyond the strip's planes.
 pub(super) fn exists_at(strip: &Strip, z: f64, d: f64) -> bool {
     let walk = Walk::new(strip);
-    parallel::at_level(&walk, z, d).is_ok() && walk.around(z, d) > 1.0
+    Looked::new(&walk).at_level(z, d).is_ok() && walk.around(z, d) > 1.0
 }
 
 /// The height at which the neutral surface of a wall that ends in a point first closes; `None` when the sheet is too
