@@ -1,6 +1,7 @@
 """Two ovals turned against each other: the trap of the joining. Joined point to point by parameter both rims keep
-their lengths and the flat is off by 5 mm at the best that it can be laid; the right joining is that of the hull, by equal outward normals
-(`unroll.py`), and its area is that of scipy's hull (Qhull: Barber, Dobkin & Huhdanpaa, ACM TOMS 22, 1996).
+their lengths and the flat is off by 5 mm at the best that it can be laid. The right joining is that of the hull, by
+equal outward normals (`unroll.py`), and its area is that of scipy's hull (Qhull: Barber, Dobkin & Huhdanpaa, ACM
+TOMS 22, 1996).
 
 An oval that lies askew is written as an outline: a polygon of tangents with its corners rounded, within OFF of it."""
 
