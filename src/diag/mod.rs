@@ -180,7 +180,9 @@ pub fn shown(text: &str) -> String {
 /// the end is nearest (`foam6` for `foam7`).
 #[must_use]
 pub fn nearest<'a>(word: &str, names: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let reach = (word.chars().count() / 3).max(1);
+    // Of a single letter nothing is left when one is wrong.
+    let letters = word.chars().count();
+    let reach = if letters < 2 { 0 } else { (letters / 3).max(1) };
     names
         .into_iter()
         .map(|n| (strsim::osa_distance(word, n), number_behind(n).abs_diff(number_behind(word)), n))

@@ -177,6 +177,7 @@ pub(in crate::check) fn unknown_setting(name: &str, span: Span, known: &[&str]) 
         .with_label(span, "this value is for no one");
     let d = match nearest(name, known.iter().copied()) {
         Some(n) => d.with_help(format!("`--set {n}=…`")).with_repair(n),
+        None if known.is_empty() => return d.with_help("take it away: the prop has no settings"),
         None => d.with_help("set one of the settings there are"),
     };
     d.with_note(format!("its settings are {}", words::all(known)))
