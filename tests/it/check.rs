@@ -241,25 +241,6 @@ fn a_recipe_makes_things_named_after_its_use() {
 }
 
 #[test]
-fn a_setting_deeper_in_a_recipe_is_told_where_it_stands() {
-    let c = checked(
-        "prop p { title: \"P\", of: foam5 }\n\
-         recipe cup {\n\
-         setting wide = 60 mm\n\
-         if wide > 50 mm { setting extra = 5 mm } else { setting less = 5 mm }\n\
-         for i in 1 to 2 { setting each = 5 mm }\n\
-         shell wall { at 0 mm to 60 mm: circle(across: wide) }\n\
-         }\n\
-         cup one { }\n",
-    );
-    assert_eq!(c.errors(), ["misplaced"]);
-    let told = c.told();
-    for name in ["extra", "less", "each"] {
-        assert_eq!(told.matches(&format!("`{name}`")).count(), 1, "{told}");
-    }
-}
-
-#[test]
 fn settings_yield_to_the_command_line() {
     let text =
         format!("{PROP}setting tall = 90 mm \"how tall\"\nshell body {{ at 0 mm to tall: circle(across: 70 mm) }}\n");

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::memory::{Folder, build, told};
+use crate::support::checked;
 use tasset::diag::render::{Colour, drawn};
 
 /// The language brief's wrong file, with a prop round it and the walls its geometry speaks of. Its faults of parsing,
@@ -77,4 +78,41 @@ fn faults_of_a_file_and_of_all_it_uses_are_told_in_one_run() {
         assert!(told.lines().any(|l| l.starts_with(&format!("{name}:"))), "nothing of {name}\n{told}");
     }
     insta::assert_snapshot!("wrong-several-files", told);
+}
+
+#[test]
+fn a_title_without_quotes_is_shown_with_them() {
+    for title in ["lamp", "Lighthouse"] {
+        let c = checked(&format!("prop lamp {{ title: {title}, of: foam5 }}\n"));
+        assert_eq!(c.errors(), ["wrong-value"]);
+        assert!(c.told().contains(&format!("help: `title: \"{title}\"`")), "{}", c.told());
+    }
+}
+
+#[test]
+fn what_stands_on_a_faulty_thing_is_not_called_unbuilt() {
+    let text = "prop p { title: \"P\", of: foam5 }\nshel a { at 0 mm to 60 mm: circle(across: 90 mm) }\n\
+        cap base on a.bottom { }\nshell b in a { gap: 1 mm }\n";
+    let built = build(Folder::of(text));
+    let codes: Vec<&str> = built.diagnostics.iter().map(|d| d.code.name()).collect();
+    assert_eq!(codes, ["unknown-kind"]);
+}
+
+#[test]
+fn a_setting_deeper_in_a_recipe_is_told_where_it_stands() {
+    let c = checked(
+        "prop p { title: \"P\", of: foam5 }\n\
+         recipe cup {\n\
+         setting wide = 60 mm\n\
+         if wide > 50 mm { setting extra = 5 mm } else { setting less = 5 mm }\n\
+         for i in 1 to 2 { setting each = 5 mm }\n\
+         shell wall { at 0 mm to 60 mm: circle(across: wide) }\n\
+         }\n\
+         cup one { }\n",
+    );
+    assert_eq!(c.errors(), ["misplaced"]);
+    let told = c.told();
+    for name in ["extra", "less", "each"] {
+        assert_eq!(told.matches(&format!("`{name}`")).count(), 1, "{told}");
+    }
 }
