@@ -32,7 +32,7 @@ pub enum Command {
     Check(Check),
     /// Lay the text of props out the one usual way
     ///
-    /// Only blanks and line breaks change; words, values and notes behind `#` stay. A file with a
+    /// Only blanks, line breaks and needless commas change; words, values and notes behind `#` stay. A file with a
     /// mistake in it is left as it is.
     Fmt(Fmt),
     /// Start a new prop: a small file with notes in it that builds as it stands

@@ -57,17 +57,24 @@ pub struct Built {
     pub summary: String,
 }
 
-/// Looks for every mistake that can be found without laying the pieces out.
+/// Looks for every mistake that can be found without laying the pieces out. They come in order of place.
 pub fn check_only(loader: &mut dyn Loader, path: &str, options: &Options) -> Checked {
     let (sources, design, mut diagnostics) = read_and_check(loader, path, options);
     if !too_many(&diagnostics) {
         diagnostics.extend(form(&design).diagnostics);
     }
-    Checked { sources, diagnostics, wearers: design.wearers }
+    Checked { sources, diagnostics: diagnostics.sorted(), wearers: design.wearers }
 }
 
-/// Every phase. The files come out only when no error was found and the audit passed.
+/// Every phase. The files come out only when no error was found and the audit passed; what was found comes in order
+/// of place.
 pub fn build(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
+    let mut built = through_all(loader, path, options);
+    built.diagnostics = built.diagnostics.sorted();
+    built
+}
+
+fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
     let (sources, design, diagnostics) = read_and_check(loader, path, options);
     let mut built = Built {
         sources,

@@ -34,6 +34,11 @@ pub fn build(mut folder: Folder) -> Built {
     pipeline::build(&mut folder, "prop.prop", &options())
 }
 
+/// A build for one of a prop's wearers.
+pub fn build_for(mut folder: Folder, wearer: &str) -> Built {
+    pipeline::build(&mut folder, "prop.prop", &Options { wearer: Some(wearer.to_owned()), ..options() })
+}
+
 pub fn check(mut folder: Folder) -> Checked {
     pipeline::check_only(&mut folder, "prop.prop", &options())
 }
