@@ -19,6 +19,7 @@ mod mutate;
 mod parse;
 mod pieces;
 mod random;
+mod sabotage;
 mod schema;
 mod shape;
 mod support;
