@@ -26,8 +26,8 @@ const NONE: f64 = 0.011;
 /// What the key ought to say of an edge.
 #[derive(Clone, Copy, Debug)]
 pub struct Truth {
-    /// On the inside, neutral and outside face.
-    pub long: [f64; 3],
+    /// On the inside, neutral and outside face; where a wall is drawn together to a point its faces have no edge.
+    pub long: [Option<f64>; 3],
     pub bevel: Bevel,
 }
 
@@ -61,7 +61,7 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], r: &mut Report)
         let here = EdgeRef { part: laid.panel.part, ring, edge };
         let truth = match edge {
             EdgeName::Lower | EdgeName::Upper => rim(laid, edge == EdgeName::Upper),
-            _ => Truth { long: side(laid, edge == EdgeName::End), bevel: Bevel::SQUARE },
+            _ => Truth { long: side(laid, edge == EdgeName::End).map(Some), bevel: Bevel::SQUARE },
         };
         let allowance = match laid.view.wall.seam {
             Seam::Lap(mm) if edge == EdgeName::End => Some(format!("; laps {mm} mm ")),
@@ -89,6 +89,7 @@ fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
     let long = [layer.inner, layer.neutral, layer.outer].map(|d| round.length(from, to, 1e-5, &|w| edge(w, d)));
     let thick = layer.outer - layer.inner;
     let closed = matches!(if upper { ring.upper } else { ring.lower }, Rim::Closed(_));
+    let long = if closed { [None, Some(long[1]), None] } else { long.map(Some) };
     if closed || thick <= 0.0 {
         return Truth { long, bevel: Bevel::SQUARE };
     }
@@ -187,6 +188,7 @@ fn edge_of(solid: &Solid, here: EdgeRef, truth: Truth, allowance: Option<&str>, 
         return;
     }
     for (face, (is, asked)) in ["inside", "neutral", "outside"].iter().zip(long.iter().zip(truth.long)) {
+        let Some(asked) = asked else { continue };
         let what = format!("key's length of the {}, {face}", edge_name(edge));
         r.figure(Check::Partner, &what, format!("{is:.3} mm for {asked:.3}"), (is - asked).abs(), FIT);
     }

@@ -173,7 +173,8 @@ pub fn arrows(piece: &Piece, up: impl Fn(Vec2) -> Vec2, r: &mut Report) {
                 arrows += 1;
                 let middle = measure::undone(&piece.from_flat, (s.a + s.b) * 0.5);
                 let local = piece.from_flat.apply_direction(up(middle));
-                let off = turn(way, local);
+                // On a wide sector the wall's ways up differ: that of the piece, or that of the place.
+                let off = turn(way, local).min(turn(way, piece.up));
                 r.holds(Check::Hand, "arrow", &format!("{off:.1}° from the way up"), off <= POINTS);
             }
         }

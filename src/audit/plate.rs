@@ -98,7 +98,7 @@ impl<'a> Plane<'a> {
             num::atan2(reach(self.z.0) - reach(self.z.1), thick).to_degrees()
         };
         let bevel = Bevel::of((0..=n).map(angle), self.cut == Line::Widest, thick);
-        Truth { long: [long(self.z.1), long(self.neutral), long(self.z.0)], bevel }
+        Truth { long: [self.z.1, self.neutral, self.z.0].map(|z| Some(long(z))), bevel }
     }
 
     /// The generatrix of the wall at which a tick across the outline stands, and whether it lies on the second half

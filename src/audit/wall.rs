@@ -14,7 +14,7 @@ use super::measure::{self, right_of, to_chain};
 use super::report::{AREA, CLOSURE, FIT, LANDING, Most, Report, TRANSFER, TWIST};
 
 /// A way up may stand off every generatrix near the middle by this much, degrees.
-const UP: f64 = 0.1;
+const UP: f64 = 1.0;
 /// A mass, as a share: bevelled bands are taken between two drawn lines.
 const MASS: f64 = 2e-3;
 
