@@ -21,6 +21,7 @@ mod outside;
 mod parse;
 mod pieces;
 mod random;
+mod sabotage;
 mod schema;
 mod shape;
 mod support;
