@@ -14,16 +14,15 @@
 
 mod errors;
 mod orientation;
-mod raster;
 
 use crate::diag::Diagnostics;
 use crate::geom::Vec2;
 use crate::geom::path::{Motion, Path};
+use crate::geom::raster::{Field, ROW};
 use crate::piece::{Piece, Pieces};
 use crate::sheet::{Layout, Placed, Sheet};
 use crate::solid::{Goods, Solid, Stock};
 use orientation::Turned;
-use raster::{Field, ROW};
 
 /// Least distance between two pieces, mm: room for a knife's slip and a kerf (common practice, no source).
 const GAP: f64 = 5.0;
