@@ -14,6 +14,7 @@ pub mod dxf;
 mod dxf_repair;
 mod errors;
 pub mod filename;
+pub mod key;
 pub mod lines;
 pub mod number;
 pub mod picture;

@@ -189,6 +189,25 @@ impl Field {
         None
     }
 
+    /// The best of several turns of one shape, with its place: the one that leaves the highest top lowest, then the
+    /// lowest place, then the leftmost, then the first. To the row: a turn that gains less is not worth slanted
+    /// lettering.
+    #[must_use]
+    pub fn best<'a>(&self, turns: impl Iterator<Item = &'a Shape>) -> Option<(usize, Vec2)> {
+        let mut best: Option<([f64; 3], usize, &Shape)> = None;
+        for (i, shape) in turns.enumerate() {
+            let ceiling = best.as_ref().map_or(f64::INFINITY, |b| (b.0[0] + 0.5) * ROW);
+            if let Some((x, y)) = self.lowest(shape, ceiling) {
+                let key = [self.top.max(y + shape.size.y), y, x].map(|v| (v / ROW).round());
+                if best.as_ref().is_none_or(|b| key < b.0) {
+                    best = Some((key, i, shape));
+                }
+            }
+        }
+        let (_, i, shape) = best?;
+        self.lowest(shape, f64::INFINITY).map(|(x, y)| (i, Vec2::new(x, y)))
+    }
+
     fn leftmost(&self, shape: &Shape, row: usize, most: f64) -> Option<f64> {
         let mut free: Vec<Interval> = vec![(0.0, most)];
         for &r in &shape.order {
