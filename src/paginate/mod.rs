@@ -3,7 +3,7 @@
 //!
 //! Rules, fixed so that the same pieces give the same pages:
 //! - a piece may be turned by its least rectangle, quarter turns and multiples of 15°; of ways that need the same
-//!   number of pages the one with paper upright is taken, then the turn nearest to upright;
+//!   number of pages one that lies straight is taken, then the turn nearest to upright, then paper upright;
 //! - along a length L, windows p wide that share o need `ceil((L − o)/(p − o))` pages; a page is left out where no
 //!   part of the piece lies on it that its neighbours do not show;
 //! - left and right pieces are pieces of their own; a template for the hidden face mirrors them all.

@@ -40,8 +40,10 @@ fn needed(long: f64, shown: f64, step: f64) -> usize {
 /// The best way; `None` when every one takes more than `most` pages.
 pub(super) fn tile(shaped: &Shaped<'_>, frames: &[Frame], most: usize) -> Option<Tiled> {
     let mut best: Option<Tiled> = None;
-    for frame in frames {
-        for turn in &shaped.turns {
+    // Of as few pages: straight before slanting, nearest to upright, paper upright before lying.
+    let (straight, slanting): (Vec<&Turn>, Vec<&Turn>) = shaped.turns.iter().partition(|t| t.straight());
+    for turn in straight.into_iter().chain(slanting) {
+        for frame in frames {
             let motion = Motion { mirror: false, turn: turn.angle, shift: -turn.corner };
             let rings: Vec<Vec<Vec2>> =
                 shaped.rings.iter().map(|r| r.iter().map(|&p| motion.apply(p)).collect()).collect();

@@ -38,6 +38,13 @@ pub(super) struct Turn {
     pub size: Vec2,
 }
 
+impl Turn {
+    /// Whether it is a quarter turn, or none.
+    pub(super) fn straight(&self) -> bool {
+        num::wrap(self.angle + 1e-6, num::FRAC_PI_2) < 2e-6
+    }
+}
+
 impl<'a> Shaped<'a> {
     pub(super) fn new(piece: &'a Piece, template: Template) -> Self {
         let mirror = template == Template::Hidden;
