@@ -26,6 +26,8 @@ pub enum Template {
 pub struct Pages {
     pub paper: Paper,
     pub template: Template,
+    /// Least distance between two pieces on one page, mm.
+    pub gap: f64,
     pub boards: Vec<Board>,
     /// Board by board, rows from the top, from left to right.
     pub pages: Vec<Page>,

@@ -13,6 +13,7 @@ mod laid;
 mod layout;
 mod lines;
 mod measure;
+mod pages;
 mod plate;
 mod report;
 mod space;
@@ -24,6 +25,7 @@ mod tests;
 use std::collections::BTreeSet;
 
 pub use errors::audit_failed;
+pub use pages::pages;
 
 use crate::design::Hand;
 use crate::flat::{Flat, Panel};

@@ -52,8 +52,8 @@ fn edge(edge: &EdgeNote, show: Show) -> String {
         1 => words.push_str(", 1 notch"),
         n => words.push_str(&format!(", {n} notches")),
     }
-    if edge.bevel == "square" {
-        words.push_str(", cut square");
+    if edge.bevel.starts_with("square") {
+        words.push_str(&format!(", cut {}", edge.bevel));
     } else if edge.bevel.starts_with("cut ") {
         words.push_str(&format!(", {}", edge.bevel));
     } else if !edge.bevel.is_empty() {

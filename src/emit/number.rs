@@ -64,21 +64,21 @@ pub fn length(x: f64, show: Show) -> String {
     }
 }
 
-/// The same without its unit, for tables.
+/// The same without its unit, for tables; a fraction is not broken from its inches at the end of a line.
 #[must_use]
 pub fn figure(x: f64, show: Show) -> String {
     match show {
         Show::Millimetres => measured(x),
-        Show::Inches => sixteenths(x),
+        Show::Inches => sixteenths(x).replace(' ', "\u{a0}"),
     }
 }
 
-/// The unit's short name.
+/// What the figures of a table are.
 #[must_use]
 pub fn unit(show: Show) -> &'static str {
     match show {
         Show::Millimetres => "mm",
-        Show::Inches => "in",
+        Show::Inches => "inches",
     }
 }
 
@@ -153,7 +153,7 @@ mod tests {
                 || t.parse::<f64>().expect("a number"),
                 |(a, b)| a.parse::<f64>().expect("a number") / b.parse::<f64>().expect("a number"),
             );
-            let read: f64 = text.split(' ').map(share).sum();
+            let read: f64 = text.split('\u{a0}').map(share).sum();
             prop_assert!((sign * read * INCH - x).abs() <= 0.5 / 16.0 * INCH + 1e-9);
         }
 

@@ -416,6 +416,7 @@ fn audit<'a>(told: &Told<'a>) -> Audit<'a> {
             ("marks", c.marks),
             ("claims", c.claims),
             ("placed", c.placed),
+            ("pages", c.pages),
         ]
         .into_iter()
         .collect(),

@@ -152,7 +152,11 @@ fn heading(notes: &mut Notes, solid: &Solid, sheet: &Sheet, title: &str) {
         }
         Goods::Roll(_) => format!("length of a roll, {size}"),
     };
-    notes.line(0.0, &format!("{} ({}), {} thick, {goods}.", stock.name, stock.sort, thickness(stock.thick, show)), false);
+    notes.line(
+        0.0,
+        &format!("{} ({}), {} thick, {goods}.", stock.name, stock.sort, thickness(stock.thick, show)),
+        false,
+    );
     if let Some(wearer) = &solid.job.wearer {
         notes.line(0.0, &format!("Made for {wearer}."), false);
     }

@@ -45,12 +45,14 @@ pub fn paginate(solid: &Solid, pieces: &Pieces, template: Template) -> (Option<P
     let mut made = Pages {
         paper: paper.clone(),
         template,
+        gap: turns::GAP,
         boards: Vec::new(),
         pages: Vec::new(),
         joins: Vec::new(),
     };
     for sheet in pack::pack(&small, &frames) {
-        let page = Page { board: made.boards.len(), column: 0, row: 0, at: crate::geom::Vec2::ZERO, frame: sheet.frame };
+        let page =
+            Page { board: made.boards.len(), column: 0, row: 0, at: crate::geom::Vec2::ZERO, frame: sheet.frame };
         made.boards.push(Board {
             placed: sheet.placed,
             lying: sheet.frame.lying(),
@@ -61,23 +63,27 @@ pub fn paginate(solid: &Solid, pieces: &Pieces, template: Template) -> (Option<P
         });
         made.pages.push(page);
     }
-    // What takes most pages, for the message when there are too many.
-    let mut most: (usize, Option<&Piece>) = (0, None);
+    let mut tiles: Vec<(&Piece, tile::Tiled)> = Vec::new();
+    // The piece that takes most pages, for the message when there are too many.
+    let mut most: (usize, &Piece) = (0, &pieces.pieces[0]);
+    let mut total = made.pages.len();
     for shaped in large {
         let tiled = tile::tile(shaped, &frames, MOST_PAGES);
-        let taken = tiled.as_ref().map_or(usize::MAX, |t| t.cells.len());
+        let taken = tiled.as_ref().map_or(MOST_PAGES + 1, |t| t.cells.len());
         if taken > most.0 {
-            most = (taken, Some(shaped.piece));
+            most = (taken, shaped.piece);
         }
-        let Some(tiled) = tiled.filter(|t| made.pages.len() + t.cells.len() <= MOST_PAGES) else {
-            diagnostics.push(errors::too_many_pages(paper, most.1.unwrap_or(shaped.piece), MOST_PAGES));
-            return (None, diagnostics);
-        };
-        add(&mut made, shaped.piece, tiled);
+        total += taken;
+        tiles.extend(tiled.map(|t| (shaped.piece, t)));
     }
-    if made.pages.len() > MOST_PAGES {
-        diagnostics.push(errors::too_many_pages(paper, &pieces.pieces[0], MOST_PAGES));
+    if total > MOST_PAGES {
+        diagnostics.push(errors::too_many_pages(paper, most.1, MOST_PAGES));
         return (None, diagnostics);
+    }
+    // Whole pages first.
+    tiles.sort_by_key(|(_, t)| t.cells.len() > 1);
+    for (piece, tiled) in tiles {
+        add(&mut made, piece, tiled);
     }
     (Some(made), diagnostics)
 }

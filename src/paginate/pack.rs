@@ -71,13 +71,7 @@ fn first_fit(order: &[&Shaped<'_>], shapes: &[Vec<(usize, Shape)>], ways: &[Fram
 }
 
 /// Puts a piece on a page: in a straight turn where one fits and that is wished, else in any.
-fn place(
-    shaped: &Shaped<'_>,
-    shapes: &[(usize, Shape)],
-    page: &mut Packed,
-    field: &mut Field,
-    straight: bool,
-) -> bool {
+fn place(shaped: &Shaped<'_>, shapes: &[(usize, Shape)], page: &mut Packed, field: &mut Field, straight: bool) -> bool {
     let mut turns: Vec<&(usize, Shape)> = shapes.iter().filter(|s| shaped.turns[s.0].straight()).collect();
     let mut found = if straight { field.best(turns.iter().map(|s| &s.1)) } else { None };
     if found.is_none() {

@@ -92,7 +92,13 @@ impl Grid {
 
     fn tiled(&self, shaped: &Shaped<'_>, turn: &Turn, at: Vec2, cells: Vec<(usize, usize)>) -> Tiled {
         let placed = Placed { piece: shaped.piece.id, motion: shaped.motion(turn, at) };
-        Tiled { frame: self.frame, placed, columns: self.columns, rows: self.rows, cells }
+        let mut tiled = Tiled { frame: self.frame, placed, columns: self.columns, rows: self.rows, cells };
+        // One page that shows it all is a board of its own.
+        if let [(column, row)] = tiled.cells[..] {
+            tiled.placed.motion.shift -= corner(&self.frame, self.rows, column, row);
+            (tiled.columns, tiled.rows, tiled.cells) = (1, 1, vec![(0, 0)]);
+        }
+        tiled
     }
 
     /// The pages that are needed for rings with their least corner at `at`.

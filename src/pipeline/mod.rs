@@ -19,8 +19,8 @@ use crate::span::Sources;
 use crate::{arrange, audit, check, develop, emit, finish, flat, paginate, shape};
 
 pub use crate::emit::OutFile;
-pub use crate::page::Template;
 pub use crate::emit::dxf::Version as DxfVersion;
+pub use crate::page::Template;
 
 /// What a run is asked for.
 #[derive(Clone, Debug)]
@@ -95,7 +95,10 @@ pub fn build(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
     }
     let (pages, found) = paginate::paginate(&solid, &pieces, options.template);
     built.diagnostics.extend(found);
-    let verdict = audit::audit(&solid, &flat, &pieces, Some(&layout));
+    let mut verdict = audit::audit(&solid, &flat, &pieces, Some(&layout));
+    if let Some(pages) = &pages {
+        audit::pages(&pieces, pages, &mut verdict);
+    }
     if !verdict.passed() {
         built.diagnostics.push(audit::audit_failed(&verdict, &pieces));
         return built;

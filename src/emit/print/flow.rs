@@ -8,6 +8,8 @@ use crate::page::Frame;
 /// Height of words, mm, and from line to line as a share of it.
 pub(super) const TALL: f64 = 3.2;
 const LEADING: f64 = 1.75;
+/// From line to line at that height, mm.
+pub(super) const LINE: f64 = TALL * LEADING;
 /// How far the second line of a paragraph is set in.
 const HANG: f64 = 5.0;
 
@@ -66,10 +68,10 @@ impl<'a> Flow<'a> {
         self.y -= tall;
     }
 
-    /// A heading with room for something under it.
-    pub(super) fn heading(&mut self, text: &str) {
+    /// A heading, on one page with what follows it: so much of that at least.
+    pub(super) fn heading(&mut self, text: &str, follows: f64) {
         self.gap(2.5);
-        self.need(18.0);
+        self.need(10.0 + follows);
         self.words(Pen::Bold, 4.0, 0.0, text);
         self.gap(0.8);
     }
@@ -79,8 +81,8 @@ impl<'a> Flow<'a> {
 pub(super) fn wrapped(text: &str, tall: f64, room: f64) -> Vec<String> {
     let blank = lettering::width(" ", tall);
     let mut lines: Vec<(String, f64)> = Vec::new();
-    for word in text.split(' ').filter(|w| !w.is_empty()) {
-        let word = lettering::drawable(word);
+    for word in unbroken(text) {
+        let word = lettering::drawable(&word);
         let wide = lettering::width(&word, tall);
         match lines.last_mut() {
             Some((line, long)) if *long + blank + wide <= room => {
@@ -106,5 +108,40 @@ pub(super) fn wrapped(text: &str, tall: f64, room: f64) -> Vec<String> {
     lines.into_iter().map(|l| l.0).collect()
 }
 
+/// The words of a text; a unit or a fraction stays with the figure before it.
+fn unbroken(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split(' ').filter(|w| !w.is_empty()) {
+        let figure = |w: &str| w.ends_with(|c: char| c.is_ascii_digit());
+        let unit = word.starts_with("mm") || word.trim_end_matches([',', ';', '.', ':']) == "in" || word.contains('/');
+        match words.last_mut() {
+            Some(last) if unit && figure(last) => {
+                last.push('\u{a0}');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// The least words may be.
 const _: () = assert!(TALL >= head::LEAST);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_figure_is_not_broken_from_its_unit() {
+        assert_eq!(unbroken("long 12 3/4 in, or 5 mm"), ["long", "12\u{a0}3/4\u{a0}in,", "or", "5\u{a0}mm"]);
+    }
+
+    #[test]
+    fn lines_are_no_longer_than_their_room() {
+        let text = format!("seam right side meets {}, 385.5 mm", "w".repeat(90));
+        let lines = wrapped(&text, TALL, 60.0);
+        assert!(lines.len() > 3 && lines.iter().all(|l| lettering::width(l, TALL) <= 60.0 + 1e-9), "{lines:?}");
+        assert_eq!(lines.concat().replace(' ', ""), text.replace(' ', ""));
+    }
+}

@@ -4,9 +4,9 @@
 use crate::emit::lines::Form;
 use crate::emit::number::rounded;
 use crate::emit::style::{dashes, style};
+use crate::geom::Vec2;
 use crate::geom::lettering;
 use crate::geom::path::{Motion, Path, Seg};
-use crate::geom::Vec2;
 use crate::piece::Operation;
 
 /// What a line is drawn with, in the order of drawing: later ones lie on top.

@@ -7,6 +7,7 @@ use super::ink::{Leaf, Pen};
 use crate::emit::lines::contour;
 use crate::geom::path::Path;
 use crate::geom::{Vec2, lettering};
+use crate::page::Side;
 
 /// The map of a board within a rectangle of the page; `here` is the page that is marked.
 pub(super) fn map(
@@ -23,7 +24,7 @@ pub(super) fn map(
     let foot = lo + (hi - lo - size * scale) * 0.5;
     let onto = |p: Vec2| foot + (p - low) * scale;
     for (index, page) in set.pages.of_board(board) {
-        let (a, b) = page.window();
+        let (a, b) = seen(set, index, page.window());
         if here == Some(index) {
             leaf.rectangle(Pen::Here, onto(a), onto(b));
         }
@@ -40,10 +41,21 @@ pub(super) fn map(
         let step = page.frame.step() * scale;
         let number = (before + index + 1).to_string();
         if step.x >= lettering::width(&number, LEAST) + 1.5 && step.y >= LEAST + 1.5 {
-            let (a, b) = page.window();
+            let (a, b) = seen(set, index, page.window());
             leaf.centred(Pen::Words, onto((a + b) * 0.5), LEAST, 0.0, &number, "");
         }
     }
+}
+
+/// What of a page's window is seen when the pages over it are laid on.
+fn seen(set: Set<'_>, index: usize, (mut lo, mut hi): (Vec2, Vec2)) -> (Vec2, Vec2) {
+    for join in set.pages.joins.iter().filter(|j| j.under == index) {
+        match join.side {
+            Side::Right => lo.x = join.from.x,
+            Side::Lower => hi.y = join.from.y,
+        }
+    }
+    (lo, hi)
 }
 
 /// The size a map comes to within a rectangle, and whether there is one.

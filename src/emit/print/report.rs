@@ -65,12 +65,7 @@ struct LyingOf<'a> {
 }
 
 /// The printed pages; `files` is every file of the build.
-pub fn printed<'a>(
-    pieces: &'a Pieces,
-    pages: &'a Pages,
-    made: &'a [PageFile],
-    files: &'a [String],
-) -> Printed<'a> {
+pub fn printed<'a>(pieces: &'a Pieces, pages: &'a Pages, made: &'a [PageFile], files: &'a [String]) -> Printed<'a> {
     let number = |page: usize| made.iter().find(|m| m.page == Some(page)).map_or(0, |m| m.number);
     let diagonals = pages.boards.iter().flat_map(|board| {
         let end = |i: usize| (number(board.targets[i].page), board.targets[i].name.as_str());

@@ -22,10 +22,7 @@ pub(super) fn page(set: Set<'_>, index: usize, before: usize) -> Leaf {
     let number = before + index + 1;
     let total = before + set.pages.pages.len();
     let what = what(set, page);
-    let mut leaf = super::leaf(
-        &page.frame,
-        format!("{}: {what}, page {number} of {total}", set.solid.job.title),
-    );
+    let mut leaf = super::leaf(&page.frame, format!("{}: {what}, page {number} of {total}", set.solid.job.title));
     let face = match set.pages.template {
         Template::Outside => "Outside face up: lay it on the face that shows.",
         Template::Hidden => "MIRRORED: lay it on the inside, the hidden face.",
@@ -48,11 +45,8 @@ pub(super) fn page(set: Set<'_>, index: usize, before: usize) -> Leaf {
 
 /// The piece, or the pieces, that a page shows.
 pub(super) fn what(set: Set<'_>, page: &Page) -> String {
-    let names: Vec<&str> = set.pages.boards[page.board]
-        .placed
-        .iter()
-        .map(|p| set.pieces.pieces[p.piece.index()].name.as_str())
-        .collect();
+    let names: Vec<&str> =
+        set.pages.boards[page.board].placed.iter().map(|p| set.pieces.pieces[p.piece.index()].name.as_str()).collect();
     match names.len() {
         0..=3 => names.join(", "),
         n => format!("{} and {} more", names[..2].join(", "), n - 2),

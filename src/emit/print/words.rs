@@ -1,7 +1,7 @@
 //! The pages of words that come first: how to print and prove the scale, how to join, which line is what, the maps of
 //! joined pages with the diagonals to measure, and the key of the pieces.
 
-use super::flow::{Flow, TALL};
+use super::flow::{Flow, LINE, TALL, wrapped};
 use super::head::{self, rule, whom};
 use super::ink::{Leaf, Pen};
 use super::{Set, map, sheet};
@@ -10,11 +10,13 @@ use crate::emit::lines;
 use crate::emit::number::length;
 use crate::emit::style::{ALL, By, style};
 use crate::geom::Vec2;
-use crate::page::{Frame, Template};
+use crate::page::{Board, Frame, Template};
 use crate::piece::Operation;
 
 /// The largest map, mm.
 const MAP: Vec2 = Vec2::new(78.0, 54.0);
+/// What the words beside a map need of a line, mm.
+const BESIDE: f64 = 47.0;
 
 /// All pages of words, numbered among all pages.
 pub(super) fn pages(set: Set<'_>) -> Vec<Leaf> {
@@ -51,11 +53,16 @@ fn set_words(set: Set<'_>, before: usize) -> Vec<Leaf> {
     doing(&mut flow, set);
     legend(&mut flow, set);
     maps(&mut flow, set, before);
-    flow.heading("The pieces, and what their edges meet");
+    flow.heading("The pieces, and what their edges meet", 3.0 * LINE);
     for piece in &set.pieces.pieces {
         flow.need(3.0 * TALL);
         let stock = &set.solid.stocks[piece.stock].name;
-        flow.words(Pen::Bold, TALL, 0.0, &format!("{}, of {stock}: {}", key::heading(piece), where_is(set, piece.id, before)));
+        flow.words(
+            Pen::Bold,
+            TALL,
+            0.0,
+            &format!("{}, of {stock}: {}", key::heading(piece), where_is(set, piece.id, before)),
+        );
         for line in key::lines(piece, set.solid.job.show) {
             let line = match set.pages.template {
                 Template::Outside => line,
@@ -84,7 +91,7 @@ fn doing(flow: &mut Flow<'_>, set: Set<'_>) {
     let show = set.solid.job.show;
     let rule = rule(&set);
     let across = length(rule.bar * core::f64::consts::SQRT_2, show);
-    flow.heading("What to do");
+    flow.heading("What to do", LINE);
     let mut steps = vec![
         format!(
             "Print every page at 100 % (\"actual size\"), on {} paper, one side only. Fitting to the page changes every \
@@ -141,7 +148,7 @@ fn legend(flow: &mut Flow<'_>, set: Set<'_>) {
     let placed = set.pages.boards.iter().flat_map(|b| b.placed.iter().copied()).collect::<Vec<_>>();
     let used: std::collections::BTreeSet<Operation> =
         lines::laid_out(&placed, set.pieces).iter().map(|l| l.operation).collect();
-    flow.heading("The lines");
+    flow.heading("The lines", 3.0 * LINE);
     let does = |by: By| match by {
         By::Cuts => "cut with the knife",
         By::Scores => "score, half deep",
@@ -157,7 +164,7 @@ fn legend(flow: &mut Flow<'_>, set: Set<'_>) {
         rows.push((Pen::Trim, "a page ends here, or the next page's edge is laid here: trim".to_owned()));
     }
     for (pen, words) in rows {
-        flow.need(TALL * 1.75);
+        flow.need(LINE);
         let (x, _) = flow.column();
         let y = flow.y - 0.5 * TALL;
         flow.leaf().line(pen, Vec2::new(x, y), Vec2::new(x + 26.0, y));
@@ -167,10 +174,12 @@ fn legend(flow: &mut Flow<'_>, set: Set<'_>) {
 
 /// A map of every board of several pages, two abreast, and a line for every packed page.
 fn maps(flow: &mut Flow<'_>, set: Set<'_>, before: usize) {
-    flow.heading("The pages");
+    let whole = |b: &Board| b.columns * b.rows == 1;
+    let follows = if set.pages.boards.first().is_some_and(whole) { LINE } else { MAP.y + 3.0 * TALL };
+    flow.heading("The pages", follows);
     for (index, page) in set.pages.pages.iter().enumerate() {
         let board = &set.pages.boards[page.board];
-        if board.columns * board.rows == 1 {
+        if whole(board) {
             let names: Vec<String> = board
                 .placed
                 .iter()
@@ -181,11 +190,11 @@ fn maps(flow: &mut Flow<'_>, set: Set<'_>, before: usize) {
         }
     }
     for board in 0..set.pages.boards.len() {
-        if set.pages.boards[board].columns * set.pages.boards[board].rows == 1 {
+        if whole(&set.pages.boards[board]) {
             continue;
         }
         let (x, wide) = flow.column();
-        let room = Vec2::new(MAP.x.min(0.6 * wide), MAP.y);
+        let room = Vec2::new(MAP.x.min(wide - BESIDE), MAP.y);
         let Some(size) = map::size(set, board, room) else { continue };
         let diagonals = &set.pages.boards[board].diagonals;
         flow.gap(2.0);
@@ -209,9 +218,10 @@ fn maps(flow: &mut Flow<'_>, set: Set<'_>, before: usize) {
         lines.extend(diagonals.iter().map(|d| {
             format!("{} to {}: {}", targets[d.from].name, targets[d.to].name, length(d.long, set.solid.job.show))
         }));
-        for line in lines {
+        let room = wide - size.x - 5.0;
+        for line in lines.iter().flat_map(|l| wrapped(l, TALL, room)) {
             flow.leaf().words(Pen::Words, Vec2::new(beside.x, y - TALL), TALL, &line);
-            y -= 1.75 * TALL;
+            y -= LINE;
         }
         for target in targets {
             let at = lo + map::onto(set, board, size, target.at);
