@@ -111,7 +111,7 @@ impl Grid {
         // Which pages show a cell of the finer grid: one, or both neighbours of a shared strip.
         let pages_of = |cell: usize| -> Vec<(usize, usize)> {
             let (i, j) = (cell % wide, cell / wide);
-            let of = |k: usize| if k % 2 == 0 { vec![k / 2] } else { vec![k / 2, k / 2 + 1] };
+            let of = |k: usize| if k.is_multiple_of(2) { vec![k / 2] } else { vec![k / 2, k / 2 + 1] };
             of(j).into_iter().flat_map(|r| of(i).into_iter().map(move |c| (c, self.rows - 1 - r))).collect()
         };
         let hit: Vec<Vec<(usize, usize)>> =
