@@ -20,7 +20,7 @@ const CORNER: Vec2 = Vec2::new(5.5, 3.6);
 /// Half of a bar's end ticks.
 const TICK: f64 = 1.8;
 /// Room for a map of the pages, and between it and the square.
-pub(super) const MAP: Vec2 = Vec2::new(38.0, 21.0);
+const MAP: Vec2 = Vec2::new(38.0, 21.0);
 const BETWEEN: f64 = 4.0;
 /// How far words stand from a bar's end, and what they take at most.
 const LABEL: f64 = 2.5;
@@ -53,8 +53,8 @@ fn taken(square: f64) -> f64 {
     MAP.x + BETWEEN + square + BETWEEN
 }
 
-/// Draws the head; gives the lower left corner of the place for a map.
-pub(super) fn head(leaf: &mut Leaf, set: &Set<'_>, frame: &Frame, lines: &[String; 3]) -> Vec2 {
+/// Draws the head; gives the corners of the place for a map.
+pub(super) fn head(leaf: &mut Leaf, set: &Set<'_>, frame: &Frame, lines: &[String; 3]) -> (Vec2, Vec2) {
     let (lo, hi) = frame.printed();
     let rule = rule(set);
     let wide = hi.x - lo.x;
@@ -67,7 +67,7 @@ pub(super) fn head(leaf: &mut Leaf, set: &Set<'_>, frame: &Frame, lines: &[Strin
     texts.extend(lines.iter().cloned());
     // What to do with the bars stands beside them where there is room.
     if frame.stacked() {
-        texts.push("Measure bars and square before you cut.".to_owned());
+        texts.push("Measure before you cut.".to_owned());
     }
     for (i, text) in texts.iter().enumerate() {
         let (tall, text) = fitted(text, heights[i], room);
@@ -89,12 +89,15 @@ pub(super) fn head(leaf: &mut Leaf, set: &Set<'_>, frame: &Frame, lines: &[Strin
     let beside = Vec2::new(lo.x + 0.3 + 0.5 * LEAST, corner.y - 0.5 * rule.bar);
     leaf.centred(Pen::Words, beside, LEAST, num::FRAC_PI_2, &words, "");
     // Square and map: at the right of the words, or under them on narrow paper.
+    let right = hi.x - 0.5;
     let (square, map) = if frame.stacked() {
         let foot = top - LINES[4] - LEAST - 2.5 - rule.square;
-        (Vec2::new(lo.x + CORNER.x, foot), Vec2::new(hi.x - 0.5 - MAP.x, foot + rule.square - MAP.y))
+        // Clear of the words beside the bar.
+        let map = (Vec2::new(right - MAP.x, foot + 2.5), Vec2::new(right, foot + rule.square));
+        (Vec2::new(lo.x + CORNER.x, foot), map)
     } else {
-        let foot = top - rule.square;
-        (Vec2::new(hi.x - taken(rule.square) + BETWEEN, foot), Vec2::new(hi.x - 0.5 - MAP.x, top - MAP.y))
+        let map = (Vec2::new(right - MAP.x, top - MAP.y), Vec2::new(right, top));
+        (Vec2::new(hi.x - taken(rule.square) + BETWEEN, top - rule.square), map)
     };
     leaf.rectangle(Pen::Measure, square, square + Vec2::splat(rule.square));
     let side = length(rule.square, set.solid.job.show);

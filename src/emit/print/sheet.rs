@@ -23,9 +23,11 @@ pub(super) fn page(set: Set<'_>, index: usize, before: usize) -> Leaf {
     let total = before + set.pages.pages.len();
     let what = what(set, page);
     let mut leaf = super::leaf(&page.frame, format!("{}: {what}, page {number} of {total}", set.solid.job.title));
-    let face = match set.pages.template {
-        Template::Outside => "Outside face up: lay it on the face that shows.",
-        Template::Hidden => "MIRRORED: lay it on the inside, the hidden face.",
+    let face = match (set.pages.template, page.frame.stacked()) {
+        (Template::Outside, false) => "Outside face up: lay it on the face that shows.",
+        (Template::Outside, true) => "Outside face up.",
+        (Template::Hidden, false) => "MIRRORED: lay it on the inside, the hidden face.",
+        (Template::Hidden, true) => "MIRRORED: inside face up.",
     };
     let second = format!("{what}: page {number} of {total}{}", whom(&set.solid.job));
     let map = head::head(&mut leaf, &set, &page.frame, &[second, face.to_owned(), joins_words(set, index, before)]);
@@ -38,7 +40,7 @@ pub(super) fn page(set: Set<'_>, index: usize, before: usize) -> Leaf {
         point(&mut leaf, target.at + page.shift(), &target.name);
     }
     if board.columns * board.rows > 1 {
-        map::map(&mut leaf, set, page.board, (map, map + head::MAP), Some(index), before);
+        map::map(&mut leaf, set, page.board, map, Some(index), before);
     }
     leaf
 }
