@@ -38,13 +38,13 @@ fn bounded(solid: &Solid, sheet: &Sheet) -> bool {
 }
 
 /// A piece where it lies.
-struct Lying<'a> {
+pub(super) struct Lying<'a> {
     piece: &'a Piece,
-    contour: Path,
-    holes: Vec<Path>,
-    samples: Vec<Vec2>,
-    lo: Vec2,
-    hi: Vec2,
+    pub contour: Path,
+    pub holes: Vec<Path>,
+    pub samples: Vec<Vec2>,
+    pub lo: Vec2,
+    pub hi: Vec2,
 }
 
 /// Checks a layout.
@@ -77,7 +77,7 @@ pub fn check(solid: &Solid, pieces: &Pieces, layout: &Layout, report: &mut Repor
         for (i, a) in lying.iter().enumerate() {
             for b in &lying[i + 1..] {
                 report.piece = Some(a.piece.id);
-                apart(sheet, a, b, report);
+                apart(sheet.gap, &format!("sheet {}", sheet.number), a, b, report);
             }
         }
     }
@@ -89,7 +89,7 @@ pub fn check(solid: &Solid, pieces: &Pieces, layout: &Layout, report: &mut Repor
 }
 
 impl<'a> Lying<'a> {
-    fn new(piece: &'a Piece, motion: crate::geom::path::Motion) -> Self {
+    pub(super) fn new(piece: &'a Piece, motion: crate::geom::path::Motion) -> Self {
         let segs = piece.contour.iter().flat_map(|r| &r.path.segs).map(|s| s.moved(&motion)).collect();
         let contour = Path { segs };
         let samples = measure::samples(&contour, 1.0, 1e-3);
@@ -124,8 +124,9 @@ fn border(sheet: &Sheet, lies: &Lying<'_>, report: &mut Report) {
     report.figure(Check::Margin, &lies.piece.name, place, (-free).max(0.0), SLACK);
 }
 
-fn apart(sheet: &Sheet, a: &Lying<'_>, b: &Lying<'_>, report: &mut Report) {
-    let reach = Vec2::splat(sheet.gap + SLACK);
+/// Two pieces of one sheet or page lie apart.
+pub(super) fn apart(gap: f64, place: &str, a: &Lying<'_>, b: &Lying<'_>, report: &mut Report) {
+    let reach = Vec2::splat(gap + SLACK);
     if (a.lo - reach).cmpgt(b.hi).any() || (b.lo - reach).cmpgt(a.hi).any() {
         return;
     }
@@ -146,7 +147,6 @@ fn apart(sheet: &Sheet, a: &Lying<'_>, b: &Lying<'_>, report: &mut Report) {
         }
     }
     let what = format!("{} and {}", a.piece.name, b.piece.name);
-    let place = format!("sheet {}", sheet.number);
-    report.figure(Check::Overlap, &what, place.clone(), inside, SLACK);
-    report.figure(Check::Overlap, &what, place, (sheet.gap - near).max(0.0), SLACK + tol::ROUNDING);
+    report.figure(Check::Overlap, &what, place.to_owned(), inside, SLACK);
+    report.figure(Check::Overlap, &what, place.to_owned(), (gap - near).max(0.0), SLACK + tol::ROUNDING);
 }

@@ -16,6 +16,7 @@ mod layout;
 mod lines;
 mod marks;
 mod measure;
+mod pages;
 mod plate;
 mod report;
 mod space;
@@ -27,6 +28,7 @@ mod words;
 mod tests;
 
 pub use errors::audit_failed;
+pub use pages::pages;
 
 use crate::design::Hand;
 use crate::flat::{Flat, Panel};
