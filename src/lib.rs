@@ -18,6 +18,8 @@ pub mod flat;
 pub mod geom;
 pub mod ids;
 pub mod num;
+pub mod page;
+pub mod paginate;
 pub mod parse;
 pub mod piece;
 pub mod pipeline;

@@ -11,8 +11,8 @@ use crate::ids::{FileId, JointId, PanelId, PartId, PieceId, ThingId};
 use crate::num;
 use crate::piece::{About, EdgeNote, Hole, Letter, Mark, Offsets, Operation, Piece, Pieces, Run};
 use crate::solid::{
-    Body, Contact, Cutter, EdgeName, EdgeRef, Frame, Goods, Grain, Job, Joint, Layer, Part, Plate, Rim, Ring, Seam,
-    Solid, Stock, Wall,
+    Body, Contact, Cutter, EdgeName, EdgeRef, Frame, Goods, Grain, Job, Joint, Layer, Paper, Part, Plate, Rim, Ring,
+    Seam, Show, Solid, Stock, Wall,
 };
 use crate::span::Span;
 
@@ -220,7 +220,8 @@ pub(crate) fn solid() -> Solid {
                 compass: 500.0,
                 writes_dxf: true,
             }),
-            paper: None,
+            paper: Some(Paper { name: "a4".to_owned(), size: Vec2::new(210.0, 297.0), margin: 6.5, overlap: 12.0 }),
+            show: Show::Millimetres,
             settings: vec![("drama".to_owned(), "1.1".to_owned())],
             unbuilt: vec!["strap sling".to_owned()],
         },

@@ -35,6 +35,7 @@ pub struct Job {
     pub one_of_several: bool,
     pub cutter: Option<Cutter>,
     pub paper: Option<Paper>,
+    pub show: Show,
     /// Settings and their values in force, as written, for the report.
     pub settings: Vec<(String, String)>,
     /// Things of the text that are not built by this version.
@@ -56,6 +57,15 @@ pub struct Cutter {
     /// The longest radius that can be drawn with a compass; longer arcs get an offsets table.
     pub compass: f64,
     pub writes_dxf: bool,
+}
+
+/// The units in which lengths are written for the maker.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Show {
+    #[default]
+    Millimetres,
+    /// In sixteenths.
+    Inches,
 }
 
 /// A paper, mm.

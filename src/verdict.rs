@@ -36,6 +36,8 @@ pub enum Check {
     Grain,
     /// Each piece lies on one sheet of its stock, once, not mirrored.
     Placing,
+    /// Printed pages show every piece wholly, within what the printer reaches, and join as they say.
+    Printing,
 }
 
 impl Check {
@@ -57,6 +59,7 @@ impl Check {
             Self::Margin => "margin",
             Self::Grain => "grain",
             Self::Placing => "placing",
+            Self::Printing => "printed page",
         }
     }
 
@@ -105,6 +108,7 @@ pub struct Counts {
     pub marks: usize,
     pub claims: usize,
     pub placed: usize,
+    pub pages: usize,
 }
 
 /// The outcome.

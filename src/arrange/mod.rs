@@ -14,16 +14,15 @@
 
 mod errors;
 mod orientation;
-mod raster;
 
 use crate::diag::Diagnostics;
 use crate::geom::Vec2;
 use crate::geom::path::{Motion, Path};
+use crate::geom::raster::Field;
 use crate::piece::{Piece, Pieces};
 use crate::sheet::{Layout, Placed, Sheet};
 use crate::solid::{Goods, Solid, Stock};
 use orientation::Turned;
-use raster::{Field, ROW};
 
 /// Least distance between two pieces, mm: room for a knife's slip and a kerf (common practice, no source).
 const GAP: f64 = 5.0;
@@ -124,25 +123,13 @@ fn shown(x: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// Puts a piece into a field at its best place: the turn that leaves the highest top lowest, then the lowest place,
-/// then the leftmost, then the first turn.
+/// Puts a piece into a field at its best place.
 fn place(piece: &Piece, turns: &[Turned], field: &mut Field, placed: &mut Vec<Placed>) -> Option<()> {
-    let mut best: Option<([f64; 3], &Turned)> = None;
-    for t in turns {
-        let ceiling = best.as_ref().map_or(f64::INFINITY, |b| (b.0[0] + 0.5) * ROW);
-        if let Some((x, y)) = field.lowest(&t.shape, ceiling) {
-            // To the row: a turn that gains less than that is not worth slanted lettering.
-            let key = [field.top().max(y + t.shape.size().y), y, x].map(|v| (v / ROW).round());
-            if best.as_ref().is_none_or(|b| key < b.0) {
-                best = Some((key, t));
-            }
-        }
-    }
-    let (_, turned) = best?;
-    let (x, y) = field.lowest(&turned.shape, f64::INFINITY)?;
-    field.occupy(&turned.shape, x, y);
+    let (which, at) = field.best(turns.iter().map(|t| &t.shape))?;
+    let turned = &turns[which];
+    field.occupy(&turned.shape, at.x, at.y);
     // To the thousandth, so that a quarter turn keeps a piece's coordinates as they are; the shapes are grown by more.
-    let shift = ((Vec2::new(x, y) + Vec2::splat(MARGIN) - turned.corner) * 1e3).round() / 1e3;
+    let shift = ((at + Vec2::splat(MARGIN) - turned.corner) * 1e3).round() / 1e3;
     placed.push(Placed { piece: piece.id, motion: Motion { mirror: false, turn: turned.angle, shift } });
     Some(())
 }

@@ -1,15 +1,14 @@
 //! The turns in which a piece may lie, each with its outline as straight lines that never cut into the piece.
 
 use super::contour;
-use super::raster::Shape;
+use crate::geom::outer::outer;
 use crate::geom::path::{Motion, Path};
+use crate::geom::raster::Shape;
 use crate::geom::{Vec2, rect};
 use crate::num;
 use crate::piece::Piece;
 use crate::solid::{Grain, Stock};
 
-/// How far the straight outline may stand off an arc, mm.
-const STAND_OFF: f64 = 0.2;
 /// What rounding a place and a turned outline may cost between two pieces, mm.
 const ROUNDING: f64 = 0.002;
 /// A piece may lie at every multiple of this, radians.
@@ -85,32 +84,6 @@ fn turned(ring: &Path, outline: &[Vec2], angles: Vec<f64>) -> Vec<Turned> {
         .collect()
 }
 
-/// A polygon that holds the counter-clockwise ring, within [`STAND_OFF`] of it. An arc that swells out of the ring is
-/// replaced by tangents, which meet at `r / cos(θ/2)` and so stand off by `r (1/cos(θ/2) − 1)`; one that is hollow by
-/// its chords, which lie outside the ring.
-pub(super) fn outer(ring: &Path) -> Vec<Vec2> {
-    let mut points = Vec::new();
-    for s in &ring.segs {
-        points.push(s.a);
-        let Some(centre) = s.centre() else { continue };
-        let r = s.radius();
-        // cos(θ/2) = r/(r + t) for tangents, 1 − t/r for chords; the lesser θ serves both.
-        let half = num::acos((r / (r + STAND_OFF)).max(0.0)).min(num::acos(1.0 - STAND_OFF / r)).max(0.02);
-        let n = (s.sweep().abs() / (2.0 * half)).ceil().clamp(1.0, 256.0);
-        let mut i = 0.0;
-        while i < n {
-            if s.bulge > 0.0 {
-                let middle = s.at((i + 0.5) / n) - centre;
-                points.push(centre + middle / num::cos(0.5 * s.sweep() / n));
-            } else if i > 0.0 {
-                points.push(s.at(i / n));
-            }
-            i += 1.0;
-        }
-    }
-    points
-}
-
 /// The turn that lays the least rectangle round the points along x, and the turns of all their hull's sides.
 fn least_rectangle(points: &[Vec2]) -> (f64, Vec<f64>) {
     let turn = |u: Vec2| -num::atan2(u.y, u.x);
@@ -122,20 +95,6 @@ fn least_rectangle(points: &[Vec2]) -> (f64, Vec<f64>) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::path::Seg;
-
-    #[test]
-    fn the_outer_polygon_of_a_disc_holds_it_within_the_stand_off() {
-        let (a, b) = (Vec2::new(40.0, 0.0), Vec2::new(-40.0, 0.0));
-        let disc = Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] };
-        let ring = outer(&disc);
-        for (i, &p) in ring.iter().enumerate() {
-            let q = ring[(i + 1) % ring.len()];
-            let t = ((-p).dot(q - p) / (q - p).length_squared()).clamp(0.0, 1.0);
-            let near = (p + (q - p) * t).length();
-            assert!(near >= 40.0 - 1e-9 && p.length() <= 40.0 + STAND_OFF + 1e-9, "{near}");
-        }
-    }
 
     #[test]
     fn the_least_rectangle_of_a_turned_rectangle_is_itself() {

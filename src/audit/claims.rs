@@ -95,7 +95,7 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
         }
         Size::Allowance { mm } => {
             for (laid, group) in made.laid.iter().zip(&made.groups) {
-                fit(r, Check::Claim, &what, wall::reach_beyond(laid, group), mm);
+                fit(r, Check::Claim, &what, super::beyond::reach(laid, group), mm);
             }
             !made.laid.is_empty()
         }

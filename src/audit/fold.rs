@@ -191,6 +191,16 @@ impl Folded {
         self.cell_of(w).flat(p)
     }
 
+    /// The way up the generatrix at `w`, on the flat.
+    pub fn up_at(&self, w: f64) -> Vec2 {
+        self.cell_of(w).up
+    }
+
+    /// The ways up of the generatrices from `from` to `to`.
+    pub fn ups(&self, from: f64, to: f64) -> impl Iterator<Item = Vec2> {
+        self.cells.iter().filter(move |c| c.w1 >= from && c.w0 <= to).map(|c| c.up)
+    }
+
     /// A direction of the wall at `w`, on the flat.
     pub fn flat_direction(&self, w: f64, v: Vec3) -> Vec2 {
         self.cell_of(w).flat_direction(v).normalize_or_zero()

@@ -158,16 +158,22 @@ pub fn on_wall(curve: &Curve<'_>, joint: &Joint, edge: EdgeName, laid: &Laid<'_>
         r.holds(Check::Coverage, &what, "each notch once", !twice);
     }
     compare(joint, &what, &at, r);
-    let length = match edge {
+    lengths(curve, edge_length(laid, group, edge), &what, r);
+}
+
+/// The cut length of a wall's edge, and what it should be.
+pub fn edge_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {
+    match edge {
         EdgeName::Lower | EdgeName::Upper => rim_length(laid, group, edge),
         EdgeName::Begin | EdgeName::End => side_length(laid, group, edge),
         EdgeName::Outline | EdgeName::Cut => None,
-    };
-    lengths(curve, length, &what, r);
+    }
 }
 
 fn compare(joint: &Joint, what: &str, at: &BTreeMap<usize, f64>, r: &mut Report) {
     r.count(&format!("notches of the {what}"), at.len(), joint.notches.len());
+    let numbered = at.keys().all(|i| *i < joint.notches.len());
+    r.holds(Check::Coverage, &format!("notches of the {what}"), "each has its number", numbered);
     for (i, &asked) in joint.notches.iter().enumerate() {
         let Some(&is) = at.get(&i) else { continue };
         let place = format!("notch {} at {is:.3} mm for {asked:.3}", i + 1);
@@ -242,6 +248,11 @@ fn side_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64
     if lapped {
         return None;
     }
+    if matches!(laid.view.wall.seam, Seam::Open(_)) {
+        let end = edge == EdgeName::End;
+        let corners = [(false, laid.cut.0), (true, laid.cut.1)].map(|(upper, line)| laid.corner(upper, line, end));
+        return Some((run_length(group, edge), (corners[1] - corners[0]).length()));
+    }
     let end = |upper: bool| {
         let line = if upper { laid.cut.1 } else { laid.cut.0 };
         laid.view.line(laid.ring, upper, line, 0.0, &laid.layer).foot
@@ -249,7 +260,7 @@ fn side_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64
     Some((run_length(group, edge), (end(true) - end(false)).length()))
 }
 
-fn run_length(group: &[&Piece], edge: EdgeName) -> f64 {
+pub fn run_length(group: &[&Piece], edge: EdgeName) -> f64 {
     let runs = group.iter().flat_map(|p| &p.contour).filter(|r| r.edge == Some(edge));
     runs.flat_map(|r| &r.path.segs).map(crate::geom::path::Seg::length).collect::<crate::num::Sum>().value()
 }

@@ -177,6 +177,19 @@ impl<'a> Laid<'a> {
         self.landed(strip, spot, p)
     }
 
+    /// The way up the wall, on the flat, at a point of the flat.
+    pub fn up_at(&self, p: Vec2) -> Vec2 {
+        let landed = self.land(p, &mut Hints::default());
+        self.strips[landed.strip].up_at(landed.w)
+    }
+
+    /// The ways up of the first strip's middle half.
+    pub fn middle_ups(&self) -> impl Iterator<Item = Vec2> {
+        let (from, to) = self.strips[0].reach();
+        let quarter = 0.25 * (to - from);
+        self.strips.iter().flat_map(move |s| s.ups(from + quarter, to - quarter))
+    }
+
     /// A point of a side, landed as part of the panel's first or last cell (never carried on).
     pub fn fold_side(&self, p: Vec2, hints: &mut Hints, end: bool) -> Landed {
         hints.0.resize(self.strips.len(), None);

@@ -2,14 +2,14 @@
 //! its neighbours, with its grain as the stock asks. Plain distances between samples and segments; nothing of the
 //! arranger's grid.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::geom::path::Path;
 use crate::geom::{Vec2, tol};
 use crate::num;
-use crate::piece::{Piece, Pieces};
+use crate::piece::{Piece, Pieces, SHEET_BORDER};
 use crate::sheet::{Layout, Sheet};
-use crate::solid::{Grain, Solid};
+use crate::solid::{Goods, Grain, Solid};
 use crate::verdict::Check;
 
 use super::measure;
@@ -20,20 +20,44 @@ const SLACK: f64 = 0.01;
 /// Grain may stand off by this much, degrees.
 const GRAIN: f64 = 0.01;
 
+/// Pieces lie no nearer to each other than this, mm: room for a knife's slip and a kerf (common practice, no source).
+const APART: f64 = 5.0;
+
+/// Whether a sheet is one of its goods, and of what the cutter takes at once; goods too thick for it are cut by hand.
+fn bounded(solid: &Solid, sheet: &Sheet) -> bool {
+    let Some(stock) = solid.stocks.get(sheet.stock) else { return false };
+    let goods = match stock.size {
+        Goods::Sheet(s) => sheet.size.x <= s.x && sheet.size.y <= s.y,
+        Goods::Roll(wide) => sheet.size.x <= wide,
+    };
+    let Some(cutter) = solid.job.cutter.as_ref().filter(|c| c.sort != "hand") else { return goods };
+    let thin = cutter.deepest.is_none_or(|d| stock.thick <= d + 1e-9);
+    let (bed, size) = (cutter.size, sheet.size);
+    let lies = size.max_element() <= bed.max_element() && size.min_element() <= bed.min_element();
+    goods && thin == sheet.by_hand.is_none() && (!thin || lies)
+}
+
 /// A piece where it lies.
-struct Lying<'a> {
+pub(super) struct Lying<'a> {
     piece: &'a Piece,
-    contour: Path,
-    holes: Vec<Path>,
-    samples: Vec<Vec2>,
-    lo: Vec2,
-    hi: Vec2,
+    pub contour: Path,
+    pub holes: Vec<Path>,
+    pub samples: Vec<Vec2>,
+    pub lo: Vec2,
+    pub hi: Vec2,
 }
 
 /// Checks a layout.
 pub fn check(solid: &Solid, pieces: &Pieces, layout: &Layout, report: &mut Report) {
     let mut times: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut numbers: BTreeSet<(usize, usize)> = BTreeSet::new();
     for sheet in &layout.sheets {
+        report.piece = None;
+        let what = format!("sheet {}", sheet.number);
+        report.holds(Check::Placing, &what, "has a number of its own", numbers.insert((sheet.stock, sheet.number)));
+        report.holds(Check::Placing, &what, "is no larger than its goods and the cutter's bed", bounded(solid, sheet));
+        report.holds(Check::Margin, &what, "keeps its border", sheet.margin >= SHEET_BORDER);
+        report.holds(Check::Overlap, &what, "keeps its pieces apart", sheet.gap >= APART);
         let mut lying: Vec<Lying<'_>> = Vec::with_capacity(sheet.placed.len());
         for placed in &sheet.placed {
             report.verdict.checked.placed += 1;
@@ -53,7 +77,7 @@ pub fn check(solid: &Solid, pieces: &Pieces, layout: &Layout, report: &mut Repor
         for (i, a) in lying.iter().enumerate() {
             for b in &lying[i + 1..] {
                 report.piece = Some(a.piece.id);
-                apart(sheet, a, b, report);
+                apart(sheet.gap, &format!("sheet {}", sheet.number), a, b, report);
             }
         }
     }
@@ -65,7 +89,7 @@ pub fn check(solid: &Solid, pieces: &Pieces, layout: &Layout, report: &mut Repor
 }
 
 impl<'a> Lying<'a> {
-    fn new(piece: &'a Piece, motion: crate::geom::path::Motion) -> Self {
+    pub(super) fn new(piece: &'a Piece, motion: crate::geom::path::Motion) -> Self {
         let segs = piece.contour.iter().flat_map(|r| &r.path.segs).map(|s| s.moved(&motion)).collect();
         let contour = Path { segs };
         let samples = measure::samples(&contour, 1.0, 1e-3);
@@ -100,8 +124,9 @@ fn border(sheet: &Sheet, lies: &Lying<'_>, report: &mut Report) {
     report.figure(Check::Margin, &lies.piece.name, place, (-free).max(0.0), SLACK);
 }
 
-fn apart(sheet: &Sheet, a: &Lying<'_>, b: &Lying<'_>, report: &mut Report) {
-    let reach = Vec2::splat(sheet.gap + SLACK);
+/// Two pieces of one sheet or page lie apart.
+pub(super) fn apart(gap: f64, place: &str, a: &Lying<'_>, b: &Lying<'_>, report: &mut Report) {
+    let reach = Vec2::splat(gap + SLACK);
     if (a.lo - reach).cmpgt(b.hi).any() || (b.lo - reach).cmpgt(a.hi).any() {
         return;
     }
@@ -116,44 +141,12 @@ fn apart(sheet: &Sheet, a: &Lying<'_>, b: &Lying<'_>, report: &mut Report) {
             let mut d = measure::to_path(s, &q.contour);
             d = q.holes.iter().map(|h| measure::to_path(s, h)).fold(d, f64::min);
             near = near.min(d);
-            if encloses(&q.contour, s) && !q.holes.iter().any(|h| encloses(h, s)) {
+            if measure::encloses(&q.contour, s) && !q.holes.iter().any(|h| measure::encloses(h, s)) {
                 inside = inside.max(d);
             }
         }
     }
     let what = format!("{} and {}", a.piece.name, b.piece.name);
-    let place = format!("sheet {}", sheet.number);
-    report.figure(Check::Overlap, &what, place.clone(), inside, SLACK);
-    report.figure(Check::Overlap, &what, place, (sheet.gap - near).max(0.0), SLACK + tol::ROUNDING);
-}
-
-/// Whether a closed path winds round a point: the turns of the sight line along chords and arcs.
-fn encloses(path: &Path, p: Vec2) -> bool {
-    let mut turn = 0.0;
-    for s in &path.segs {
-        // Arcs of at most a twelfth of a turn are as good as chords unless the point lies between both.
-        let n = if s.bulge == 0.0 { 1.0 } else { (s.sweep().abs() / 0.05).ceil().max(1.0) };
-        let mut a = s.a - p;
-        let mut i = 1.0;
-        while i <= n {
-            let b = s.at(i / n) - p;
-            turn += num::atan2(a.perp_dot(b), a.dot(b));
-            a = b;
-            i += 1.0;
-        }
-    }
-    turn.abs() > num::PI
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_disc_encloses_its_middle_and_nothing_outside() {
-        let (a, b) = (Vec2::new(10.0, 0.0), Vec2::new(-10.0, 0.0));
-        let arc = |a, b| crate::geom::path::Seg { a, b, bulge: 1.0 };
-        let disc = Path { segs: vec![arc(a, b), arc(b, a)] };
-        assert!(encloses(&disc, Vec2::new(3.0, 9.0)) && !encloses(&disc, Vec2::new(8.0, 8.0)));
-    }
+    report.figure(Check::Overlap, &what, place.to_owned(), inside, SLACK);
+    report.figure(Check::Overlap, &what, place.to_owned(), (gap - near).max(0.0), SLACK + tol::ROUNDING);
 }

@@ -3,6 +3,7 @@
 use crate::geom::path::{Motion, Path, Seg};
 use crate::geom::{Vec2, Vec3, left_of};
 use crate::num;
+use crate::piece::Piece;
 
 /// Distance of a point from a chord.
 pub fn to_chord(p: Vec3, a: Vec3, b: Vec3) -> f64 {
@@ -159,6 +160,45 @@ pub fn samples(path: &Path, step: f64, sag: f64) -> Vec<Vec2> {
     out
 }
 
+/// Whether a closed path winds round a point: the turns of the sight line along chords and arcs.
+pub fn encloses(path: &Path, p: Vec2) -> bool {
+    let mut turn = 0.0;
+    for s in &path.segs {
+        // Arcs of at most a twelfth of a turn are as good as chords unless the point lies between both.
+        let n = if s.bulge == 0.0 { 1.0 } else { (s.sweep().abs() / 0.05).ceil().max(1.0) };
+        let mut a = s.a - p;
+        let mut i = 1.0;
+        while i <= n {
+            let b = s.at(i / n) - p;
+            turn += num::atan2(a.perp_dot(b), a.dot(b));
+            a = b;
+            i += 1.0;
+        }
+    }
+    turn.abs() > num::PI
+}
+
+/// The sheet of a piece, as polygons: its outline without its holes.
+#[derive(Debug)]
+pub struct Ground(Vec<Vec<Vec2>>);
+
+impl Ground {
+    pub fn of(piece: &Piece) -> Self {
+        let contour = Path { segs: piece.contour.iter().flat_map(|r| r.path.segs.iter().copied()).collect() };
+        let holes = piece.holes.iter().map(|h| samples(&h.outline, f64::INFINITY, 0.01));
+        Self(core::iter::once(samples(&contour, f64::INFINITY, 0.01)).chain(holes).collect())
+    }
+
+    /// Whether a point lies on the sheet: a ray to the right crosses its edges an odd number of times.
+    pub fn holds(&self, p: Vec2) -> bool {
+        let crossed = |w: &&[Vec2]| {
+            let (a, b) = (w[0], w[1]);
+            (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y)
+        };
+        self.0.iter().map(|ring| ring.windows(2).filter(crossed).count()).sum::<usize>() % 2 == 1
+    }
+}
+
 /// Area of a closed chain of points, counter-clockwise positive.
 pub fn area(points: &[Vec2]) -> f64 {
     let Some(&origin) = points.first() else { return 0.0 };
@@ -204,6 +244,14 @@ mod tests {
         let quarter = Seg { a: Vec2::new(10.0, 0.0), b: Vec2::new(0.0, 10.0), bulge: num::tan(num::PI / 8.0) };
         assert!((to_seg(Vec2::new(7.0, 7.0), &quarter) - (10.0 - 98f64.sqrt())).abs() < 1e-12);
         assert!((to_seg(Vec2::new(-10.0, 0.0), &quarter) - 200f64.sqrt()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_disc_encloses_its_middle_and_nothing_outside() {
+        let (a, b) = (Vec2::new(10.0, 0.0), Vec2::new(-10.0, 0.0));
+        let arc = |a, b| Seg { a, b, bulge: 1.0 };
+        let disc = Path { segs: vec![arc(a, b), arc(b, a)] };
+        assert!(encloses(&disc, Vec2::new(3.0, 9.0)) && !encloses(&disc, Vec2::new(8.0, 8.0)));
     }
 
     #[test]

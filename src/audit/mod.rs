@@ -5,26 +5,31 @@
 //!
 //! Frames: flat and pieces in mm, y up; space in the part's own frame. It mends nothing.
 
+mod beyond;
 mod claims;
 mod errors;
 mod fold;
 mod joints;
+mod key;
 mod laid;
 mod layout;
 mod lines;
+mod marks;
 mod measure;
+mod pages;
 mod plate;
 mod real;
 mod report;
 mod space;
+mod table;
 mod wall;
+mod words;
 
 #[cfg(test)]
 mod tests;
 
-use std::collections::BTreeSet;
-
 pub use errors::audit_failed;
+pub use pages::pages;
 
 use crate::design::Hand;
 use crate::flat::{Flat, Panel};
@@ -52,7 +57,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
         })
         .collect();
     let run = Run { solid, flat, pieces, views: &views };
-    run.singles(&mut report);
+    words::singles(solid, pieces, &mut report);
     let mut made: Vec<Made<'_>> = Vec::with_capacity(solid.parts.len());
     for (i, part) in solid.parts.iter().enumerate() {
         made.push(match (&part.body, &views[i]) {
@@ -86,43 +91,6 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// What each piece shows by itself: closed, counter-clockwise, of the right hand, with a name of its own.
-    fn singles(&self, report: &mut Report) {
-        let mut names: BTreeSet<&str> = BTreeSet::new();
-        for piece in &self.pieces.pieces {
-            report.verdict.checked.pieces += 1;
-            report.piece = Some(piece.id);
-            report.holds(Check::Coverage, "name", &piece.name, names.insert(&piece.name));
-            let mut open = 0.0f64;
-            for (i, run) in piece.contour.iter().enumerate() {
-                let next = &piece.contour[(i + 1) % piece.contour.len()];
-                let joints = run.path.segs.windows(2).map(|s| (s[1].a - s[0].b).length());
-                open = joints.fold(open, f64::max);
-                if let (Some(a), Some(b)) = (run.path.end(), next.path.start()) {
-                    open = open.max((b - a).length());
-                }
-            }
-            report.figure(Check::Coverage, "outline closed", "at its joints".to_string(), open, 0.0);
-            let contour: Vec<_> = piece.contour.iter().map(|r| &r.path).collect();
-            report.holds(Check::Hand, "outline", "runs counter-clockwise", measure::path_area(&contour) > 0.0);
-            for hole in &piece.holes {
-                report.holds(
-                    Check::Hand,
-                    &hole.name,
-                    "runs counter-clockwise",
-                    measure::path_area(&[&hole.outline]) > 0.0,
-                );
-            }
-            let right = piece.hand == Some(Hand::Right);
-            report.holds(
-                Check::Hand,
-                "piece",
-                "mirrored when it is the right one only",
-                piece.from_flat.mirror == right,
-            );
-        }
-    }
-
     /// The pieces of one panel and hand; counts them.
     fn group(&self, part: &Part, panel: &Panel, hand: Option<Hand>, report: &mut Report) -> Vec<&'a Piece> {
         let of = |p: &&Piece| p.panel == panel.id && p.part == part.id && p.hand == hand;
@@ -135,11 +103,21 @@ impl<'a> Run<'a> {
         let split = group.len() == 2 && (halves == [1, 2] || halves == [2, 1]);
         report.holds(Check::Coverage, &what, &place, whole || split);
         let stock = part.layers.get(panel.layer).map(|l| l.stock);
+        let seam = match &part.body {
+            Body::Wall(w) => Some(w.seam),
+            Body::Plate(_) => None,
+        };
         for piece in &group {
+            report.piece = Some(piece.id);
             report.holds(Check::Coverage, &piece.name, "is cut from its stock", Some(piece.stock) == stock);
+            words::named(part, panel, piece, report);
             joints::notes(self.solid, piece, panel.ring, report);
             halves_apart(piece, report);
+            marks::operations(piece, seam, report);
+            marks::ticks(self.solid, piece, part.id, panel.ring, report);
+            table::tables(self.solid, piece, report);
         }
+        report.piece = group.first().map(|p| p.id);
         group
     }
 
@@ -168,6 +146,9 @@ impl<'a> Run<'a> {
                         wall::fold(&laid, report);
                     }
                     wall::pieces(&laid, &group, report);
+                    wall::lengths(self.solid, &laid, &group, report);
+                    wall::mass(self.solid, &laid, &group, report);
+                    key::on_wall(self.solid, &laid, &group, report);
                     self.joints_on_wall(&laid, &group, report);
                     all.extend(group);
                 }
@@ -197,7 +178,10 @@ impl<'a> Run<'a> {
             let plane = Plane::new(body, part, layer);
             for &hand in hands(part.pair) {
                 let group = self.group(part, panel, hand, report);
-                plate::pieces(&plane, &group, report);
+                plate::pieces(&plane, panel, &group, report);
+                plate::lengths(self.solid, part.id, &plane, &group, report);
+                plate::mass(self.solid, &plane, &group, report);
+                key::on_plate(self.solid, part.id, &plane, &group, report);
                 for joint in &self.solid.joints {
                     for edge in [joint.a, joint.b] {
                         if edge.part == part.id && edge.edge == EdgeName::Outline {

@@ -1,15 +1,20 @@
 //! Plates: their outline is the section of a wall's parallel surface at the height of each face, seen from outside
 //! the prop. Nothing is folded; the flat is the plane itself.
 
+use crate::flat::Panel;
 use crate::geom::{Vec2, Vec3, tol};
+use crate::ids::PartId;
+use crate::num;
 use crate::piece::{About, Piece};
-use crate::solid::{EdgeName, Layer, Part, Plate};
+use crate::solid::{EdgeName, EdgeRef, Layer, Part, Plate, Solid};
 use crate::verdict::Check;
 
+use super::joints;
+use super::key::{Bevel, Truth};
 use super::lines::Line;
 use super::measure::{self, to_chain};
 use super::real::{self, Point};
-use super::report::{AREA, LANDING, Most, Report, TRANSFER};
+use super::report::{AREA, FIT, LANDING, Most, Report, TRANSFER};
 use super::space::{Gen, Round};
 use super::wall::{self, outline_fits};
 
@@ -20,6 +25,9 @@ pub struct Plane<'a> {
     round: Round,
     /// Heights of the layer's face toward the show side and of the other one.
     z: (f64, f64),
+    /// The height of its neutral surface.
+    neutral: f64,
+    stock: usize,
     pub cut: Line,
 }
 
@@ -30,7 +38,8 @@ impl<'a> Plane<'a> {
         let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
         let height = |d: f64| plate.hidden + (plate.show - plate.hidden) * (d - inner) / (outer - inner);
         let z = (height(layer.outer), height(layer.inner));
-        let mut plane = Self { plate, round: Round::new(&plate.strip), z, cut: Line::Middle };
+        let (neutral, stock) = (height(layer.neutral), layer.stock);
+        let mut plane = Self { plate, round: Round::new(&plate.strip), z, neutral, stock, cut: Line::Middle };
         plane.cut = if plane.shift() < tol::SQUARE_CUT { Line::Middle } else { Line::Widest };
         plane
     }
@@ -91,6 +100,23 @@ impl<'a> Plane<'a> {
         measure::chain_length(&chain, back)
     }
 
+    /// What the key ought to say of its outline: lengths at the heights of its faces, and how it leans.
+    pub fn truth(&self) -> Truth {
+        let at = |z: f64| move |w: f64| self.round.generatrix(w).at(z, self.plate.depth);
+        let long = |z: f64| self.round.length(0.0, self.round.end(), 1e-5, &at(z));
+        let thick = (self.z.0 - self.z.1).abs();
+        const EACH: usize = 32;
+        let n = self.round.end() as usize * EACH;
+        let angle = |i: usize| {
+            let g = self.round.generatrix(i as f64 / EACH as f64);
+            let out = g.normal.truncate().normalize_or_zero();
+            let reach = |z: f64| g.at(z, self.plate.depth).truncate().dot(out);
+            num::atan2(reach(self.z.0) - reach(self.z.1), thick).to_degrees()
+        };
+        let bevel = Bevel::of((0..=n).map(angle), self.cut == Line::Widest, thick);
+        Truth { long: [self.z.1, self.neutral, self.z.0].map(|z| Some(long(z))), bevel }
+    }
+
     /// The generatrix of the wall at which a tick across the outline stands, and whether it lies on the second half
     /// of the way round.
     pub fn place(&self, middle: Vec2, way: Vec2) -> Option<(Gen, bool)> {
@@ -115,14 +141,24 @@ impl<'a> Plane<'a> {
         Some((self.round.generatrix(w), w > 0.5 * self.round.end()))
     }
 
-    /// Area within the line it is cut along, by chords and Richardson's correction.
-    fn area(&self) -> f64 {
+    /// Area within one of its lines.
+    fn area(&self, line: Line) -> f64 {
+        self.area_within(&|g| self.flat(self.point(g, line)))
+    }
+
+    /// Area within its outline on the neutral surface.
+    fn neutral_area(&self) -> f64 {
+        self.area_within(&|g| self.flat(g.at(self.neutral, self.plate.depth).truncate())).abs()
+    }
+
+    /// Area within a line given generatrix by generatrix, by chords and Richardson's correction.
+    fn area_within(&self, point: &dyn Fn(&Gen) -> Vec2) -> f64 {
         let sum = |n: usize| {
             let steps = n * self.round.end() as usize;
             let mut out: Vec<Vec2> = Vec::with_capacity(steps + 1);
             for i in 0..=steps {
                 let w = i as f64 / n as f64;
-                out.push(self.flat(self.point(&self.round.generatrix(w), self.cut)));
+                out.push(point(&self.round.generatrix(w)));
             }
             measure::area(&out)
         };
@@ -132,12 +168,15 @@ impl<'a> Plane<'a> {
 }
 
 /// All pieces of one hand of one plate layer.
-pub fn pieces(plane: &Plane<'_>, group: &[&Piece], report: &mut Report) {
+pub fn pieces(plane: &Plane<'_>, panel: &Panel, group: &[&Piece], report: &mut Report) {
     let what = wall::edge_name(EdgeName::Outline);
     line(plane, group, plane.cut, what, report);
     if plane.cut == Line::Widest {
         line(plane, group, Line::Narrowest, "bevel line of the outline", report);
+    } else {
+        super::marks::no_bevel(group, EdgeName::Outline, report);
     }
+    super::beyond::on_plate(group, report);
     let mut found = vec![0usize; plane.plate.holes.len()];
     let (mut area, mut round) = (0.0, 0.0);
     for piece in group {
@@ -148,6 +187,8 @@ pub fn pieces(plane: &Plane<'_>, group: &[&Piece], report: &mut Report) {
                 continue;
             };
             found[hole.hole] += 1;
+            let named = hole.name == asked.name;
+            report.holds(Check::Coverage, &format!("hole {}", asked.name), "goes by its name", named);
             let emitted = measure::path_undone(&piece.from_flat, &hole.outline);
             let go = |p: Vec2| plane.flat(p);
             let mirrored = plane.plate.show < plane.plate.hidden;
@@ -163,15 +204,40 @@ pub fn pieces(plane: &Plane<'_>, group: &[&Piece], report: &mut Report) {
         area += measure::path_area(&contour);
         round += contour.iter().map(|p| p.length()).sum::<f64>();
         wall::own_area(piece, report);
+        // The plane itself lies with the wearer's front up.
+        super::marks::arrows(piece, |_| Vec2::Y, report);
+        let up = measure::undone(&piece.from_flat, piece.up) - measure::undone(&piece.from_flat, Vec2::ZERO);
+        report.holds(Check::Hand, "way up", "the wearer's front", (up - Vec2::Y).length() < 1e-6);
     }
     for (i, hole) in plane.plate.holes.iter().enumerate() {
         report.count(&format!("hole {}", hole.name), found[i], 1);
     }
     if !group.is_empty() {
-        let asked = plane.area().abs();
+        let asked = plane.area(plane.cut).abs();
         let allowed = AREA * asked + tol::ROUNDING * round;
         report.figure(Check::Area, "plate", format!("{area:.3} mm² for {asked:.3}"), (area - asked).abs(), allowed);
+        let (said, asked) = (panel.area, plane.neutral_area());
+        let place = format!("{said:.3} mm² for {asked:.3}");
+        report.figure(Check::Area, "panel's stated area", place, (said - asked).abs(), AREA * asked);
     }
+}
+
+/// The cut length of an outline that no joint measures.
+pub fn lengths(solid: &Solid, part: PartId, plane: &Plane<'_>, group: &[&Piece], report: &mut Report) {
+    let here = EdgeRef { part, ring: 0, edge: EdgeName::Outline };
+    if group.is_empty() || solid.joints.iter().any(|j| j.a == here || j.b == here) {
+        return;
+    }
+    let (is, asked) = (joints::run_length(group, EdgeName::Outline), plane.length());
+    let place = format!("cut {is:.3} mm long for {asked:.3}");
+    report.figure(Check::Partner, wall::edge_name(EdgeName::Outline), place, (is - asked).abs(), FIT);
+}
+
+/// What the pieces of a plate weigh.
+pub fn mass(solid: &Solid, plane: &Plane<'_>, group: &[&Piece], report: &mut Report) {
+    let bevelled = plane.cut == Line::Widest;
+    let band = if bevelled { plane.area(Line::Widest).abs() - plane.area(Line::Narrowest).abs() } else { 0.0 };
+    wall::weighed(solid, plane.stock, group, band, report);
 }
 
 fn line(plane: &Plane<'_>, group: &[&Piece], line: Line, what: &str, report: &mut Report) {

@@ -3,5 +3,6 @@
 
 mod fixture;
 mod good;
+mod pages;
 mod sabotage;
 mod sheets;

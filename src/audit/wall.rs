@@ -2,14 +2,21 @@
 
 use crate::geom::path::Path;
 use crate::geom::{Vec2, Vec3, tol};
+use crate::num;
 use crate::piece::{About, Operation, Piece};
-use crate::solid::{EdgeName, Rim, Seam};
+use crate::solid::{EdgeName, EdgeRef, Rim, Seam, Solid};
 use crate::verdict::Check;
 
+use super::joints;
 use super::laid::{Hints, Laid, Reach};
 use super::lines::Line;
 use super::measure::{self, right_of, to_chain};
 use super::report::{AREA, CLOSURE, FIT, LANDING, Most, Report, TRANSFER, TWIST};
+
+/// A way up may stand off every generatrix near the middle by this much, degrees.
+const UP: f64 = 1.0;
+/// A mass, as a share: bevelled bands are taken between two drawn lines.
+const MASS: f64 = 2e-3;
 
 /// In a maker's words.
 pub fn edge_name(edge: EdgeName) -> &'static str {
@@ -54,8 +61,73 @@ pub fn pieces(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
         side(laid, group, end, report);
     }
     marks(laid, group, report);
+    super::marks::centre(laid, group, report);
+    super::beyond::on_wall(laid, group, report);
     holes(laid, group, report);
     area(laid, group, report);
+    for piece in group {
+        super::marks::arrows(piece, |p| laid.up_at(p), report);
+        way_up(laid, piece, report);
+    }
+}
+
+/// A piece's way up is that of a generatrix near the panel's middle.
+fn way_up(laid: &Laid<'_>, piece: &Piece, report: &mut Report) {
+    let at_rest = Vec2::ZERO;
+    let way = measure::undone(&piece.from_flat, piece.up) - measure::undone(&piece.from_flat, at_rest);
+    let off = |up: Vec2| crate::num::atan2(up.perp_dot(way), up.dot(way)).abs().to_degrees();
+    let off = laid.middle_ups().map(off).fold(f64::INFINITY, f64::min);
+    report.holds(Check::Hand, "way up", &format!("{off:.2}° off"), off <= UP);
+}
+
+/// The cut length of every edge that no joint measures.
+pub fn lengths(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
+    for edge in [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin] {
+        let here = EdgeRef { part: laid.panel.part, ring: laid.panel.ring, edge };
+        if solid.joints.iter().any(|j| j.a == here || j.b == here) {
+            continue;
+        }
+        let Some((is, asked)) = joints::edge_length(laid, group, edge) else { continue };
+        let place = format!("cut {is:.3} mm long for {asked:.3}");
+        report.figure(Check::Partner, edge_name(edge), place, (is - asked).abs(), FIT);
+    }
+}
+
+/// What all pieces of a panel weigh: the sheet's mass on their area less half of the bands that bevels take.
+pub fn mass(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
+    let mut band = num::Sum::new();
+    for upper in [false, true] {
+        if (if upper { laid.cut.1 } else { laid.cut.0 }) != Line::Widest {
+            continue;
+        }
+        let other = |w: f64| laid.view.line(laid.ring, upper, Line::Narrowest, w, &laid.layer).foot;
+        let expected = laid.expected(upper, Line::Widest);
+        for pair in expected.windows(2) {
+            let ((w0, p0), (w1, p1)) = (pair[0], pair[1]);
+            if laid.holds(upper, w0, p0) && laid.holds(upper, w1, p1) {
+                let (q0, q1) = (other(w0), other(w1));
+                band.add(0.5 * ((p1 - p0).cross(q0 - p0).length() + (q1 - q0).cross(p1 - q0).length()));
+            }
+        }
+    }
+    weighed(solid, laid.layer.stock, group, band.value(), report);
+}
+
+/// Masses of the pieces of one panel against their area, given the area of the bevelled bands on them.
+pub fn weighed(solid: &Solid, stock: usize, group: &[&Piece], band: f64, report: &mut Report) {
+    let each = solid.stocks.get(stock).and_then(|s| s.area_mass);
+    let known = group.iter().all(|p| p.mass.is_some() == each.is_some());
+    report.holds(Check::Coverage, "mass", "known where the stock's density is", known);
+    let (Some(each), false) = (each, group.is_empty()) else { return };
+    let area: f64 = group.iter().map(|p| p.area).sum();
+    let is = group.iter().filter_map(|p| p.mass).sum::<f64>() / each;
+    let asked = area - 0.5 * band;
+    report.figure(Check::Area, "mass", format!("of {is:.1} mm² for {asked:.1}"), (is - asked).abs(), MASS * area);
+    for piece in group {
+        let is = piece.mass.unwrap_or_default() / each;
+        let within = is <= piece.area * (1.0 + MASS) && is >= (piece.area - 0.5 * band) * (1.0 - MASS);
+        report.holds(Check::Area, "mass", &piece.name, within);
+    }
 }
 
 /// Folded chains held against a line in space, both ways.
@@ -125,6 +197,7 @@ fn off_face(laid: &Laid<'_>, upper: bool, line: Line, w: f64, p: Vec3, normal: V
 fn bevel(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
     let name = if upper { EdgeName::Upper } else { EdgeName::Lower };
     if (if upper { laid.cut.1 } else { laid.cut.0 }) != Line::Widest {
+        super::marks::no_bevel(group, name, report);
         return;
     }
     let what = format!("bevel line of the {}", edge_name(name));
@@ -178,6 +251,7 @@ fn side(laid: &Laid<'_>, group: &[&Piece], end: bool, report: &mut Report) {
         }
     }
     report.holds(Check::Coverage, what, "present", straight.any());
+    super::marks::no_bevel(group, name, report);
     straight.enter(report, Check::Landing, what, LANDING);
     landing.enter(report, Check::Closure, what, CLOSURE);
     parts.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -245,6 +319,7 @@ fn holes(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
             };
             found[hole.hole] += 1;
             let what = format!("hole {}", asked.name);
+            report.holds(Check::Coverage, &what, "goes by its name", hole.name == asked.name);
             let emitted = measure::path_undone(&piece.from_flat, &hole.outline);
             let Some(frame) = hole_frame(laid, asked.strip, &asked.rule, asked.z) else {
                 report.holds(Check::Coverage, &what, "in this ring", false);
@@ -371,21 +446,6 @@ fn seam_to_seam(piece: &Piece) -> Vec<Path> {
         out.push(Path::polyline(&[a, b]));
     }
     out
-}
-
-/// How far a lap or tabs reach beyond the seam line at most, over all pieces of a panel.
-pub fn reach_beyond(laid: &Laid<'_>, group: &[&Piece]) -> f64 {
-    let (_, end) = laid.sides[0];
-    let mut most = 0.0f64;
-    for piece in group {
-        for run in piece.contour.iter().filter(|r| r.edge.is_none()) {
-            let flat = measure::path_undone(&piece.from_flat, &run.path);
-            for p in measure::samples(&flat, 2.0, 1e-3) {
-                most = most.max(end.right(p));
-            }
-        }
-    }
-    most
 }
 
 /// A figure of fit.

@@ -100,7 +100,7 @@ impl<'a> Checker<'a> {
             }
             Sentence::Setting { name, value, doc, .. } => {
                 if !into.top {
-                    // Those of a recipe are bound at each use.
+                    // Those of a recipe are bound at each use; deeper ones are told where it is written.
                     if into.inside.is_empty() {
                         self.report(errors::misplaced("setting", name.span, "settings stand outside every block"));
                     }
@@ -241,12 +241,35 @@ impl<'a> Checker<'a> {
                 Item::Sentence(_) => {}
             }
         }
+        self.settings_in_branches(&t.body);
         if let Some(target) = &t.target {
             self.report(errors::recipe_with_target(target.value.span));
         }
         let recipe = self.recipes.len();
         self.recipes.push(Recipe { ast: t, settings });
         self.bind(&t.name, FILES, Binding::Recipe(recipe));
+    }
+
+    /// Tells the settings of a recipe that stand in its loops and branches: a field has to be there whatever holds.
+    fn settings_in_branches(&mut self, body: &'a ast::Block) {
+        let mut open: Vec<(&ast::Block, bool)> = vec![(body, true)];
+        while let Some((block, outermost)) = open.pop() {
+            for item in &block.items {
+                match item {
+                    Item::Sentence(Sentence::Setting { name, .. }) if !outermost => self.report(errors::misplaced(
+                        "setting",
+                        name.span,
+                        "a recipe's settings stand right inside its braces, outside every `for` and `if`",
+                    )),
+                    Item::Sentence(Sentence::For(f)) => open.push((&f.body, false)),
+                    Item::Sentence(Sentence::If(i)) => {
+                        open.push((&i.then, false));
+                        open.extend(i.otherwise.iter().map(|b| (b, false)));
+                    }
+                    _ => {}
+                }
+            }
+        }
     }
 
     /// Enters a value; its expression is read in the scope `seen`.

@@ -337,7 +337,7 @@ impl Checker<'_> {
         let d = if self.in_target {
             errors::unknown_edge(name, said, &edges, head)
         } else {
-            errors::unknown_fact(name, said, head, &facts, &edges, &fields)
+            errors::unknown_fact(name, said, head, kind.word, &facts, &edges, &fields)
         };
         self.report(d);
         Typed::poison(span)

@@ -2,7 +2,7 @@
 
 use super::errors;
 use super::number::{bare, divided};
-use super::scope::ScopeId;
+use super::scope::{Binding, ScopeId};
 use super::state::{Checker, Unbuilt};
 use super::value::{Cx, Ty, Typed};
 use crate::ast;
@@ -59,7 +59,13 @@ impl Checker<'_> {
                 let t = self.value(e, cx);
                 if t.ty == Ty::Price { t.expr } else { self.numeric(t, e, &[Dim::NONE], want) }
             }
-            Type::Text => self.plain(e, want, cx, |t| *t == Ty::Text),
+            Type::Text => match single(e).filter(|n| self.is_no_value(n, cx)) {
+                Some(name) => {
+                    self.report(errors::unquoted(name, want.field, want.owner));
+                    poison(e.span)
+                }
+                None => self.plain(e, want, cx, |t| *t == Ty::Text),
+            },
             Type::Date => self.date(e, want, cx),
             Type::YesNo => self.plain(e, want, cx, |t| *t == Ty::Bool),
             Type::Word(words) => {
@@ -257,6 +263,15 @@ impl Checker<'_> {
                 self.report(errors::wants_size(e.span, want.field, dims.len(), &other.to_string()));
                 poison(e.span)
             }
+        }
+    }
+
+    /// Whether a name stands for a thing, or for nothing and is near to nothing.
+    fn is_no_value(&mut self, name: &ast::Name, cx: Cx) -> bool {
+        match self.lookup(&name.value, cx.scope).map(|(b, _)| &b.binding) {
+            Some(Binding::Things(_) | Binding::OnShelf(_) | Binding::Recipe(_) | Binding::Uses(_)) => true,
+            Some(Binding::Let(_) | Binding::Known(..) | Binding::Param(..) | Binding::Host(..)) => false,
+            None => self.nearest_name(&name.value, cx.scope).is_none(),
         }
     }
 

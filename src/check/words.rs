@@ -56,6 +56,19 @@ pub(super) fn near_synonym(word: &str, known: &[&'static str]) -> Option<&'stati
     synonym(near, known).map(|(ours, _)| ours)
 }
 
+/// The names of `known` that share a part with a word, when they are few: `arm_around` and `arm_long` for `arm`.
+pub(super) fn kin<'a>(word: &str, known: &[&'a str]) -> Vec<&'a str> {
+    let parts: Vec<&str> = word.split('_').filter(|p| p.len() > 2).collect();
+    let alike = |name: &&&str| name.split('_').any(|p| parts.contains(&p));
+    let kin: Vec<&str> = known.iter().filter(alike).copied().collect();
+    if kin.len() <= 8 { kin } else { Vec::new() }
+}
+
+/// `a, b and c`, or where to look when they are too many to read.
+pub(super) fn listed(words: &[&str], kind: &str) -> String {
+    if words.len() <= 24 { all(words) } else { format!("those of `tasset reference {kind}`") }
+}
+
 /// What a field measures, with its article: "a width".
 pub(super) fn measure(field: &str, dims: &[Dim]) -> String {
     let word = match field {

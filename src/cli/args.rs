@@ -9,7 +9,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 #[command(name = "tasset", version, max_term_width = 100, subcommand_required = true, arg_required_else_help = true)]
 #[command(after_help = "To begin:\n  \
                   tasset new lantern         writes lantern.prop, a small prop with notes in it\n  \
-                  tasset build lantern.prop  writes out/lantern/: cut files, a picture, a report\n\n\
+                  tasset build lantern.prop  writes out/lantern/: cut files, pages, a picture, a report\n\n\
                   Exit codes: 0 good, 1 faults in the prop, 2 wrong usage, 3 the machine failed (disk full, no \
                   permission).")]
 pub struct Cli {
@@ -19,10 +19,10 @@ pub struct Cli {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Make the cut files, the picture and the report of props
+    /// Make the cut files, the printed pages, the picture and the report of props
     ///
     /// Each prop gets a folder of its name in the output folder: `cut/` with a DXF and an SVG for every sheet,
-    /// `picture.svg`, and `report.json` with all figures. A prop that lists several wearers is made once for each, in
+    /// `print/` with full-size pages for the prop's paper, `picture.svg`, and `report.json` with all figures. A prop that lists several wearers is made once for each, in
     /// the folders NAME-WEARER. A prop with a mistake in it writes nothing, and its older files stay as they are.
     Build(Build),
     /// Look for mistakes; write nothing
@@ -32,7 +32,7 @@ pub enum Command {
     Check(Check),
     /// Lay the text of props out the one usual way
     ///
-    /// Only blanks and line breaks change; words, values and notes behind `#` stay. A file with a
+    /// Only blanks, line breaks and needless commas change; words, values and notes behind `#` stay. A file with a
     /// mistake in it is left as it is.
     Fmt(Fmt),
     /// Start a new prop: a small file with notes in it that builds as it stands
@@ -108,8 +108,19 @@ pub struct Build {
     /// Which DXF to write
     #[arg(long, value_enum, default_value_t = Dxf::R2000, value_name = "VERSION")]
     pub dxf: Dxf,
+    /// Which face of the goods the full-size printed pages are laid on
+    #[arg(long, value_enum, default_value_t = Template::Outside, value_name = "FACE")]
+    pub template: Template,
     #[command(flatten)]
     pub reading: Reading,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Template {
+    /// The face that shows
+    Outside,
+    /// The face that does not show: every piece is drawn mirrored
+    Hidden,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

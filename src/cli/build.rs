@@ -9,7 +9,7 @@ use tasset::diag::{Code, Diagnostic, Diagnostics, Severity, render, shown};
 use tasset::pipeline::{self, OutFile};
 use tasset::span::Sources;
 
-use super::args::{Also, Build, Check, Dxf, Reading};
+use super::args::{Also, Build, Check, Dxf, Reading, Template};
 use super::tell::Teller;
 use super::terminal::{print, say};
 use super::{End, load, stop, write};
@@ -23,10 +23,14 @@ pub fn build(arguments: &Build) -> End {
         Dxf::R2000 => pipeline::DxfVersion::R2000,
         Dxf::R12 => pipeline::DxfVersion::R12,
     };
+    let template = match arguments.template {
+        Template::Outside => pipeline::Template::Outside,
+        Template::Hidden => pipeline::Template::Hidden,
+    };
     let stl = arguments.also.contains(&Also::Stl);
     let mut written = BTreeSet::new();
     each(&arguments.files, &arguments.reading, |prop, options| {
-        let options = pipeline::Options { stl, dxf, ..options.clone() };
+        let options = pipeline::Options { stl, dxf, template, ..options.clone() };
         let built = pipeline::build(&mut prop.folder, &prop.path, &options);
         prop.wearers = built.wearers;
         let (end, tally) = prop.tell(built.diagnostics, built.sources, &options);
@@ -181,6 +185,7 @@ fn options(reading: &Reading) -> Result<pipeline::Options, End> {
         wearer: reading.wearer.clone(),
         stl: false,
         dxf: pipeline::DxfVersion::R2000,
+        template: pipeline::Template::Outside,
     };
     for set in &reading.sets {
         let wrong = |why: &str| {

@@ -166,7 +166,7 @@ fn crossing(rim: &Rim, at: Place, d: f64, side: &Seg) -> Place {
     let reach = 4.0 * here.abs() + tol::SAME;
     let place = |s: f64| walk.at_length(s, z, neutral);
     let (low, high) = ((start - reach).max(0.0), (start + reach).min(around));
-    match num::bisect(low, high, 1e-12, |s| off(place(s))) {
+    match num::root(low, high, 1e-12, |s| off(place(s))) {
         Some(s) => place(s),
         None if off(place(low)).abs() < off(place(high)).abs() => place(low),
         None => place(high),
@@ -188,7 +188,7 @@ fn from_side(path: &Path, side: &Seg) -> Path {
     }
     // Within the first half: the other side is crossed in the second.
     let step = (8.0 * first.abs()).min(0.5 * whole);
-    if let Some(s) = num::bisect(0.0, step, 1e-12, off) {
+    if let Some(s) = num::root(0.0, step, 1e-12, off) {
         return path.part(s, whole);
     }
     let Some((_, way)) = path.at_length(0.0) else { return path.clone() };

@@ -3,7 +3,7 @@
 use crate::diag::Diagnostics;
 use crate::flat::{Allowance, Bevel, Edge, Hole, Long, Notch, Panel};
 use crate::geom::fit::{self, Limits, Run};
-use crate::geom::parallel::{self, ParallelFault};
+use crate::geom::parallel::{self, Looked, ParallelFault};
 use crate::geom::path::Motion;
 use crate::geom::rim::{Cut, Rim};
 use crate::geom::unroll::Unrolled;
@@ -18,8 +18,9 @@ use super::{Knots, Made, errors, joint_of, notches};
 /// Whether the wall's surface exists where it bounds the plate; says what does not.
 pub(super) fn exists(part: &Part, plate: &Plate, diagnostics: &mut Diagnostics) -> bool {
     let walk = Walk::new(&plate.strip);
+    let looked = Looked::new(&walk);
     for z in [plate.show, plate.hidden] {
-        match parallel::at_level(&walk, z, plate.depth) {
+        match looked.at_level(z, plate.depth) {
             Ok(()) => {}
             Err(ParallelFault::Corner { phi, z, more, .. }) => {
                 diagnostics.push(errors::plate_corner(part, phi, z, more));

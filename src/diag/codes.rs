@@ -155,6 +155,7 @@ codes! {
     OutlinePoints "outline-points" "The points of an outline do not make one: too few or too many, two in one place, or an arc with no point before it.";
     OutlineCrosses "outline-crosses" "The sides of an outline cross, touch or lie on each other, so no sheet has this edge. List the points in the order in which a knife goes round.";
     PaperTooSmall "paper-too-small" "The margins and the overlap of the paper leave nothing to print on. Give a larger size, or smaller margins.";
+    TooManyPages "too-many-pages" "Full-size pages of this prop on this paper would come out in such a pile that nobody would tape it together, so none are written. Name a larger `paper` in the prop (`paper: a0`, or one of your own size that a print shop has), or cut from the sheets' files.";
     RodForSheet "rod-for-sheet" "Walls and caps are cut from sheet goods, and the stock named is a rod. Name one of foam, cloth, leather, card or clear sheet.";
     NoDensity "no-density" "A mass was asked for, and the stock says nothing of its density. Give the stock one: `density: 95 kg/m3`.";
     NoSuchPlace "no-such-place" "`bottom`, `middle` and `top` are places along what a thing stands on. Where there is no such thing, or its length is not known yet, a place is written as a length.";

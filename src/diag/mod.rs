@@ -176,14 +176,23 @@ pub fn shown(text: &str) -> String {
     out
 }
 
-/// The nearest of `names` to `word`, when one is near enough to be meant.
+/// The nearest of `names` to `word`, when one is near enough to be meant; of several as near, the one whose number at
+/// the end is nearest (`foam6` for `foam7`).
 #[must_use]
 pub fn nearest<'a>(word: &str, names: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let reach = (word.chars().count() / 3).max(1);
+    // Of a single letter nothing is left when one is wrong.
+    let letters = word.chars().count();
+    let reach = if letters < 2 { 0 } else { (letters / 3).max(1) };
     names
         .into_iter()
-        .map(|n| (strsim::osa_distance(word, n), n))
-        .filter(|&(d, _)| d <= reach)
-        .min_by(|a, b| a.0.cmp(&b.0).then(a.1.cmp(b.1)))
-        .map(|(_, n)| n)
+        .map(|n| (strsim::osa_distance(word, n), number_behind(n).abs_diff(number_behind(word)), n))
+        .filter(|&(d, ..)| d <= reach)
+        .min()
+        .map(|(.., n)| n)
+}
+
+/// The whole number at the end of a name, 0 where there is none.
+fn number_behind(name: &str) -> u32 {
+    let digits = name.len() - name.trim_end_matches(|c: char| c.is_ascii_digit()).len();
+    name[name.len() - digits..].parse().unwrap_or_default()
 }

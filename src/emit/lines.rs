@@ -11,7 +11,7 @@ use crate::geom::lettering;
 use crate::geom::path::{Motion, Path, Seg};
 use crate::ids::PieceId;
 use crate::piece::{Letter, Operation, Piece, Pieces};
-use crate::sheet::Sheet;
+use crate::sheet::{Placed, Sheet};
 
 /// Height of a sheet's title, mm, and the least it may be drawn in to end with its sheet.
 const TITLE: f64 = 8.0;
@@ -57,7 +57,16 @@ pub fn lines(sheet: &Sheet, pieces: &Pieces) -> Vec<Line> {
         form: Form::Closed(laid(&Path::polygon(&corners), &Motion::STAY)),
     };
     let mut all = vec![outline];
-    for placed in &sheet.placed {
+    all.extend(laid_out(&sheet.placed, pieces));
+    all
+}
+
+/// All lines of pieces that lie somewhere. A mirrored one shows its hidden face: its lettering stays readable and
+/// says so.
+#[must_use]
+pub fn laid_out(placed: &[Placed], pieces: &Pieces) -> Vec<Line> {
+    let mut all = Vec::new();
+    for placed in placed {
         let piece = &pieces.pieces[placed.piece.index()];
         let id = Some(placed.piece);
         let motion = &placed.motion;
@@ -73,8 +82,9 @@ pub fn lines(sheet: &Sheet, pieces: &Pieces) -> Vec<Line> {
         marks.sort_by_key(|l| l.operation);
         all.extend(marks.into_iter().filter(|l| !l.form.is_empty()));
         let strokes = piece.letters.iter().flat_map(|l| {
-            let motion = readable(l, motion);
-            l.strokes.iter().map(move |path| Form::Open(laid(path, &motion)))
+            let still = readable(l, motion);
+            let strokes = if motion.mirror { hidden_face(l) } else { l.strokes.clone() };
+            strokes.into_iter().map(move |path| Form::Open(laid(&path, &still)))
         });
         all.extend(
             strokes.map(|form| Line { operation: Operation::Letter, piece: id, form }).filter(|l| !l.form.is_empty()),
@@ -103,16 +113,32 @@ pub fn title(words: &str, size: Vec2) -> (Vec<Line>, f64) {
     (lines, foot.y + 1.3 * tall)
 }
 
-/// A piece's motion, with a half turn about the middle of a line of lettering that would stand on its head.
+/// The motion of a line of lettering: the piece's, but never mirrored, and with a half turn about its middle where it
+/// would stand on its head.
 fn readable(letter: &Letter, motion: &Motion) -> Motion {
-    let turn = crate::num::wrap(letter.turn + motion.turn + crate::num::PI, crate::num::TAU) - crate::num::PI;
+    let way = motion.apply_direction(crate::geom::unit(letter.turn));
+    let turn = crate::num::atan2(way.y, way.x);
     let quarter = crate::num::FRAC_PI_2 + 1e-6;
-    if (-quarter..=quarter).contains(&turn) {
+    let upright = (-quarter..=quarter).contains(&turn);
+    if upright && !motion.mirror {
         return *motion;
     }
-    let turned = Motion { turn: motion.turn + crate::num::PI, ..*motion };
+    let turn = if upright { turn } else { turn + crate::num::PI };
+    let turned = Motion { mirror: false, turn: turn - letter.turn, shift: Vec2::ZERO };
     // The middle of the line stays where it is.
-    Motion { shift: turned.shift + motion.apply(letter.at) - turned.apply(letter.at), ..turned }
+    Motion { shift: motion.apply(letter.at) - turned.apply(letter.at), ..turned }
+}
+
+/// Lettering as it reads on the hidden face: the other face lies up, and nothing is glued on this one.
+fn hidden_face(letter: &Letter) -> Vec<Path> {
+    match letter.text.as_str() {
+        "glue" => Vec::new(),
+        text if text.starts_with("outside up") => {
+            let words = text.replacen("outside", "inside", 1);
+            lettering::centred(&words, letter.tall, letter.at, letter.turn)
+        }
+        _ => letter.strokes.clone(),
+    }
 }
 
 /// A piece's whole contour.
@@ -209,7 +235,6 @@ fn laid(path: &Path, motion: &Motion) -> Path {
 mod tests {
     use super::*;
     use crate::samples;
-    use crate::sheet::Placed;
 
     fn sheet(turn: f64) -> Sheet {
         let motion = Motion { mirror: false, turn, shift: Vec2::new(400.0, 400.0) };
@@ -247,6 +272,28 @@ mod tests {
             assert_eq!(written.x > 0.0, right, "{turn}");
             let middle = Motion { mirror: false, turn, shift: Vec2::new(400.0, 400.0) }.apply(at);
             assert!((path.start().expect("a start") - middle).length() < 1e-3, "turned about its middle");
+        }
+    }
+
+    #[test]
+    fn lettering_on_a_mirrored_piece_reads_and_names_the_other_face() {
+        let at = Vec2::new(3.0, 15.0);
+        let mut pieces = samples::pieces();
+        let strokes = lettering::centred("outside up, LEFT", 5.0, at, 0.3);
+        let text = "outside up, LEFT".to_owned();
+        pieces.pieces[1].letters[0] = Letter { text, at, tall: 5.0, turn: 0.3, strokes };
+        let motion = Motion { mirror: true, turn: 0.0, shift: Vec2::new(100.0, 50.0) };
+        let letters: Vec<Line> = laid_out(&[Placed { piece: PieceId::new(1), motion }], &pieces)
+            .into_iter()
+            .filter(|l| l.operation == Operation::Letter)
+            .collect();
+        // What a pen would write there: not mirrored, along the mirrored line of writing.
+        let wished = lettering::centred("inside up, LEFT", 5.0, motion.apply(at), -0.3);
+        assert_eq!(letters.len(), wished.len());
+        for (line, path) in letters.iter().zip(&wished) {
+            let Form::Open(drawn) = &line.form else { panic!("a stroke") };
+            let (a, b) = (drawn.start().expect("a start"), path.start().expect("a start"));
+            assert!((a - b).length() < 1e-3, "{a} {b}");
         }
     }
 

@@ -4,6 +4,7 @@
 //! A build of prop NAME gives, in this order:
 //! - `NAME/cut/STOCK-n.dxf` and `NAME/cut/STOCK-n.svg`, one of each a sheet or load;
 //! - `NAME/picture.svg`, the prop put together;
+//! - `NAME/print/page-n.svg` and `NAME/print/pages.pdf`, full-size pages on the prop's paper;
 //! - `NAME/NAME.stl` when asked for;
 //! - `NAME/report.json`, last, so that a report says that all else is there.
 //!
@@ -14,9 +15,11 @@ pub mod dxf;
 mod dxf_repair;
 mod errors;
 pub mod filename;
+pub mod key;
 pub mod lines;
 pub mod number;
 pub mod picture;
+pub mod print;
 pub mod report;
 pub mod stl;
 pub mod style;
@@ -88,13 +91,19 @@ pub fn emit(told: &Told<'_>, options: Options) -> Result<Vec<OutFile>, Diagnosti
     }
     let coarse = body::bodies(solid, PICTURE_FACE);
     out.push(OutFile { path: format!("{folder}/picture.svg"), bytes: picture::picture(solid, &coarse) });
+    let mut printed = Vec::new();
+    if let Some(pages) = told.pages {
+        let (files, made) = print::print(print::Set { solid, pieces, pages }, &folder);
+        out.extend(files);
+        printed = made;
+    }
     if options.stl {
         let whole = body::bodies(solid, f64::INFINITY);
         out.push(OutFile { path: format!("{folder}/{folder}.stl"), bytes: stl::stl(&whole) });
     }
     let path = format!("{folder}/report.json");
     let files: Vec<String> = out.iter().map(|f| f.path.clone()).chain([path.clone()]).collect();
-    out.push(OutFile { path, bytes: report::report(told, &sheets, &files) });
+    out.push(OutFile { path, bytes: report::report(told, &sheets, &printed, &files) });
     Ok(out)
 }
 

@@ -1,6 +1,11 @@
 //! The one way in which emitters write numbers: fixed decimals, trailing zeros cut, no `-0`, no exponent. Does not
 //! decide what a number means.
 
+use crate::solid::Show;
+
+/// An inch, mm (exact by definition: International Yard and Pound Agreement 1959).
+pub const INCH: f64 = 25.4;
+
 /// Decimals of a coordinate on a sheet, mm. Pieces carry three; a turn on the sheet makes new digits, and the fourth
 /// keeps what that costs (0.00005 mm) out of the error budget.
 pub const COORDINATE: usize = 4;
@@ -50,6 +55,59 @@ pub fn measured(x: f64) -> String {
     fixed((x * 2.0).round() / 2.0, 1)
 }
 
+/// A length as a person measures it, with its unit: to half a millimetre, or to a sixteenth of an inch.
+#[must_use]
+pub fn length(x: f64, show: Show) -> String {
+    match show {
+        Show::Millimetres => format!("{} mm", measured(x)),
+        Show::Inches => format!("{} in", sixteenths(x)),
+    }
+}
+
+/// The same without its unit, for tables; a fraction is not broken from its inches at the end of a line.
+#[must_use]
+pub fn figure(x: f64, show: Show) -> String {
+    match show {
+        Show::Millimetres => measured(x),
+        Show::Inches => sixteenths(x).replace(' ', "\u{a0}"),
+    }
+}
+
+/// What the figures of a table are.
+#[must_use]
+pub fn unit(show: Show) -> &'static str {
+    match show {
+        Show::Millimetres => "mm",
+        Show::Inches => "inches",
+    }
+}
+
+/// A length of goods with its unit: a thickness is not to be rounded to half a millimetre.
+#[must_use]
+pub fn thickness(x: f64, show: Show) -> String {
+    match show {
+        Show::Millimetres => format!("{} mm", fixed(x, 2)),
+        // A sheet of 2 mm is no 1/16 in: two decimals of an inch tell sheets apart.
+        Show::Inches => format!("{} in", fixed(x / INCH, 2)),
+    }
+}
+
+/// `12 3/16`, `7/8`, `-1/2`, `0`.
+#[expect(clippy::cast_possible_truncation, reason = "lengths are far below 2^60 sixteenths")]
+fn sixteenths(x: f64) -> String {
+    let n = (x / INCH * 16.0).round() as i64;
+    let sign = if n < 0 { "-" } else { "" };
+    let (whole, mut part, mut of) = (n.abs() / 16, n.abs() % 16, 16);
+    while part > 0 && part % 2 == 0 {
+        (part, of) = (part / 2, of / 2);
+    }
+    match (whole, part) {
+        (_, 0) => format!("{sign}{whole}"),
+        (0, _) => format!("{sign}{part}/{of}"),
+        _ => format!("{sign}{whole} {part}/{of}"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -72,7 +130,33 @@ mod tests {
         assert_eq!(measured(88.76), "89");
     }
 
+    #[test]
+    fn inches_are_read_off_a_rule_in_sixteenths() {
+        let inches = |x: f64| length(x * INCH, Show::Inches);
+        assert_eq!(inches(4.0), "4 in");
+        assert_eq!(inches(3.5), "3 1/2 in");
+        assert_eq!(inches(0.8125), "13/16 in");
+        assert_eq!(inches(2.0 + 0.49 / 16.0), "2 in");
+        assert_eq!(inches(2.0 + 0.51 / 16.0), "2 1/16 in");
+        assert_eq!(inches(-0.25), "-1/4 in");
+        assert_eq!(length(88.76, Show::Millimetres), "89 mm");
+        assert_eq!(thickness(5.0, Show::Millimetres), "5 mm");
+        assert_eq!(thickness(5.0, Show::Inches), "0.2 in");
+    }
+
     proptest! {
+        #[test]
+        fn sixteenths_are_never_further_off_than_half_of_one(x in -5e3f64..5e3) {
+            let text = figure(x, Show::Inches);
+            let (sign, text) = text.strip_prefix('-').map_or((1.0, text.as_str()), |t| (-1.0, t));
+            let share = |t: &str| t.split_once('/').map_or_else(
+                || t.parse::<f64>().expect("a number"),
+                |(a, b)| a.parse::<f64>().expect("a number") / b.parse::<f64>().expect("a number"),
+            );
+            let read: f64 = text.split('\u{a0}').map(share).sum();
+            prop_assert!((sign * read * INCH - x).abs() <= 0.5 / 16.0 * INCH + 1e-9);
+        }
+
         #[test]
         fn what_is_written_reads_back_as_the_rounded_number(x in -1e5f64..1e5) {
             let back: f64 = mm(x).parse().expect("a number");

@@ -12,9 +12,12 @@ use serde::Serialize;
 use super::dxf::Manifest;
 use super::lines::hand_word;
 use super::number::report as figure;
+use super::print::PageFile;
+use super::print::report::{Printed, printed as printed_of};
 use crate::diag::{Diagnostic, Diagnostics, Severity};
 use crate::geom::Vec2;
 use crate::geom::walk::Walk;
+use crate::page::Pages;
 use crate::piece::{Piece, Pieces};
 use crate::sheet::{Layout, Sheet};
 use crate::solid::{Body, Goods, Grain, Part, Solid};
@@ -37,6 +40,7 @@ struct Report<'a> {
     pieces: Vec<PieceOf<'a>>,
     joints: Vec<JointOf<'a>>,
     sheets: Vec<SheetOf<'a>>,
+    print: Option<Printed<'a>>,
     audit: Audit<'a>,
     not_built: &'a [String],
     messages: Vec<Message<'a>>,
@@ -212,6 +216,8 @@ pub struct Told<'a> {
     pub solid: &'a Solid,
     pub pieces: &'a Pieces,
     pub layout: &'a Layout,
+    /// None where the pages would be too many, or the prop names no paper.
+    pub pages: Option<&'a Pages>,
     pub verdict: &'a Verdict,
     pub diagnostics: &'a Diagnostics,
     pub sources: &'a Sources,
@@ -226,7 +232,7 @@ pub struct SheetFiles {
 
 /// The report's bytes. `files` is every file of the build in the order of writing; `sheets` runs along the layout.
 #[must_use]
-pub fn report(told: &Told<'_>, sheets: &[SheetFiles], files: &[String]) -> Vec<u8> {
+pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], files: &[String]) -> Vec<u8> {
     let Told { solid, pieces, layout, .. } = *told;
     let job = &solid.job;
     let report = Report {
@@ -246,6 +252,7 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], files: &[String]) -> Vec<u
         pieces: pieces.pieces.iter().map(|p| piece(told, sheets, p)).collect(),
         joints: solid.joints.iter().map(|j| joint(solid, j)).collect(),
         sheets: layout.sheets.iter().zip(sheets).map(|(s, f)| sheet(told, s, f)).collect(),
+        print: told.pages.map(|pages| printed_of(pieces, pages, printed, files)),
         audit: audit(told),
         not_built: &job.unbuilt,
         messages: told.diagnostics.iter().map(|d| message(told.sources, d)).collect(),
@@ -409,6 +416,7 @@ fn audit<'a>(told: &Told<'a>) -> Audit<'a> {
             ("marks", c.marks),
             ("claims", c.claims),
             ("placed", c.placed),
+            ("pages", c.pages),
         ]
         .into_iter()
         .collect(),

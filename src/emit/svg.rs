@@ -7,12 +7,13 @@ use svg::node::Text as Words;
 use svg::node::element::{Description, Group, Line as Stroke, Path as SvgPath, Rectangle, Title};
 use svg::{Document, Node};
 
-use super::lines::{Line, hand_word};
-use super::number::{fixed, measured, mm};
+use super::key;
+use super::lines::Line;
+use super::number::{length, mm, thickness};
 use super::style::{ALL, By, style};
 use super::write::{Onto, clean, dash_array, text, wide, wrapped};
 use crate::geom::Vec2;
-use crate::piece::{EdgeNote, Operation, Piece, Pieces};
+use crate::piece::{Operation, Pieces};
 use crate::sheet::Sheet;
 use crate::solid::{Goods, Solid};
 
@@ -56,7 +57,7 @@ pub fn svg(solid: &Solid, pieces: &Pieces, sheet: &Sheet, of: usize, lines: &[Li
         notes.x = BORDER + legend.wide + 15.0;
         notes.room = width - legend.wide - 15.0;
     }
-    key(&mut notes, pieces, sheet);
+    key(&mut notes, solid, pieces, sheet);
     let page = Vec2::new(width + 2.0 * BORDER, (notes.y.max(legend.bottom) + BORDER).ceil());
     let mut document = Document::new()
         .set("width", format!("{}mm", mm(page.x)))
@@ -141,15 +142,21 @@ fn heading(notes: &mut Notes, solid: &Solid, sheet: &Sheet, title: &str) {
         notes.y += 10.0;
     }
     let stock = &solid.stocks[sheet.stock];
-    let size = format!("{} mm by {} mm", measured(sheet.size.x), measured(sheet.size.y));
+    let show = solid.job.show;
+    let by = |size: Vec2| format!("{} by {}", length(size.x, show), length(size.y, show));
+    let size = by(sheet.size);
     let goods = match stock.size {
         Goods::Sheet(whole) if whole == sheet.size => format!("sheet {size}"),
         Goods::Sheet(whole) => {
-            format!("load {size}, cut from a sheet of {} mm by {} mm", measured(whole.x), measured(whole.y))
+            format!("load {size}, cut from a sheet of {}", by(whole))
         }
         Goods::Roll(_) => format!("length of a roll, {size}"),
     };
-    notes.line(0.0, &format!("{} ({}), {} mm thick, {goods}.", stock.name, stock.sort, fixed(stock.thick, 2)), false);
+    notes.line(
+        0.0,
+        &format!("{} ({}), {} thick, {goods}.", stock.name, stock.sort, thickness(stock.thick, show)),
+        false,
+    );
     if let Some(wearer) = &solid.job.wearer {
         notes.line(0.0, &format!("Made for {wearer}."), false);
     }
@@ -230,82 +237,15 @@ fn legend(solid: &Solid, sheet: &Sheet, lines: &[Line], at: Vec2) -> Legend {
 }
 
 /// Which pieces lie here and what their edges meet.
-fn key(notes: &mut Notes, pieces: &Pieces, sheet: &Sheet) {
+fn key(notes: &mut Notes, solid: &Solid, pieces: &Pieces, sheet: &Sheet) {
     notes.y += SIZE;
     notes.line(0.0, "Pieces on this sheet, and what their edges meet", true);
     for placed in &sheet.placed {
         let piece = &pieces.pieces[placed.piece.index()];
-        let hand = hand_word(piece.hand).map(|h| format!(", {h}")).unwrap_or_default();
-        let named = piece.name.ends_with("left") || piece.name.ends_with("right");
-        notes.line(0.0, &format!("{}. {}{}", piece.number, piece.name, if named { "" } else { &hand }), true);
-        for edge in &piece.edges {
-            notes.line(6.0, &edge_words(edge), false);
+        notes.line(0.0, &key::heading(piece), true);
+        for line in key::lines(piece, solid.job.show) {
+            notes.line(6.0, &line, false);
         }
-        for hole in &piece.holes {
-            if let Some((lo, hi)) = hole.outline.bounds() {
-                let size = hi - lo;
-                let (across, up) = (measured(size.x), measured(size.y));
-                notes.line(6.0, &format!("hole {}: {across} mm by {up} mm", hole.name), false);
-            }
-        }
-        offsets(notes, piece);
         notes.y += 2.0;
     }
-}
-
-/// "B: bottom meets base edge, 251.5 mm, 3 notches, bevel 3° long outside".
-fn edge_words(edge: &EdgeNote) -> String {
-    let mut words = match (&edge.letter, &edge.meets) {
-        (Some(letter), Some(meets)) => format!("{letter}: {} meets {meets}", edge.name),
-        (Some(letter), None) => format!("{letter}: {}", edge.name),
-        (None, _) => format!("{}, free", edge.name),
-    };
-    let long = edge.long;
-    if (long.inside - long.outside).abs() < 0.5 {
-        words.push_str(&format!(", {} mm", measured(long.neutral)));
-    } else {
-        words.push_str(&format!(
-            ", {} mm outside, {} mm mid-thickness, {} mm inside",
-            measured(long.outside),
-            measured(long.neutral),
-            measured(long.inside)
-        ));
-    }
-    match edge.notches {
-        0 => {}
-        1 => words.push_str(", 1 notch"),
-        n => words.push_str(&format!(", {n} notches")),
-    }
-    if edge.bevel == "square" {
-        words.push_str(", cut square");
-    } else if edge.bevel.starts_with("cut ") {
-        words.push_str(&format!(", {}", edge.bevel));
-    } else if !edge.bevel.is_empty() {
-        words.push_str(&format!(", bevel {}", edge.bevel));
-    }
-    words
-}
-
-/// The offsets of edges that no compass reaches.
-fn offsets(notes: &mut Notes, piece: &Piece) {
-    for table in &piece.offsets {
-        let name = piece.edges.iter().find(|e| e.edge == table.edge).map_or("edge", |e| e.name.as_str());
-        let head = match table.radius {
-            Some(radius) => format!("{name} without a compass, radius {} mm", measured(radius)),
-            None => format!("{name} by points"),
-        };
-        let hollow = table.rows.iter().map(|r| r.1).sum::<f64>() < 0.0;
-        let rows: Vec<(f64, f64)> = table.rows.iter().map(|r| (r.0, if hollow { -r.1 } else { r.1 })).collect();
-        offsets_line(notes, &head, hollow, table.chord, &rows);
-    }
-}
-
-fn offsets_line(notes: &mut Notes, head: &str, hollow: bool, chord: f64, rows: &[(f64, f64)]) {
-    let rows: Vec<String> = rows
-        .iter()
-        .map(|(along, rise)| format!("{}\u{a0}\u{2192}\u{a0}{}", measured(*along), measured(*rise)))
-        .collect();
-    let side = if hollow { "in from it" } else { "out from it" };
-    let words = format!("{head}: chord {} mm, mm along it \u{2192} mm {side}: {}", measured(chord), rows.join("; "));
-    notes.line(6.0, &words, false);
 }

@@ -10,12 +10,14 @@ use crate::verdict::Verdict;
 fn build(options: Options) -> Vec<OutFile> {
     let (solid, pieces) = (samples::solid(), samples::pieces());
     let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces);
+    let (pages, _) = crate::paginate::paginate(&solid, &pieces, crate::page::Template::Outside);
     let sources = crate::span::Sources::default();
     let verdict = Verdict::default();
     let told = Told {
         solid: &solid,
         pieces: &pieces,
         layout: &layout,
+        pages: pages.as_ref(),
         verdict: &verdict,
         diagnostics: &diagnostics,
         sources: &sources,
@@ -97,11 +99,13 @@ fn labels_cannot_break_a_file() {
     pieces.pieces[0].name = "a\r\n  0\r\nLINE\r\n".to_owned();
     pieces.pieces[0].letters[0].text = "  0\nEOF\n".to_owned();
     let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces);
+    let (pages, _) = crate::paginate::paginate(&solid, &pieces, crate::page::Template::Outside);
     let (verdict, sources) = (Verdict::default(), crate::span::Sources::default());
     let told = Told {
         solid: &solid,
         pieces: &pieces,
         layout: &layout,
+        pages: pages.as_ref(),
         verdict: &verdict,
         diagnostics: &diagnostics,
         sources: &sources,
@@ -118,12 +122,14 @@ fn labels_cannot_break_a_file() {
 fn a_coordinate_that_is_no_number_is_refused() {
     let (solid, mut pieces) = (samples::solid(), samples::pieces());
     let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces);
+    let (pages, _) = crate::paginate::paginate(&solid, &pieces, crate::page::Template::Outside);
     pieces.pieces[0].marks[0].path.segs[0].b.x = f64::NAN;
     let (verdict, sources) = (Verdict::default(), crate::span::Sources::default());
     let told = Told {
         solid: &solid,
         pieces: &pieces,
         layout: &layout,
+        pages: pages.as_ref(),
         verdict: &verdict,
         diagnostics: &diagnostics,
         sources: &sources,

@@ -27,6 +27,7 @@ use crate::flat::{Allowance, Flat, Panel};
 use crate::geom::Vec2;
 use crate::geom::path::{Motion, Path};
 use crate::geom::ring::Ring;
+use crate::geom::tol;
 use crate::ids::{JointId, PieceId};
 use crate::piece::{About, EdgeNote, Hole, Mark, Operation, Piece, Pieces, Run, Split};
 use crate::solid::{Body, EdgeName, EdgeRef, Grain, Part, Rim, Solid, hands};
@@ -211,7 +212,8 @@ impl Maker<'_> {
             }
             let here = EdgeRef { part: part.id, ring: panel.ring, edge: edge.name };
             let met = notes::meeting(self.solid, edge.joint, here, mirrored);
-            let whole = edge.middle.length();
+            let square = edge.bevel.shift < tol::SQUARE_CUT;
+            let whole = if square { edge.middle.length() } else { edge.widest.length() };
             // A lap's seam line is a mark, not cut.
             let seam = |m: &&Mark| lapped && m.about == About::Lap;
             let own = own + draft.marks.iter().filter(seam).map(|m| m.path.length()).sum::<f64>();
@@ -339,11 +341,13 @@ fn bevelled(contour: &[Run], marks: &[Mark]) -> f64 {
         else {
             continue;
         };
-        let back = if a.distance(c) + b.distance(d) <= a.distance(d) + b.distance(c) {
-            mark.path.reversed()
+        // Closed lines begin and end alike: which way they turn tells whether they run side by side.
+        let beside = if a.distance(b) < tol::SAME {
+            run.path.area().signum() == mark.path.area().signum()
         } else {
-            mark.path.clone()
+            a.distance(c) + b.distance(d) <= a.distance(d) + b.distance(c)
         };
+        let back = if beside { mark.path.reversed() } else { mark.path.clone() };
         // A lap's own stretch of the line has no run of this edge beside it.
         if (back.length() - run.path.length()).abs() > 0.25 * run.path.length() {
             continue;

@@ -82,7 +82,8 @@ fn glyph(c: char) -> Vec<Point> {
 }
 
 fn known(c: char) -> bool {
-    u32::from(c) < TABLE_END && (c == ' ' || !glyph(c).is_empty())
+    // All of ASCII has strokes (a test looks).
+    u32::from(c) < TABLE_END && (matches!(c, ' '..='~') || !glyph(c).is_empty())
 }
 
 /// How far a letter moves the next one, in font units: where an `I` stands behind it, less where it stands alone.
@@ -148,6 +149,11 @@ mod tests {
         assert_eq!(drawable("a\u{1F600}b\nc\u{7}"), "a?b c");
         assert_eq!(drawable("12° ± é ж"), "12° ± é ж");
         let _ = strokes(&"W".repeat(5000), 5.0);
+    }
+
+    #[test]
+    fn all_of_ascii_has_strokes() {
+        assert!(('!'..='~').all(|c| !glyph(c).is_empty()));
     }
 
     #[test]

@@ -7,14 +7,17 @@
 //!   rim in the sense of growing direction φ, y up the wall;
 //! - normals of sections and walls point outward.
 
+pub mod clip;
 pub mod cross;
 pub mod enclose;
 pub mod fit;
 pub mod lettering;
 pub mod mesh;
 pub mod onepiece;
+pub mod outer;
 pub mod parallel;
 pub mod path;
+pub mod raster;
 pub mod rect;
 pub mod rim;
 pub mod ring;

@@ -6,9 +6,10 @@
 //! radius `ρ sec α cos²β` (Euler's and Meusnier's theorems: do Carmo, Differential Geometry of Curves and Surfaces, 3-2),
 //! which along the normal grows by exactly `d`.
 
-use super::strip::Strip;
+use super::section::Curve;
+use super::strip::{Rule, Strip};
 use super::tol;
-use super::walk::{Leg, Place, Walk};
+use super::walk::{Leg, Mark, Place, Walk};
 
 /// Why a parallel surface does not exist.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,60 +27,108 @@ pub enum ParallelFault {
 const SLIVER: f64 = 1.0;
 const SLIVER_ANGLE: f64 = 0.0175;
 
-/// Looks at one parallel surface at one height all round. For a square cut pass the height of the rim at the
-/// measured face: the foot of the normal there is what counts, see [`at_foot`].
-///
-/// # Errors
-/// The worst fault round the wall.
-pub fn at_level(walk: &Walk, z: f64, depth: f64) -> Result<(), ParallelFault> {
-    along(walk, depth, |_| z)
+/// A walk looked at all round, densely enough to find the least radius of each turn: serves every height and depth.
+#[derive(Clone, Debug)]
+pub struct Looked<'a> {
+    walk: &'a Walk,
+    /// For each leg that turns, its windows from mark to mark with the rule in the middle of each.
+    turns: Vec<Option<Vec<(Mark, Rule, Mark)>>>,
 }
 
-/// The same along the normals through the measured face at height `z`.
-///
-/// # Errors
-/// The worst fault round the wall.
-pub fn at_foot(walk: &Walk, z: f64, depth: f64) -> Result<(), ParallelFault> {
-    along(walk, depth, |at| z - depth * walk.rule(at).sine())
-}
-
-/// Whether the faces and the neutral surface of a sheet exist from its lower to its upper plane, cut level.
-///
-/// # Errors
-/// The worst fault of the depths, in their order.
-pub fn check(strip: &Strip, depths: &[f64]) -> Result<(), ParallelFault> {
-    let walk = Walk::new(strip);
-    let (z0, z1) = strip.heights();
-    for &depth in depths {
-        at_level(&walk, z0, depth)?;
-        at_level(&walk, z1, depth)?;
+impl<'a> Looked<'a> {
+    /// For rims whose height follows from the wall's own slope.
+    #[must_use]
+    pub fn new(walk: &'a Walk) -> Self {
+        // Between circles on one axis every window is like every other.
+        Self::with(walk, |leg| walk.curves(leg).is_some_and(on_one_axis))
     }
-    Ok(())
-}
 
-/// The same along a rim that stands at a height of its own at every place.
-///
-/// # Errors
-/// The worst fault round the wall.
-pub(super) fn along(walk: &Walk, depth: f64, height: impl Fn(Place) -> f64) -> Result<(), ParallelFault> {
-    let groups = backward(walk, depth, height);
-    let mut worst: Option<(f64, ParallelFault)> = None;
-    for g in groups {
-        // What hardly turns while it runs back is a side, or the flat place of a full oval.
-        let fault = if g.angle > SLIVER_ANGLE {
-            let (phi, z, radius) = g.tightest;
-            (-radius, ParallelFault::Corner { phi, z, depth, radius, more: -radius })
-        } else if g.back > SLIVER {
-            let (phi, z, _) = g.longest;
-            (g.back, ParallelFault::Side { phi, z, depth, length: -g.back })
-        } else {
-            continue;
+    /// For rims of any height.
+    #[must_use]
+    pub fn closely(walk: &'a Walk) -> Self {
+        Self::with(walk, |_| false)
+    }
+
+    fn with(walk: &'a Walk, alike: impl Fn(usize) -> bool) -> Self {
+        let windows = |leg: usize| {
+            let mut windows = Vec::new();
+            let mut last: Option<Mark> = None;
+            let whole = alike(leg);
+            for place in samples(walk, leg).filter(|p| !whole || p.t == 0.0 || p.t == 1.0) {
+                let next = walk.mark(place);
+                if let Some(last) = last {
+                    let middle = walk.rule(Place { leg, t: 0.5 * (last.place.t + place.t) });
+                    windows.push((last, middle, next));
+                }
+                last = Some(next);
+            }
+            windows
         };
-        if worst.is_none_or(|w| fault.0 > w.0) {
-            worst = Some(fault);
-        }
+        let turns = walk.legs().iter().enumerate();
+        let turns = turns.map(|(i, leg)| matches!(leg, Leg::Turn { .. }).then(|| windows(i))).collect();
+        Self { walk, turns }
     }
-    worst.map_or(Ok(()), |f| Err(f.1))
+
+    /// Looks at one parallel surface at one height all round. For a square cut pass the height of the rim at the
+    /// measured face: the foot of the normal there is what counts, see [`Looked::at_foot`].
+    ///
+    /// # Errors
+    /// The worst fault round the wall.
+    pub fn at_level(&self, z: f64, depth: f64) -> Result<(), ParallelFault> {
+        self.along(depth, |_, _| z)
+    }
+
+    /// The same along the normals through the measured face at height `z`.
+    ///
+    /// # Errors
+    /// The worst fault round the wall.
+    pub fn at_foot(&self, z: f64, depth: f64) -> Result<(), ParallelFault> {
+        self.along(depth, |_, rule| z - depth * rule.sine())
+    }
+
+    /// The same along a rim that stands at a height of its own at every place.
+    ///
+    /// # Errors
+    /// The worst fault round the wall.
+    pub(super) fn along(&self, depth: f64, height: impl Fn(Place, &Rule) -> f64) -> Result<(), ParallelFault> {
+        let mut worst: Option<(f64, ParallelFault)> = None;
+        for g in self.backward(depth, height) {
+            // What hardly turns while it runs back is a side, or the flat place of a full oval.
+            let fault = if g.angle > SLIVER_ANGLE {
+                let (phi, z, radius) = g.tightest;
+                (-radius, ParallelFault::Corner { phi, z, depth, radius, more: -radius })
+            } else if g.back > SLIVER {
+                let (phi, z, _) = g.longest;
+                (g.back, ParallelFault::Side { phi, z, depth, length: -g.back })
+            } else {
+                continue;
+            };
+            if worst.is_none_or(|w| fault.0 > w.0) {
+                worst = Some(fault);
+            }
+        }
+        worst.map_or(Ok(()), |f| Err(f.1))
+    }
+
+    /// The stretches that run back, round the whole wall.
+    fn backward(&self, depth: f64, height: impl Fn(Place, &Rule) -> f64) -> Vec<Backward> {
+        let mut found = Stretches::default();
+        for (i, (leg, windows)) in self.walk.legs().iter().zip(&self.turns).enumerate() {
+            if let Leg::Side { first, last } = leg {
+                let z = height(Place { leg: i, t: 0.5 }, first);
+                found.add(last.support_at(z, depth).1 - first.support_at(z, depth).1, 0.0, first.phi, z);
+            }
+            for (from, middle, to) in windows.iter().flatten() {
+                let (low, high) = (height(from.place, &from.rule), height(to.place, &to.rule));
+                let z = 0.5 * (low + high);
+                let lean = (middle.k1 - middle.k0) / middle.rise();
+                let long = self.walk.length_to(to, z, depth) - self.walk.length_to(from, z, depth);
+                let turned = (to.rule.phi - from.rule.phi).abs();
+                found.add(long + (high - low) * lean, turned, middle.phi, z);
+            }
+        }
+        found.joined()
+    }
 }
 
 /// A stretch of a rim that runs back.
@@ -93,66 +142,80 @@ struct Backward {
     longest: (f64, f64, f64),
 }
 
-/// The stretches of a rim that run back, round the whole wall.
-fn backward(walk: &Walk, depth: f64, height: impl Fn(Place) -> f64) -> Vec<Backward> {
-    let mut groups: Vec<Backward> = Vec::new();
-    let (mut open, mut first_open, mut first) = (false, false, true);
-    let mut add = |long: f64, turned: f64, phi: f64, z: f64| {
+impl Backward {
+    fn take(&mut self, other: Self) {
+        self.back += other.back;
+        self.angle += other.angle;
+        if other.tightest.2 < self.tightest.2 {
+            self.tightest = other.tightest;
+        }
+        if other.longest.2 > self.longest.2 {
+            self.longest = other.longest;
+        }
+    }
+}
+
+/// What runs back of a way round, collected step by step.
+#[derive(Default)]
+struct Stretches {
+    found: Vec<Backward>,
+    started: bool,
+    /// Whether the first and the latest step run back.
+    first: bool,
+    latest: bool,
+}
+
+impl Stretches {
+    fn add(&mut self, long: f64, turned: f64, phi: f64, z: f64) {
         let back = long < -tol::SAME * turned.max(tol::SAME);
         if back {
-            let mean = if turned > 0.0 { long / turned.max(tol::SAME_ANGLE) } else { f64::INFINITY };
-            let one = Backward { back: -long, angle: turned, tightest: (phi, z, mean), longest: (phi, z, -long) };
-            match groups.last_mut() {
-                Some(g) if open => {
-                    g.back += one.back;
-                    g.angle += one.angle;
-                    if mean < g.tightest.2 {
-                        g.tightest = one.tightest;
-                    }
-                    if -long > g.longest.2 {
-                        g.longest = one.longest;
-                    }
-                }
-                _ => groups.push(one),
-            }
-            first_open |= first;
-        }
-        (open, first) = (back, false);
-    };
-    for (i, leg) in walk.legs().iter().enumerate() {
-        match leg {
-            Leg::Side { first, last } => {
-                let z = height(Place { leg: i, t: 0.5 });
-                add(last.support_at(z, depth).1 - first.support_at(z, depth).1, 0.0, first.phi, z);
-            }
-            Leg::Turn { .. } => {
-                let places: Vec<Place> = samples(walk, i).collect();
-                for w in places.windows(2) {
-                    let rule = walk.rule(Place { leg: i, t: 0.5 * (w[0].t + w[1].t) });
-                    let (low, high) = (height(w[0]), height(w[1]));
-                    let z = 0.5 * (low + high);
-                    let lean = (rule.k1 - rule.k0) / rule.rise();
-                    let long = walk.length(w[1], z, depth) - walk.length(w[0], z, depth) + (high - low) * lean;
-                    let turned = (walk.rule(w[1]).phi - walk.rule(w[0]).phi).abs();
-                    add(long, turned, rule.phi, z);
-                }
+            let radius = if turned > 0.0 { long / turned.max(tol::SAME_ANGLE) } else { f64::INFINITY };
+            let step = Backward { back: -long, angle: turned, tightest: (phi, z, radius), longest: (phi, z, -long) };
+            match self.found.last_mut() {
+                Some(g) if self.latest => g.take(step),
+                _ => self.found.push(step),
             }
         }
+        if !self.started {
+            (self.started, self.first) = (true, back);
+        }
+        self.latest = back;
     }
-    // The way's end is its start.
-    if open && first_open && groups.len() > 1 {
-        let last = groups.pop().expect("more than one");
-        let one = &mut groups[0];
-        one.back += last.back;
-        one.angle += last.angle;
-        if last.tightest.2 < one.tightest.2 {
-            one.tightest = last.tightest;
+
+    /// The way's end is its start.
+    fn joined(mut self) -> Vec<Backward> {
+        if self.first
+            && self.latest
+            && self.found.len() > 1
+            && let Some(last) = self.found.pop()
+        {
+            self.found[0].take(last);
         }
-        if last.longest.2 > one.longest.2 {
-            one.longest = last.longest;
-        }
+        self.found
     }
-    groups
+}
+
+/// Whether the faces and the neutral surface of a sheet exist from its lower to its upper plane, cut level.
+///
+/// # Errors
+/// The worst fault of the depths, in their order.
+pub fn check(strip: &Strip, depths: &[f64]) -> Result<(), ParallelFault> {
+    let walk = Walk::new(strip);
+    let looked = Looked::new(&walk);
+    let (z0, z1) = strip.heights();
+    for &depth in depths {
+        looked.at_level(z0, depth)?;
+        looked.at_level(z1, depth)?;
+    }
+    Ok(())
+}
+
+/// Circles (or a point) about one axis: every slope along them is one.
+pub(super) fn on_one_axis((lower, upper): (Curve, Curve)) -> bool {
+    match (lower, upper) {
+        (Curve::Round { centre: a, .. }, Curve::Round { centre: b, .. }) => (a - b).length() < 1e-9,
+        _ => false,
+    }
 }
 
 /// Places of a turn, dense enough to find its least radius.
@@ -169,7 +232,11 @@ fn samples(walk: &Walk, leg: usize) -> impl Iterator<Item = Place> {
 /// arc, infinite where it is flat.
 #[must_use]
 pub fn radius(walk: &Walk, at: Place, z: f64, d: f64) -> f64 {
-    let rule = walk.rule(at);
+    radius_on(walk, at, &walk.rule(at), z, d)
+}
+
+/// The same where the rule at the place is known.
+fn radius_on(walk: &Walk, at: Place, rule: &Rule, z: f64, d: f64) -> f64 {
     let (r0, r1) = walk.radii(at);
     if !(r0.is_finite() && r1.is_finite()) {
         return f64::INFINITY;
@@ -187,7 +254,7 @@ pub fn bend(walk: &Walk, at: Place, z: f64, d: f64) -> f64 {
     let rule = walk.rule(at);
     let sec = rule.secant();
     let lean = (rule.k1 - rule.k0) / (rule.rise() * sec);
-    radius(walk, at, z, d) * sec / (1.0 + lean * lean)
+    radius_on(walk, at, &rule, z, d) * sec / (1.0 + lean * lean)
 }
 
 /// The tightest bend of the face at depth `d` along the normals through the measured face at height `z` (hollow bends

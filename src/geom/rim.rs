@@ -12,7 +12,7 @@
 //! Its foot on the neutral surface (depth `m`) is `(d − m) sin α` higher.
 
 use super::fit::Run;
-use super::parallel;
+use super::parallel::{self, Looked, ParallelFault, on_one_axis};
 use super::section::Curve;
 use super::series;
 use super::strip::{Rule, Strip};
@@ -45,11 +45,12 @@ impl Cut {
     ///
     /// # Errors
     /// The first fault, with the depth's place in the list.
-    pub fn exists(&self, strip: &Strip, depths: &[f64]) -> Result<(), (usize, parallel::ParallelFault)> {
+    pub fn exists(&self, strip: &Strip, depths: &[f64]) -> Result<(), (usize, ParallelFault)> {
         let walk = Walk::with_cuts(strip, &self.stops());
         let flat = Unrolled::new(&walk, 0.0);
         let rim = Rim::new(&flat, self);
-        depths.iter().enumerate().try_for_each(|(i, &d)| rim.exists(d).map_err(|fault| (i, fault)))
+        let looked = if matches!(self, Self::Mitre(..)) { Looked::closely(&walk) } else { Looked::new(&walk) };
+        depths.iter().enumerate().try_for_each(|(i, &d)| rim.exists(&looked, d).map_err(|fault| (i, fault)))
     }
 }
 
@@ -96,11 +97,11 @@ impl<'a> Rim<'a> {
     ///
     /// # Errors
     /// The worst fault round the wall.
-    pub fn exists(&self, d: f64) -> Result<(), parallel::ParallelFault> {
+    fn exists(&self, looked: &Looked, d: f64) -> Result<(), ParallelFault> {
         if self.is_closed() {
             return Ok(());
         }
-        parallel::along(self.flat.walk(), d, |at| self.height(at, d).0)
+        looked.along(d, |at, _| self.height(at, d).0)
     }
 
     fn other_rule(&self, at: Place, phi: f64) -> Option<(&Strip, Rule)> {
@@ -323,14 +324,6 @@ fn sine_turn(rule: &Rule) -> f64 {
 fn slope_turn(rule: &Rule) -> f64 {
     let sec = rule.secant();
     (rule.k1 - rule.k0) / (rule.rise() * sec * sec)
-}
-
-/// Circles (or a point) about one axis: every slope along them is one.
-fn on_one_axis((lower, upper): (Curve, Curve)) -> bool {
-    match (lower, upper) {
-        (Curve::Round { centre: a, .. }, Curve::Round { centre: b, .. }) => (a - b).length() < 1e-9,
-        _ => false,
-    }
 }
 
 /// The place at which half of the normal's way between two places is done.

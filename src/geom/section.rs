@@ -42,7 +42,12 @@ impl Curve {
     /// `h` and `h'` at normal angle `phi`.
     #[must_use]
     pub fn support(self, phi: f64) -> Support {
-        let (s, c) = num::sin_cos(phi);
+        self.support_along(num::sin_cos(phi))
+    }
+
+    /// The same where the sine and cosine of `phi` are known.
+    #[must_use]
+    pub fn support_along(self, (s, c): (f64, f64)) -> Support {
         match self {
             Self::Round { centre, radius } => {
                 Support { h: centre.x * c + centre.y * s + radius, k: centre.y * c - centre.x * s }

@@ -8,7 +8,7 @@
 
 use super::section::{Curve, Element, Section};
 use super::{Vec2, Vec3, left_of, tol, unit};
-use crate::num::TAU;
+use crate::num::{self, TAU};
 
 /// One generatrix: the direction of its normal and the two sections' support there. On a straight side, rules with
 /// one φ run from the side's first point to its last.
@@ -160,7 +160,8 @@ impl Strip {
     #[must_use]
     pub fn rule(&self, stretch: usize, phi: f64) -> Rule {
         let s = &self.stretches[stretch];
-        let (lower, upper) = (s.lower.support(phi), s.upper.support(phi));
+        let along = num::sin_cos(phi);
+        let (lower, upper) = (s.lower.support_along(along), s.upper.support_along(along));
         Rule { phi, h0: lower.h, k0: lower.k, h1: upper.h, k1: upper.k, z0: self.z0, z1: self.z1 }
     }
 

@@ -141,7 +141,7 @@ impl Curve<'_> {
                     for i in 1..LOOKS {
                         let now = rate(middle(i));
                         if (now < 0.0) != (before < 0.0) {
-                            let cusp = num::bisect(middle(i - 1), middle(i), 1e-13, rate).unwrap_or(middle(i));
+                            let cusp = num::root(middle(i - 1), middle(i), 1e-13, rate).unwrap_or(middle(i));
                             add((place(done), place(cusp)), before.signum());
                             done = cusp;
                         }
@@ -158,7 +158,7 @@ impl Curve<'_> {
     /// Where on a stretch the curve crosses a line.
     fn on_line(&self, (from, to): Span, line: &Seg) -> Option<Place> {
         let way = (line.b - line.a).normalize_or_zero();
-        let u = num::bisect(number(from), number(to), 1e-13, |u| way.perp_dot(self.point(u) - line.a))?;
+        let u = num::root(number(from), number(to), 1e-13, |u| way.perp_dot(self.point(u) - line.a))?;
         Some(self.place(u))
     }
 
@@ -178,7 +178,7 @@ impl Curve<'_> {
         let a_low = reach(a1, a0, |u| x(u) <= start);
         let b_high = reach(b0, b1, |u| x(u) >= end);
         let (low, high) = (start.max(x(a_low)), end.min(x(b_high)));
-        let on = |from: f64, to: f64, at: f64| falsi(from, to, |u| x(u) - at);
+        let on = |from: f64, to: f64, at: f64| root(from, to, |u| x(u) - at);
         let pair = |at: f64| (on(a_low, a1, at), on(b0, b_high, at));
         let apart = |at: f64| {
             let (a, b) = pair(at);
@@ -186,7 +186,7 @@ impl Curve<'_> {
         };
         let (at_low, at_high) = (apart(low), apart(high));
         let crosses = (at_low < 0.0) != (at_high < 0.0);
-        let (a, b) = pair(if crosses { falsi(low, high, apart) } else { 0.5 * (low + high) });
+        let (a, b) = pair(if crosses { root(low, high, apart) } else { 0.5 * (low + high) });
         let found = match (crosses, low > start + tol::SAME, high < end - tol::SAME) {
             (true, ..) => Found::Crossing,
             (false, true, true) => Found::Short { before: a1 - a0 < b1 - b0 },
@@ -225,28 +225,7 @@ fn reach(from: f64, to: f64, enough: impl Fn(f64) -> bool) -> f64 {
     to
 }
 
-/// A root between two places by the Illinois method (M. Dowell and P. Jarratt, BIT 11, 1971); the nearer end without
-/// a change of sign.
-fn falsi(mut a: f64, mut b: f64, f: impl Fn(f64) -> f64) -> f64 {
-    let (mut fa, mut fb) = (f(a), f(b));
-    if fa == 0.0 {
-        return a;
-    }
-    if (fa < 0.0) == (fb < 0.0) {
-        return if fa.abs() < fb.abs() { a } else { b };
-    }
-    for _ in 0..60 {
-        let c = b - fb * (b - a) / (fb - fa);
-        let fc = f(c);
-        if (fc < 0.0) == (fb < 0.0) {
-            fa *= 0.5;
-        } else {
-            (a, fa) = (b, fb);
-        }
-        (b, fb) = (c, fc);
-        if fc.abs() < 1e-11 || (b - a).abs() < 1e-14 {
-            break;
-        }
-    }
-    b
+/// A root between two places; the nearer end without a change of sign.
+fn root(a: f64, b: f64, f: impl Fn(f64) -> f64) -> f64 {
+    num::root(a.min(b), a.max(b), 1e-14, &f).unwrap_or_else(|| if f(a).abs() < f(b).abs() { a } else { b })
 }

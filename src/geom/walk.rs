@@ -48,7 +48,7 @@ impl Warp {
         if self == Self::NONE || value <= 0.0 || value >= 1.0 {
             return value.clamp(0.0, 1.0);
         }
-        num::bisect(0.0, 1.0, 1e-16, |t| self.at(t).0 - value).unwrap_or(value)
+        num::root(0.0, 1.0, 1e-16, |t| self.at(t).0 - value).unwrap_or(value)
     }
 }
 
@@ -68,6 +68,16 @@ pub struct Walk {
     series: Vec<Option<Series<4>>>,
     /// The same up to the start of each leg, and to the end of the walk.
     sums: Vec<[f64; 4]>,
+    /// The rule at the start.
+    first: Rule,
+}
+
+/// What the lengths to one place are made of, at every height and depth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mark {
+    pub place: Place,
+    pub rule: Rule,
+    sums: [f64; 4],
 }
 
 /// What the tail of a series may be, mm.
@@ -106,7 +116,8 @@ impl Walk {
             series.push(one);
         }
         sums.push(total.map(num::Sum::value));
-        Self { strip: strip.clone(), legs, series, sums }
+        let first = rule(strip, &legs, Place { leg: 0, t: 0.0 });
+        Self { strip: strip.clone(), legs, series, sums, first }
     }
 
     #[must_use]
@@ -128,13 +139,19 @@ impl Walk {
     /// The rule at a place.
     #[must_use]
     pub fn rule(&self, at: Place) -> Rule {
-        match &self.legs[at.leg] {
-            Leg::Side { first, last } => first.between(last, at.t),
-            &Leg::Turn { stretch, from, to, warp } => {
-                let g = warp.at(at.t).0;
-                self.strip.rule(stretch, if g >= 1.0 { to } else { from + (to - from) * g })
-            }
-        }
+        rule(&self.strip, &self.legs, at)
+    }
+
+    /// The direction of the normal at a place.
+    #[must_use]
+    pub fn normal(&self, at: Place) -> f64 {
+        turned(&self.legs[at.leg], at.t)
+    }
+
+    /// What the lengths to a place are made of.
+    #[must_use]
+    pub fn mark(&self, place: Place) -> Mark {
+        Mark { place, rule: self.rule(place), sums: self.sums_at(place) }
     }
 
     /// How fast the normal turns with the share: `dφ/dt`; 0 on a side.
@@ -161,7 +178,7 @@ impl Walk {
     /// Radii of curvature of the two sections at a place; infinite where an oval is flat, 0 on a side.
     #[must_use]
     pub fn radii(&self, at: Place) -> (f64, f64) {
-        let phi = self.rule(at).phi;
+        let phi = self.normal(at);
         self.curves(at.leg).map_or((0.0, 0.0), |(l, u)| (l.radius(phi), u.radius(phi)))
     }
 
@@ -191,10 +208,16 @@ impl Walk {
     /// The length from the start to a place along the section at height `z` of the parallel surface at depth `d`.
     #[must_use]
     pub fn length(&self, at: Place, z: f64, d: f64) -> f64 {
+        self.length_to(&self.mark(at), z, d)
+    }
+
+    /// The same to a mark.
+    #[must_use]
+    pub fn length_to(&self, at: &Mark, z: f64, d: f64) -> f64 {
         let (z0, z1) = self.strip.heights();
         let s = (z - z0) / (z1 - z0);
-        let [h0, h1, secant, _] = self.sums_at(at);
-        let k = self.rule(at).support_at(z, d).1 - self.rule(self.ends().0).support_at(z, d).1;
+        let [h0, h1, secant, _] = at.sums;
+        let k = at.rule.support_at(z, d).1 - self.first.support_at(z, d).1;
         k + h0 * (1.0 - s) + h1 * s + d * secant
     }
 
@@ -309,9 +332,27 @@ impl Walk {
         }
         let t = match self.legs[leg] {
             Leg::Side { .. } => start / (start - end),
-            Leg::Turn { .. } => num::bisect(0.0, 1.0, 1e-16, miss).unwrap_or(1.0),
+            Leg::Turn { .. } => num::root(0.0, 1.0, 1e-16, miss).unwrap_or(1.0),
         };
         Place { leg, t }
+    }
+}
+
+fn rule(strip: &Strip, legs: &[Leg], at: Place) -> Rule {
+    match &legs[at.leg] {
+        Leg::Side { first, last } => first.between(last, at.t),
+        turn @ Leg::Turn { stretch, .. } => strip.rule(*stretch, turned(turn, at.t)),
+    }
+}
+
+/// The normal's angle at a share of a turn.
+fn turned(leg: &Leg, t: f64) -> f64 {
+    match *leg {
+        Leg::Side { first, .. } => first.phi,
+        Leg::Turn { from, to, warp, .. } => {
+            let g = warp.at(t).0;
+            if g >= 1.0 { to } else { from + (to - from) * g }
+        }
     }
 }
 

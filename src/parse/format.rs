@@ -8,12 +8,18 @@
 //!   whose line would pass 120 columns, the comment behind it aside, gets one field a line; so do several fields
 //!   on one line that would pass them. Longer values are left to their maker;
 //! - commas between fields stand only inside a line; in brackets a last comma stands only before a line end;
-//! - comments behind several lines in a row stand in one column, two blanks behind the longest; a line of more
-//!   than 80 columns, or one that ends with an opening bracket, has its own two blanks. Other blanks inside a line are not kept: columns of fields are lost;
+//! - words that stand below one another in a column of their maker's stay in a column (`format::columns`); other
+//!   blanks inside a line are not kept;
+//! - comments behind several lines in a row stand in one column: the leftmost of those they were given, and at least
+//!   two blanks behind the longest line. A line of more than 80 columns, or one that ends with an opening bracket, has
+//!   a column of its own;
 //! - no blank line behind an opening or before a closing brace or bracket; line ends are LF; no blanks at line ends.
 //!
 //! Formatting twice is formatting once, and the tree stays the same but for its places.
 
+mod columns;
+
+use self::columns::Cell;
 use super::brackets::{Partners, match_brackets};
 use super::faults::Faults;
 use super::scan::{Scan, scan};
@@ -51,6 +57,7 @@ pub fn format(text: &str, file: FileId) -> Result<String, Diagnostics> {
     drop_commas(&mut words);
     let mut layout = Layout { text, words, lines: Vec::new(), stack: Vec::new() };
     layout.run();
+    columns::keep(&mut layout.lines);
     Ok(layout.finish())
 }
 
@@ -62,6 +69,10 @@ struct Word {
     end: usize,
     /// Line ends before it: 0, 1, or 2 for a blank line.
     breaks: u8,
+    /// Characters before it on its line as written.
+    column: usize,
+    /// Whether its maker set it off with two blanks or more.
+    set_off: bool,
     /// The word of the bracket it is partner of.
     partner: Option<usize>,
     gone: bool,
@@ -71,12 +82,18 @@ struct Word {
 fn words(text: &str, tokens: &[Token], comments: &[crate::ast::Comment]) -> Vec<Word> {
     let mut all: Vec<Word> = Vec::with_capacity(tokens.len() + comments.len());
     let mut comments = comments.iter().peekable();
+    let (mut at, mut column) = (0, 0);
     let mut push = |kind: Option<Kind>, start: u32, end: u32| {
         let (start, end) = (start as usize, end as usize);
         let before = all.last().map_or(0, |w| w.end);
         let lines = text[before..start].bytes().filter(|&b| b == b'\n').take(2).count();
         let breaks = if all.is_empty() { 0 } else { u8::try_from(lines).expect("at most two") };
-        all.push(Word { kind, start, end, breaks, partner: None, gone: false });
+        for c in text[at..start].chars() {
+            column = if c == '\n' { 0 } else { column + 1 };
+        }
+        at = start;
+        let set_off = start >= before + 2;
+        all.push(Word { kind, start, end, breaks, column, set_off, partner: None, gone: false });
     };
     for t in tokens.iter().filter(|t| t.kind != Kind::Line) {
         while let Some(c) = comments.next_if(|c| c.span.start < t.start) {
@@ -173,7 +190,28 @@ struct Line {
     blank_before: bool,
     indent: usize,
     code: String,
-    comment: Option<(usize, usize)>,
+    /// The words of `code` that a blank stands before.
+    cells: Vec<Cell>,
+    comment: Option<Remark>,
+}
+
+/// A comment: its place in the text and the column it was given.
+struct Remark {
+    start: usize,
+    end: usize,
+    column: usize,
+}
+
+impl Line {
+    fn width(&self) -> usize {
+        self.indent * 4 + self.code.chars().count()
+    }
+
+    /// Whether its comment stands in a column with those of its neighbours.
+    fn shares(&self) -> bool {
+        let code = !self.code.is_empty() && !self.code.ends_with(['{', '(', '[']);
+        self.comment.is_some() && code && self.width() <= SHARING
+    }
 }
 
 struct Layout<'a> {
@@ -191,13 +229,14 @@ impl Layout<'_> {
         while from < self.words.len() {
             let mut to = self.line_end(from);
             let indent = self.indent(from, before);
-            let mut code = self.code(from, to, before);
+            let (mut code, mut cells) = self.code(from, to, before);
             while indent * 4 + code.chars().count() > WIDEST && self.break_up(from, to) {
                 to = self.line_end(from);
-                code = self.code(from, to, before);
+                (code, cells) = self.code(from, to, before);
             }
             let blank_before = self.words[from].breaks > 1;
-            let comment = self.words[from..to].iter().find(|w| w.kind.is_none()).map(|w| (w.start, w.end));
+            let comment = self.words[from..to].iter().find(|w| w.kind.is_none());
+            let comment = comment.map(|w| Remark { start: w.start, end: w.end, column: w.column.min(WIDEST) });
             for i in from..to {
                 match self.words[i].kind {
                     Some(Kind::Open(b)) => self.stack.push((indent, b)),
@@ -209,7 +248,7 @@ impl Layout<'_> {
                 }
             }
             if !code.is_empty() || comment.is_some() {
-                self.lines.push(Line { blank_before, indent, code, comment });
+                self.lines.push(Line { blank_before, indent, code, cells, comment });
             }
             from = to;
         }
@@ -233,14 +272,17 @@ impl Layout<'_> {
     }
 
     /// The words `from..to`, comment aside, on one line that stands behind the token `last`.
-    fn code(&self, from: usize, to: usize, last: Option<Kind>) -> String {
+    fn code(&self, from: usize, to: usize, last: Option<Kind>) -> (String, Vec<Cell>) {
         let mut out = String::new();
+        let mut cells = Vec::new();
         let mut before = last;
         let mut sign = false;
         for w in self.words[from..to].iter().filter(|w| !w.gone) {
             let Some(kind) = w.kind else { continue };
             if !out.is_empty() && !sign && before.is_some_and(|b| spaced(b, kind)) {
                 out.push(' ');
+                let kinds = (kind, before);
+                cells.push(Cell { column: w.column, set_off: w.set_off, at: out.len(), kinds });
             }
             let text = &self.text[w.start..w.end];
             if kind == Kind::Number {
@@ -253,7 +295,7 @@ impl Layout<'_> {
             sign = kind == Kind::Operator && text == "-" && !before.is_some_and(Kind::ends_value);
             before = Some(kind);
         }
-        out
+        (out, cells)
     }
 
     /// Gives the line `from..to` more line ends: between its fields, or else inside its blocks. Whether it could.
@@ -292,6 +334,8 @@ impl Layout<'_> {
         }
         let shallow = blocks.iter().chain(&fields).map(|&(d, _)| d).min();
         let Some(shallow) = shallow else { return false };
+        // A comment behind a line that is broken has no column to keep.
+        self.words[from..to].iter_mut().filter(|w| w.kind.is_none()).for_each(|w| w.column = 0);
         let split: Vec<usize> = fields.iter().filter(|f| f.0 == shallow).map(|f| f.1).collect();
         if !split.is_empty() {
             self.split_at(&split);
@@ -326,25 +370,21 @@ impl Layout<'_> {
             if line.blank_before && i > 0 {
                 out.push('\n');
             }
-            let width = |l: &Line| l.indent * 4 + l.code.chars().count();
-            let shares = |l: &Line| {
-                let code = !l.code.is_empty() && !l.code.ends_with(['{', '(', '[']);
-                l.comment.is_some() && code && width(l) <= SHARING
-            };
-            let begins = i == 0 || line.blank_before || !shares(&self.lines[i - 1]);
-            if shares(line) && begins {
+            if line.shares() && (i == 0 || line.blank_before || !self.lines[i - 1].shares()) {
                 let rest = self.lines[i..].iter().enumerate();
-                let run = rest.take_while(|(k, l)| shares(l) && (*k == 0 || !l.blank_before));
-                column = run.map(|(_, l)| width(l)).max().unwrap_or(0);
+                let run = || rest.clone().take_while(|(k, l)| l.shares() && (*k == 0 || !l.blank_before));
+                let given = run().filter_map(|(_, l)| l.comment.as_ref()).map(|c| c.column).min();
+                column = run().map(|(_, l)| l.width() + 2).max().max(given).unwrap_or(0);
             }
             out.extend(core::iter::repeat_n("    ", line.indent));
             out.push_str(&line.code);
-            if let Some((start, end)) = line.comment {
+            if let Some(comment) = &line.comment {
                 if !line.code.is_empty() {
-                    let fill = if shares(line) { column - width(line) } else { 0 };
-                    out.extend(core::iter::repeat_n(" ", fill + 2));
+                    let width = line.width();
+                    let to = if line.shares() { column } else { comment.column.max(width + 2) };
+                    out.extend(core::iter::repeat_n(" ", to - width));
                 }
-                out.push_str(self.text[start..end].trim_end());
+                out.push_str(self.text[comment.start..comment.end].trim_end());
             }
             out.push('\n');
         }

@@ -16,10 +16,11 @@ use crate::emit::report::Told;
 use crate::piece::Pieces;
 use crate::solid::Solid;
 use crate::span::Sources;
-use crate::{arrange, audit, check, develop, emit, finish, flat, shape};
+use crate::{arrange, audit, check, develop, emit, finish, flat, paginate, shape};
 
 pub use crate::emit::OutFile;
 pub use crate::emit::dxf::Version as DxfVersion;
+pub use crate::page::Template;
 
 /// What a run is asked for.
 #[derive(Clone, Debug)]
@@ -31,6 +32,8 @@ pub struct Options {
     /// `--also stl`
     pub stl: bool,
     pub dxf: DxfVersion,
+    /// `--template`: which face of the goods the printed pages are laid on.
+    pub template: Template,
 }
 
 /// The texts of a run and what was found in them.
@@ -57,17 +60,24 @@ pub struct Built {
     pub summary: String,
 }
 
-/// Looks for every mistake that can be found without laying the pieces out.
+/// Looks for every mistake that can be found without laying the pieces out. They come in order of place.
 pub fn check_only(loader: &mut dyn Loader, path: &str, options: &Options) -> Checked {
     let (sources, design, mut diagnostics) = read_and_check(loader, path, options);
     if !too_many(&diagnostics) {
         diagnostics.extend(form(&design).diagnostics);
     }
-    Checked { sources, diagnostics, wearers: design.wearers }
+    Checked { sources, diagnostics: diagnostics.sorted(), wearers: design.wearers }
 }
 
-/// Every phase. The files come out only when no error was found and the audit passed.
+/// Every phase. The files come out only when no error was found and the audit passed; what was found comes in order
+/// of place.
 pub fn build(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
+    let mut built = through_all(loader, path, options);
+    built.diagnostics = built.diagnostics.sorted();
+    built
+}
+
+fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
     let (sources, design, diagnostics) = read_and_check(loader, path, options);
     let mut built = Built {
         sources,
@@ -90,7 +100,12 @@ pub fn build(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
     if built.diagnostics.has_errors() {
         return built;
     }
-    let verdict = audit::audit(&solid, &flat, &pieces, Some(&layout));
+    let (pages, found) = paginate::paginate(&solid, &pieces, options.template);
+    built.diagnostics.extend(found);
+    let mut verdict = audit::audit(&solid, &flat, &pieces, Some(&layout));
+    if let Some(pages) = &pages {
+        audit::pages(&pieces, pages, &mut verdict);
+    }
     if !verdict.passed() {
         built.diagnostics.push(audit::audit_failed(&verdict, &pieces));
         return built;
@@ -100,6 +115,7 @@ pub fn build(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
         solid: &solid,
         pieces: &pieces,
         layout: &layout,
+        pages: pages.as_ref(),
         verdict: &verdict,
         diagnostics: &built.diagnostics,
         sources: &built.sources,
@@ -107,7 +123,7 @@ pub fn build(loader: &mut dyn Loader, path: &str, options: &Options) -> Built {
     match emit::emit(&told, emit::Options { dxf: options.dxf, stl: options.stl }) {
         Ok(files) => {
             built.folder = emit::folder(&solid.job);
-            built.summary = summary::summary(&solid, &pieces, &layout, &verdict);
+            built.summary = summary::summary(&told, &files);
             built.files = files;
         }
         Err(fault) => built.diagnostics.push(fault),

@@ -2,13 +2,15 @@
 
 use std::fmt::Write as _;
 
-use crate::piece::Pieces;
-use crate::sheet::Layout;
-use crate::solid::Solid;
-use crate::verdict::Verdict;
+use crate::emit::OutFile;
+use crate::emit::number::length;
+use crate::emit::report::Told;
+use crate::page::Template;
 
 /// Title, pieces, sheets, mass, and what the audit looked at.
-pub fn summary(solid: &Solid, pieces: &Pieces, layout: &Layout, verdict: &Verdict) -> String {
+pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
+    let Told { solid, pieces, layout, verdict, .. } = *told;
+    let show = solid.job.show;
     let mut out = String::new();
     let job = &solid.job;
     let whom = job.wearer.as_ref().map_or_else(String::new, |w| format!(", for {w}"));
@@ -21,13 +23,27 @@ pub fn summary(solid: &Solid, pieces: &Pieces, layout: &Layout, verdict: &Verdic
         let hand = sheet.by_hand.as_ref().map_or_else(String::new, |why| format!("; by hand: {why}"));
         let _ = writeln!(
             out,
-            "    {} sheet {}: {:.0} by {:.0} mm, {}, {:.0} % used{hand}",
+            "    {} sheet {}: {} by {}, {}, {:.0} % used{hand}",
             stock.name,
             sheet.number,
-            sheet.size.x,
-            sheet.size.y,
+            length(sheet.size.x, show),
+            length(sheet.size.y, show),
             counted(sheet.placed.len(), "piece"),
             100.0 * sheet.used
+        );
+    }
+    if let Some(pages) = told.pages {
+        let printed = files.iter().filter(|f| f.path.contains("/print/") && f.path.ends_with(".svg")).count();
+        let template = match pages.template {
+            Template::Outside => "",
+            Template::Hidden => ", mirrored for the hidden face",
+        };
+        let words = printed - pages.pages.len();
+        let _ = writeln!(
+            out,
+            "    to print at full size: {} on {}{template}, {words} of them to read first",
+            counted(printed, "page"),
+            pages.paper.name
         );
     }
     let checked = &verdict.checked;

@@ -103,8 +103,11 @@ pub(super) fn no_sheet_size(name: &str, head: Span) -> Diagnostic {
 
 pub(super) fn paper_too_small(name: &str, side: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::PaperTooSmall, format!("nothing of {name} is left to print on"))
-        .with_label(span, format!("its margins and overlap take all of {}", mm(side)))
+        .with_label(span, format!("of {}, words, margins and overlaps leave too little", mm(side)))
         .with_help("give a larger `size`, or a smaller `margin` or `overlap`")
+        .with_note(
+            "a page has its title and a bar to measure on it, and must show 20 mm of the prop between its overlaps",
+        )
 }
 
 pub(super) fn no_density(name: &str, span: Span) -> Diagnostic {

@@ -5,7 +5,8 @@ use crate::design::{Design, Face, Kind, Thing, Value};
 use crate::eval::{Fields, Stop, say};
 use crate::geom::Vec2;
 use crate::ids::ThingId;
-use crate::solid::{Cutter, Goods, Grain, Paper, Stock};
+use crate::page::Frame;
+use crate::solid::{Cutter, Goods, Grain, Paper, Show, Stock};
 use crate::units::Dim;
 
 /// A stock as read, with what the solid's form does not keep.
@@ -139,10 +140,16 @@ pub(super) fn paper(fields: &mut Fields<'_>) -> Result<Paper, Stop> {
     let (w, h) = pair(&fields.size("size")?).ok_or(Stop::Skip)?;
     let margin = fields.maybe_number("margin")?.unwrap_or(6.5);
     let overlap = fields.maybe_number("overlap")?.unwrap_or(12.0);
-    if 2.0 * margin + overlap >= w.min(h) {
+    let paper = Paper { name: fields.thing().name.to_string(), size: Vec2::new(w, h), margin, overlap };
+    if Frame::ways(&paper).is_empty() {
         return Err(errors::paper_too_small(&fields.thing().name.to_string(), w.min(h), fields.span("size")).into());
     }
-    Ok(Paper { name: fields.thing().name.to_string(), size: Vec2::new(w, h), margin, overlap })
+    Ok(paper)
+}
+
+/// The units a prop's `show` asks for.
+pub(super) fn show(word: Option<&str>) -> Show {
+    if word == Some("inches") { Show::Inches } else { Show::Millimetres }
 }
 
 /// How far a thing's material stands off the face it lies on: its stocks' or supply's thickness, or what is as wide

@@ -260,6 +260,10 @@ impl Shaper<'_> {
             Ok(title) => self.solid.job.title = title,
             Err(stop) => self.stopped(stop),
         }
+        match self.read(prop, None, |f| f.maybe_word("show")) {
+            Ok(word) => self.solid.job.show = goods::show(word),
+            Err(stop) => self.stopped(stop),
+        }
         if let Some(id) = goods::named(design, prop, "cutter", Kind::Cutter) {
             match self.read(id, None, goods::cutter) {
                 Ok(c) => self.solid.job.cutter = Some(c),

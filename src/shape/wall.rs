@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::geom::onepiece;
-use crate::geom::parallel::{self, ParallelFault};
+use crate::geom::parallel::{self, Looked, ParallelFault};
 use crate::geom::rim::Cut;
 use crate::geom::section::Section;
 use crate::geom::strip::{Strip, StripFault};
@@ -105,7 +105,7 @@ pub(super) fn check(strips: &[Strip], rings: &[Ring], inner: f64, outer: f64) ->
 /// Whether the surface at depth `d` has a section at height `z`, which may lie beyond the strip's planes.
 pub(super) fn exists_at(strip: &Strip, z: f64, d: f64) -> bool {
     let walk = Walk::new(strip);
-    parallel::at_level(&walk, z, d).is_ok() && walk.around(z, d) > 1.0
+    Looked::new(&walk).at_level(z, d).is_ok() && walk.around(z, d) > 1.0
 }
 
 /// The height at which the neutral surface of a wall that ends in a point first closes; `None` when the sheet is too

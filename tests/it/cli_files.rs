@@ -141,6 +141,34 @@ fn sheets_of_an_earlier_build_do_not_stay() {
 }
 
 #[test]
+fn pages_of_an_earlier_build_do_not_stay() {
+    let on = |paper: &str| GOOD.replace("prop jar {", &format!("prop jar {{ paper: {paper},"));
+    let (_dir, prop, out) = folder(on("a5"));
+    let pages = |folder: &str| names(folder).iter().filter(|n| n.starts_with("jar/print/page-")).count();
+    assert_eq!(code(&run(&["build", &prop, "--out", &out])), 0);
+    let small = pages(&out);
+    fs::write(&prop, on("a0")).unwrap();
+    let done = run(&["build", &prop, "--out", &out, "--template", "hidden"]);
+    assert_eq!(code(&done), 0);
+    assert!(pages(&out) < small, "{small} pages of a5, {} of a0", pages(&out));
+    assert!(printed(&done).contains("on a0, mirrored for the hidden face"), "{}", printed(&done));
+    assert_eq!(listed(format!("{out}/jar/report.json")), names(&out));
+}
+
+#[test]
+fn a_pile_of_pages_is_warned_of_and_the_rest_is_written() {
+    let dir = tempfile::tempdir().unwrap();
+    let out = text(dir.path());
+    for (kind, warned) in [("bad", true), ("good", false)] {
+        let done = run(&["build", &format!("tests/cases/{kind}/too-many-pages.prop"), "--out", &out]);
+        assert_eq!(code(&done), 0);
+        assert_eq!(errors(&done).contains("warning too-many-pages: "), warned, "{}", errors(&done));
+        assert_eq!(names(&out).iter().any(|n| n.starts_with("p/print/")), !warned);
+        assert!(names(&out).contains(&"p/cut/sail-1.dxf".to_owned()));
+    }
+}
+
+#[test]
 fn a_report_speaks_for_its_own_folder_only() {
     let (dir, prop, out) = folder(GOOD);
     fs::create_dir_all(format!("{out}/jar")).unwrap();

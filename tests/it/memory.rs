@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use tasset::diag::Severity;
-use tasset::pipeline::{self, Built, Checked, DxfVersion, Loaded, Loader, Options, Refusal};
+use tasset::pipeline::{self, Built, Checked, DxfVersion, Loaded, Loader, Options, Refusal, Template};
 
 /// A folder in memory: the prop is `prop.prop`, the others what it may use.
 #[derive(Clone, Debug, Default)]
@@ -27,11 +27,16 @@ impl Loader for Folder {
 pub const OURS: [&str; 3] = ["audit-failed", "broken-outline", "cannot-draw"];
 
 fn options() -> Options {
-    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000 }
+    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000, template: Template::Outside }
 }
 
 pub fn build(mut folder: Folder) -> Built {
     pipeline::build(&mut folder, "prop.prop", &options())
+}
+
+/// A build for one of a prop's wearers.
+pub fn build_for(mut folder: Folder, wearer: &str) -> Built {
+    pipeline::build(&mut folder, "prop.prop", &Options { wearer: Some(wearer.to_owned()), ..options() })
 }
 
 pub fn check(mut folder: Folder) -> Checked {

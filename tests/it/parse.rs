@@ -127,6 +127,25 @@ fn check_format(text: &str, name: &str) {
 }
 
 #[test]
+fn the_examples_are_laid_out_as_they_should_be() {
+    let mut seen = 0;
+    for folder in fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("examples")).unwrap() {
+        for path in fs::read_dir(folder.unwrap().path()).unwrap().map(|e| e.unwrap().path()) {
+            if path.extension().is_some_and(|e| e == "prop") {
+                let text = fs::read_to_string(&path).unwrap();
+                assert_eq!(format(&text, FileId::new(0)).unwrap(), text, "{}", path.display());
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen >= 5, "{seen}");
+    // The brief's own files: its fragments of every kind, the flag case and its workshop.
+    for (path, text) in cases("parse").iter().filter(|(p, _)| p.to_string_lossy().contains("language-")) {
+        assert_eq!(format(text, FileId::new(0)).unwrap(), *text, "{}", path.display());
+    }
+}
+
+#[test]
 fn the_canonical_layout() {
     for (path, text) in cases("format") {
         let name = path.file_stem().unwrap().to_str().unwrap().to_owned();
@@ -270,6 +289,24 @@ proptest! {
     fn any_shards_give_a_tree(picks in proptest::collection::vec(0..SHARDS.len(), 0..60)) {
         let text: String = picks.iter().map(|&i| SHARDS[i]).collect();
         check_spans(&text);
+    }
+
+    /// Columns made and broken at random.
+    #[test]
+    fn blanks_anywhere_are_laid_out_at_once(
+        file in 0_usize..40,
+        blanks in proptest::collection::vec(0_usize..12, 1..60),
+    ) {
+        let mut all = cases("parse");
+        all.extend(cases("format"));
+        let mut more = blanks.iter().cycle();
+        let wider = |c: char| match c {
+            ' ' => " ".repeat(1 + more.next().expect("it goes round").saturating_sub(8) * 2),
+            c => c.to_string(),
+        };
+        let (path, text) = &all[file % all.len()];
+        let text: String = text.chars().map(wider).collect();
+        check_format(&text, &path.display().to_string());
     }
 
     #[test]

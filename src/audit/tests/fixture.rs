@@ -248,6 +248,7 @@ struct Drawn {
     marks: Vec<Mark>,
     notes: Vec<EdgeNote>,
     area: f64,
+    up: Vec2,
 }
 
 fn edge(name: EdgeName, path: &Path, joint: Option<JointId>) -> flat::Edge {
@@ -267,19 +268,74 @@ fn edge(name: EdgeName, path: &Path, joint: Option<JointId>) -> flat::Edge {
     }
 }
 
-fn note(solid: &Solid, part: PartId, name: EdgeName) -> EdgeNote {
+/// What is the same for all notes of one panel's edges.
+fn note(solid: &Solid, part: PartId, name: EdgeName, long: Long, angles: (f64, f64)) -> EdgeNote {
     let here = EdgeRef { part, ring: 0, edge: name };
     let joint = solid.joints.iter().find(|j| j.a == here || j.b == here);
+    let said = |e: EdgeName| match e {
+        EdgeName::Lower => "bottom",
+        EdgeName::Upper => "top",
+        EdgeName::Begin => "seam left side",
+        EdgeName::End => "seam right side",
+        EdgeName::Outline | EdgeName::Cut => "rim",
+    };
+    let meets = joint.map(|j| {
+        let there = if j.a == here { j.b } else { j.a };
+        let own = if there.part == part { "its own" } else { &solid.parts[there.part.index()].name };
+        format!("{own} {}", said(there.edge))
+    });
+    let whole = |a: f64| a.abs().to_degrees().round();
+    let bevel = match (whole(angles.0), whole(angles.1)) {
+        (a, b) if a == 0.0 && b == 0.0 => "square".to_string(),
+        // Every sheet here is as thick as the first stock.
+        _ if solid.stocks[0].thick * num::tan(angles.0.abs().max(angles.1.abs())) < crate::geom::tol::SQUARE_CUT => {
+            let steepest = angles.0.abs().max(angles.1.abs());
+            let moves = solid.stocks[0].thick * num::tan(steepest);
+            format!("cut square (a bevel of {:.1}° moves the line {moves:.1} mm)", steepest.to_degrees())
+        }
+        (a, b) if angles.0 < 0.0 && angles.1 > 0.0 => format!("{a}° long inside to {b}° long outside"),
+        (a, b) if angles.1 > 0.0 => format!("{a}–{b}° long outside"),
+        (a, b) => format!("{b}–{a}° long inside"),
+    };
     EdgeNote {
         edge: name,
-        name: String::new(),
+        name: said(name).into(),
         letter: joint.map(|j| j.letter.clone()),
-        meets: None,
+        meets,
         joint: joint.map(|j| j.id),
-        long: Long { inside: 0.0, neutral: 0.0, outside: 0.0 },
-        notches: 0,
-        bevel: String::new(),
+        long,
+        notches: joint.map_or(0, |j| j.notches.len()),
+        bevel,
     }
+}
+
+/// A right-hand piece is turned over: its sides change places.
+fn turned(mut notes: Vec<EdgeNote>) -> Vec<EdgeNote> {
+    for note in &mut notes {
+        for text in [Some(&mut note.name), note.meets.as_mut()].into_iter().flatten() {
+            *text = if text.contains("left") { text.replace("left", "right") } else { text.replace("right", "left") };
+        }
+    }
+    notes
+}
+
+/// Where a line across an edge crosses it.
+fn onto(path: &Path, at: Vec2, inward: Vec2) -> Vec2 {
+    let line = Seg::line(at - inward * 4.0, at + inward * 4.0);
+    let hits = crate::geom::cross::along(path, &line).into_iter().map(|c| c.1.at);
+    hits.min_by(|a, b| (*a - at).length().total_cmp(&(*b - at).length())).expect("an edge is near")
+}
+
+/// Length of a chain of points.
+fn chain(points: impl Iterator<Item = Vec3>) -> f64 {
+    let points: Vec<Vec3> = points.collect();
+    points.windows(2).map(|w| (w[1] - w[0]).length()).sum()
+}
+
+/// The least and most lean of rules.
+fn leans(rules: &[Rule], sign: f64) -> (f64, f64) {
+    let all = rules.iter().map(|r| num::atan(r.flare()) * sign);
+    all.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)))
 }
 
 fn tick(joint: &Joint, number: usize, edge: EdgeName, at: Vec2, inward: Vec2) -> Mark {
@@ -331,13 +387,9 @@ fn wall(solid: &Solid, part: &Part, wall: &Wall, s: &Strips) -> Drawn {
     for (j, &along) in solid.joints[1].notches.iter().enumerate() {
         let i = rule_at(&s.rules, along, layer.inner).0;
         let (p, q) = (foot(i - 1, z0, layer.middle()), foot(i + 1, z0, layer.middle()));
-        marks.push(tick(
-            &solid.joints[1],
-            j,
-            EdgeName::Lower,
-            foot(i, z0, layer.middle()),
-            left_of((q - p).normalize()),
-        ));
+        let inward = left_of((q - p).normalize());
+        let at = onto(&low, foot(i, z0, layer.middle()), inward);
+        marks.push(tick(&solid.joints[1], j, EdgeName::Lower, at, inward));
     }
     let hole = &wall.holes[0];
     let near = |a: &Rule, phi: f64| (a.phi - phi).abs();
@@ -349,7 +401,24 @@ fn wall(solid: &Solid, part: &Part, wall: &Wall, s: &Strips) -> Drawn {
     let go = |p: Vec2| centre + x * p.x + left_of(x) * p.y;
     let outline = Path { segs: hole.outline.segs.iter().map(|g| Seg { a: go(g.a), b: go(g.b), ..*g }).collect() };
     let named = [(EdgeName::Lower, low), (EdgeName::End, end), (EdgeName::Upper, high), (EdgeName::Begin, begin)];
-    let joint = |e| note(solid, part.id, e).joint;
+    let middle_rule = opposite(&s.rules, wall.facing);
+    let line_at = |upper: bool| {
+        let out = if (s.rules[middle_rule].sine() >= 0.0) == upper { layer.outer } else { layer.inner };
+        foot(middle_rule, if upper { z1 } else { z0 }, if square { layer.middle() } else { out })
+    };
+    let path = Path::polyline(&[line_at(false), line_at(true)]);
+    marks.push(Mark { operation: Operation::Centre, path, about: About::Centre });
+    let long =
+        |f: &dyn Fn(f64) -> f64| Long { inside: f(layer.inner), neutral: f(layer.neutral), outside: f(layer.outer) };
+    let round = |z: f64| long(&|d| chain(s.rules.iter().map(|r| r.point(z, d))));
+    let side = long(&|d| (s.rules[0].point(z1, d) - s.rules[0].point(z0, d)).length());
+    let notes = vec![
+        note(solid, part.id, EdgeName::Lower, round(z0), leans(&s.rules, -1.0)),
+        note(solid, part.id, EdgeName::End, side, (0.0, 0.0)),
+        note(solid, part.id, EdgeName::Upper, round(z1), leans(&s.rules, 1.0)),
+        note(solid, part.id, EdgeName::Begin, side, (0.0, 0.0)),
+    ];
+    let joint = |e| notes.iter().find(|n| n.edge == e).and_then(|n| n.joint);
     // The neutral surface between its level rims.
     let middle = |upper: bool, i: usize| s.at(i, if upper { z1 } else { z0 });
     let mut ring: Vec<Vec2> = (0..=n).map(|i| middle(false, i)).collect();
@@ -360,9 +429,16 @@ fn wall(solid: &Solid, part: &Part, wall: &Wall, s: &Strips) -> Drawn {
         runs: named.iter().map(|(e, p)| Run { edge: Some(*e), path: p.clone() }).collect(),
         holes: vec![piece::Hole { hole: 0, name: hole.name.clone(), outline }],
         marks,
-        notes: named.iter().map(|(e, _)| note(solid, part.id, *e)).collect(),
+        notes,
         area: super::super::measure::area(&ring),
+        up: up(middle_rule),
     }
+}
+
+/// The rule that faces away from the seam.
+fn opposite(rules: &[Rule], facing: f64) -> usize {
+    let off = |i: &usize| (rules[*i].phi - facing - PI).abs();
+    (0..rules.len()).min_by(|a, b| off(a).total_cmp(&off(b))).expect("rules")
 }
 
 /// The rule next to a length along the lower rim at a depth, and its own length.
@@ -418,21 +494,29 @@ fn plate(solid: &Solid, part: &Part, plate: &Plate) -> Drawn {
         let i = rule_at(&rules, along, plate.depth).0;
         let middle = |i: usize| at(&rules[i], 0.5 * (plate.show + plate.hidden));
         let along = (middle(i - 1) - middle(i + 1)).normalize();
-        marks.push(tick(&solid.joints[1], j, EdgeName::Outline, middle(i), left_of(along)));
+        let inward = left_of(along);
+        let at = onto(&outline, middle(i), inward);
+        marks.push(tick(&solid.joints[1], j, EdgeName::Outline, at, inward));
     }
     let hole = &plate.holes[0];
     let go = |p: Vec2| Vec2::new(p.y, p.x);
     // Mirrored into the view, so walked the other way round.
     let segs = hole.outline.segs.iter().rev().map(|g| Seg { a: go(g.b), b: go(g.a), bulge: g.bulge });
     let holes = vec![piece::Hole { hole: 0, name: hole.name.clone(), outline: Path { segs: segs.collect() } }];
-    let area = outline.area();
+    let neutral = z(part.layers[0].neutral);
+    let ring: Vec<Vec2> = rules.iter().rev().map(|r| at(r, neutral)).collect();
+    let area = super::super::measure::area(&ring);
+    let round = |z: f64| chain(rules.iter().map(|r| r.point(z, plate.depth)));
+    let long = Long { inside: round(plate.hidden), neutral: round(neutral), outside: round(plate.show) };
+    let notes = vec![note(solid, part.id, EdgeName::Outline, long, leans(&rules, -1.0))];
     Drawn {
         edges: vec![edge(EdgeName::Outline, &outline, Some(JointId::new(1)))],
         runs: vec![Run { edge: Some(EdgeName::Outline), path: outline }],
         holes,
         marks,
-        notes: vec![note(solid, part.id, EdgeName::Outline)],
+        notes,
         area,
+        up: Vec2::Y,
     }
 }
 
@@ -468,9 +552,9 @@ fn cut(part: &Part, panel: PanelId, hand: Option<Hand>, drawn: &Drawn, number: u
         holes,
         marks: drawn.marks.iter().map(|m| Mark { path: go(&m.path), ..m.clone() }).collect(),
         letters: vec![],
-        edges: drawn.notes.clone(),
+        edges: if mirror { turned(drawn.notes.clone()) } else { drawn.notes.clone() },
         grain: None,
-        up: motion.apply_direction(Vec2::Y),
+        up: motion.apply_direction(drawn.up),
         offsets: vec![],
         area,
         mass: None,

@@ -6,7 +6,7 @@ use crate::geom::Vec2;
 use crate::geom::path::Motion;
 use crate::ids::PieceId;
 use crate::sheet::{Layout, Placed, Sheet};
-use crate::solid::{Grain, Solid};
+use crate::solid::{Goods, Grain, Solid};
 use crate::verdict::{Check, Verdict};
 
 /// Two pieces side by side on one roomy sheet.
@@ -21,10 +21,10 @@ fn laid(solid: &Solid, harm: impl Fn(&mut Sheet)) -> Verdict {
         let bounds = piece.contour.iter().filter_map(|r| r.path.moved(&turned).bounds());
         let (lo, hi) = bounds.fold((Vec2::INFINITY, Vec2::NEG_INFINITY), |(a, b), (lo, hi)| (a.min(lo), b.max(hi)));
         placed.push(Placed { piece: piece.id, motion: Motion { shift: Vec2::new(x, 20.0) - lo, ..turned } });
-        x += hi.x - lo.x + 4.0;
+        x += hi.x - lo.x + 6.0;
     }
     let size = Vec2::new(x + 20.0, 700.0);
-    let mut sheet = Sheet { stock: 0, number: 1, size, margin: 5.0, gap: 3.0, by_hand: None, placed, used: 0.5 };
+    let mut sheet = Sheet { stock: 0, number: 1, size, margin: 5.0, gap: 5.0, by_hand: None, placed, used: 0.5 };
     harm(&mut sheet);
     audit(solid, &flat, &pieces, Some(&Layout { sheets: vec![sheet] }))
 }
@@ -32,6 +32,7 @@ fn laid(solid: &Solid, harm: impl Fn(&mut Sheet)) -> Verdict {
 fn solid() -> Solid {
     let mut solid = fixture::oval(false);
     solid.stocks[0].grain = Grain::Along;
+    solid.stocks[0].size = Goods::Sheet(Vec2::new(3000.0, 700.0));
     solid
 }
 

@@ -177,6 +177,7 @@ pub(in crate::check) fn unknown_setting(name: &str, span: Span, known: &[&str]) 
         .with_label(span, "this value is for no one");
     let d = match nearest(name, known.iter().copied()) {
         Some(n) => d.with_help(format!("`--set {n}=…`")).with_repair(n),
+        None if known.is_empty() => return d.with_help("take it away: the prop has no settings"),
         None => d.with_help("set one of the settings there are"),
     };
     d.with_note(format!("its settings are {}", words::all(known)))
@@ -198,9 +199,12 @@ pub(in crate::check) fn unknown_field(
     let d = match (words::synonym(&key.value, &fields), nearest(&key.value, known.iter().copied())) {
         (Some((ours, what)), _) => d.with_help(format!("{what} is `{ours}: {tail}`")).with_repair(ours),
         (None, Some(near)) => d.with_help(format!("`{near}: {tail}`")).with_repair(near),
-        (None, None) => d.with_help("take it away, or write one of its fields"),
+        (None, None) => match words::kin(&key.value, known).as_slice() {
+            [] => d.with_help("take it away, or write one of its fields"),
+            kin => d.with_help(format!("{}, if that is meant", words::any(kin))),
+        },
     };
-    d.with_note(format!("its fields are {}", words::all(known)))
+    d.with_note(format!("its fields are {}", words::listed(known, owner)))
 }
 
 pub(in crate::check) fn other_sort(key: &ast::Name, kind: &schema::Kind, sort: &str, other: &Field) -> Diagnostic {
@@ -235,6 +239,7 @@ pub(in crate::check) fn unknown_fact(
     name: &ast::Name,
     said: &str,
     head: Span,
+    kind: &str,
     facts: &[&'static str],
     edges: &[&'static str],
     fields: &[&'static str],
@@ -249,10 +254,13 @@ pub(in crate::check) fn unknown_fact(
         .with_label(head, format!("{said} is this"));
     let d = match near {
         Some(near) => d.with_help(format!("`{said}.{near}`")).with_repair(near),
-        None => d.with_help("ask for something it has"),
+        None => match words::kin(&name.value, &all).as_slice() {
+            [] => d.with_help("ask for something it has"),
+            kin => d.with_help(format!("{}, if that is meant", words::any(kin))),
+        },
     };
     if facts.is_empty() {
-        d.with_note(format!("its fields are {}", words::all(fields)))
+        d.with_note(format!("its fields are {}", words::listed(fields, kind)))
     } else {
         d.with_note(format!("its facts are {}", words::all(facts)))
     }

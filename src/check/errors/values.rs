@@ -186,6 +186,16 @@ pub(in crate::check) fn wrong_for(span: Span, field: &Field, owner: &str, stands
         .with_note(format!("{} of {owner}: {}", field.name, field.doc))
 }
 
+/// A word where a text belongs, or what nobody put in quotes.
+pub(in crate::check) fn unquoted(name: &ast::Name, field: &Field, owner: &str) -> Diagnostic {
+    let quoted = format!("\"{}\"", shown(&name.value));
+    Diagnostic::error(Code::WrongValue, format!("`{}` is a text in quotes", field.name))
+        .with_label(name.span, "this stands without quotes")
+        .with_help(format!("`{}`", written(field, &quoted)))
+        .with_repair(quoted)
+        .with_note(format!("{} of {owner}: {}", field.name, field.doc))
+}
+
 /// A value of another type than belongs somewhere.
 pub(in crate::check) fn wrong_value(span: Span, what: &str, wanted: &str, stands: &str) -> Diagnostic {
     Diagnostic::error(Code::WrongValue, format!("{what} is {wanted}"))
@@ -253,6 +263,9 @@ pub(in crate::check) fn unknown_part(name: &ast::Name, made: &str, known: &[&'st
             d.with_help(format!("{what} is `{ours}: {text}`")).with_repair(format!("{ours}: {text}"))
         }
         (None, Some(near)) => d.with_help(format!("`{near}: {text}`")).with_repair(format!("{near}: {text}")),
+        (None, None) if matches!(n.as_str(), "radius" | "r") && known.contains(&"across") => {
+            d.with_help("the width from side to side, twice the radius, is `across: …`")
+        }
         (None, None) => d.with_help("take it away, or write one of its parts"),
     };
     if known.is_empty() {

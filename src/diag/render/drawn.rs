@@ -76,7 +76,7 @@ impl Report {
         if let Some(repair) = d.repair.as_deref().map(shown)
             && !help.contains(&repair)
         {
-            help = if help.is_empty() { format!("`{repair}`") } else { format!("{help}: `{repair}`") };
+            help = if help.is_empty() { format!("`{repair}`") } else { format!("{help}\nwrite: `{repair}`") };
         }
         if let Some(note) = &d.note {
             if !help.is_empty() {

@@ -33,8 +33,14 @@ pub(super) fn one(d: &Diagnostic, sources: &Sources) -> String {
         let text: String = shown(sources.text(label.span)).split_whitespace().collect::<Vec<_>>().join(" ");
         let quoted: String =
             if text.chars().count() > 60 { text.chars().take(57).chain("...".chars()).collect() } else { text };
-        let at = if i == 0 { String::from("here") } else { place(label.span) };
-        let _ = writeln!(out, "    {at}: `{quoted}` {}", shown(&label.text));
+        let says = shown(&label.text);
+        // Where nothing stands, or the label quotes what stands there, there is nothing to quote.
+        let _ = match (i, quoted.is_empty() || says.contains(&format!("`{quoted}`"))) {
+            (0, true) => writeln!(out, "    here: {says}"),
+            (0, false) => writeln!(out, "    at `{quoted}`: {says}"),
+            (_, true) => writeln!(out, "    and at {}: {says}", place(label.span)),
+            (_, false) => writeln!(out, "    and at {}, `{quoted}`: {says}", place(label.span)),
+        };
     }
     if let Some(help) = &d.help {
         let _ = writeln!(out, "    help: {}", shown(help));

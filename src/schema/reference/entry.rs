@@ -33,7 +33,7 @@ pub(super) fn of_kind(kind: &Kind, depth: usize, shared: Shared) -> Vec<Block> {
     let own = |f: &&Field| !groups.iter().any(|g| g.fields.iter().any(|s| same(s, f)));
     out.extend(fields("field", kind.fields.iter().filter(own)));
     if !kind.ways.is_empty() {
-        out.push(Block::Para(format!("At least {} must be given.", of_ways(kind.ways))));
+        out.push(Block::Para(format!("{} must be given.", of_ways(kind.ways))));
     }
     out.extend(words_of(kind.fields.iter().filter(own)));
     if !kind.edges.is_empty() {
@@ -140,7 +140,7 @@ pub(super) fn of_constructor(c: &Constructor, depth: usize) -> Vec<Block> {
     out.push(Block::Para(format!("{} `{}`", marked(&format!("{}.", c.doc), c.built), c.example)));
     out.extend(fields("part", c.parts.iter()));
     if !c.ways.is_empty() {
-        out.push(Block::Para(format!("At least {} must be given.", of_ways(c.ways))));
+        out.push(Block::Para(format!("{} must be given.", of_ways(c.ways))));
     }
     out.extend(words_of(c.parts.iter()));
     out

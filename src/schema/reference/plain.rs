@@ -1,6 +1,7 @@
 //! The manual as plain text for a terminal: no colours, no drawing characters, lines folded at blanks. Rank 7.
 
 use super::block::Block;
+use super::speech::MUST;
 
 /// The blocks as text at most `width` columns wide; code keeps its lines, and a word longer than a line is left whole.
 pub(super) fn text(blocks: &[Block], width: usize) -> String {
@@ -42,6 +43,8 @@ fn table(head: &[String], rows: &[Vec<String>], width: usize, out: &mut String) 
         let Some((last, first)) = row.split_last() else { continue };
         let named = |(i, cell): (usize, &String)| match (i, head.get(i).map(String::as_str)) {
             (0, _) | (_, None | Some("type" | "is" | "what" | "written")) => bare(cell),
+            (_, Some("default")) if cell == MUST => bare(cell),
+            (_, Some("default")) if cell == "none" => "may be left out".to_owned(),
             (_, Some(name)) => format!("{name} {}", bare(cell)),
         };
         let line: Vec<String> = first.iter().enumerate().filter(|(_, c)| !c.is_empty()).map(named).collect();

@@ -79,10 +79,13 @@ pub(super) fn marked(text: &str, built: Built) -> String {
     }
 }
 
+/// In the place of a default, for a field without which a thing says too little.
+pub(super) const MUST: &str = "must be given";
+
 /// What holds when a field is left out.
 pub(super) fn of_need(need: Need) -> String {
     match need {
-        Need::Required => "must be given".to_owned(),
+        Need::Required => MUST.to_owned(),
         Need::Default(value) => format!("`{value}`"),
         Need::From(words) => words.to_owned(),
         Need::Optional => "none".to_owned(),

@@ -64,8 +64,11 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
 pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<(), Stop> {
     let thing = shaper.design.thing(id);
     let target = thing.target.as_ref().ok_or(Stop::Skip)?;
-    let [anchor] = target.anchors.as_slice() else {
-        return Err(errors::not_built_yet("a cap with several targets", target.span).into());
+    let anchor = match target.anchors.as_slice() {
+        [anchor] => anchor,
+        // What it stands on has a fault of its own.
+        [] => return Err(Stop::Skip),
+        _ => return Err(errors::not_built_yet("a cap with several targets", target.span).into()),
     };
     let host = place::built(shaper, anchor, target.span)?;
     let at_top = match anchor.edge {

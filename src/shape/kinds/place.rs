@@ -52,8 +52,11 @@ impl Ground {
 /// Resolves a shell's target.
 pub(super) fn ground(shaper: &Shaper<'_>, target: Option<&Target>) -> Result<Ground, Stop> {
     let Some(target) = target else { return Ok(Ground::Free) };
-    let [anchor] = target.anchors.as_slice() else {
-        return Err(errors::not_built_yet("a shell with several targets", target.span).into());
+    let anchor = match target.anchors.as_slice() {
+        [anchor] => anchor,
+        // What it stands on has a fault of its own.
+        [] => return Err(Stop::Skip),
+        _ => return Err(errors::not_built_yet("a shell with several targets", target.span).into()),
     };
     let host = built(shaper, anchor, target.span)?;
     match (target.relation, anchor.edge) {

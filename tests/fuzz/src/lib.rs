@@ -1,6 +1,6 @@
 //! What the targets share: a prop in memory. A file that is used is always the same shelf of a kitchen table.
 
-use tasset::pipeline::{DxfVersion, Loaded, Loader, Options, Refusal};
+use tasset::pipeline::{DxfVersion, Loaded, Loader, Options, Refusal, Template};
 
 const WORKSHOP: &str = include_str!("../../../examples/flag-case/workshop.prop");
 const CREW: &str = include_str!("../../../examples/flag-case/crew.prop");
@@ -23,5 +23,5 @@ impl Loader for Memory<'_> {
 /// A run as the command makes it with no flags.
 #[must_use]
 pub fn options() -> Options {
-    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000 }
+    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000, template: Template::Outside }
 }

@@ -6,5 +6,5 @@ libfuzzer_sys::fuzz_target!(|text: &str| {
     let file = sources.add("fuzz.prop", text);
     let (_, diagnostics) = tasset::parse::parse(text, file);
     let _ = tasset::diag::render::plain(&diagnostics, &sources);
-    let _ = tasset::diag::render::json(&diagnostics, &sources);
+    let _ = tasset::diag::render::json(&[(diagnostics, sources)]);
 });

@@ -1,18 +1,20 @@
-//! Where a shape is free on a sheet, by rows [`ROW`] mm tall. A row of a shape holds all x that any part of the
+//! Where a shape is free on a rectangle, by rows [`ROW`] mm tall. A row of a shape holds all x that any part of the
 //! shape reaches within the row (never less), so no overlap can slip between rows; x itself is exact. What is taken
 //! is stored grown by the gap, so two shapes are never nearer than the gap, and by at most a row more upwards.
+//!
+//! Lengths mm, y up, a field's corner at the origin. It knows nothing of pieces, sheets or pages.
 
-use crate::geom::Vec2;
+use super::Vec2;
 
 /// Height of a row, and step of the places tried, mm.
-pub(super) const ROW: f64 = 1.0;
+pub const ROW: f64 = 1.0;
 
 /// A stretch of x.
 type Interval = (f64, f64);
 
 /// A shape with its least corner at the origin, as rows.
 #[derive(Debug)]
-pub(super) struct Shape {
+pub struct Shape {
     size: Vec2,
     polygon: Vec<Vec2>,
     gap: f64,
@@ -25,7 +27,8 @@ pub(super) struct Shape {
 impl Shape {
     /// `polygon` holds the shape and stands off it by less than a quarter of a row; `size` is the shape's own, so
     /// that one as large as its sheet still fits.
-    pub(super) fn new(polygon: &[Vec2], size: Vec2, gap: f64) -> Self {
+    #[must_use]
+    pub fn new(polygon: &[Vec2], size: Vec2, gap: f64) -> Self {
         let tall = row_count(size.y).max(1);
         // What stands off the shape below or above it belongs to the outermost rows, and beside it to nothing.
         let mut bare = rows(polygon, 0.0, tall, 0, ROW);
@@ -53,7 +56,9 @@ impl Shape {
         (rows(&self.polygon, self.gap, self.bare.len() + 2 * below, below, 0.0), below)
     }
 
-    pub(super) fn size(&self) -> Vec2 {
+    /// Its own size.
+    #[must_use]
+    pub fn size(&self) -> Vec2 {
         self.size
     }
 }
@@ -118,7 +123,7 @@ fn capsule(a: Vec2, b: Vec2, g: f64, (y0, y1): Interval) -> Option<Interval> {
             take(c.x - w, c.x + w);
         }
     }
-    let n = crate::geom::left_of((b - a).normalize_or_zero()) * g;
+    let n = super::left_of((b - a).normalize_or_zero()) * g;
     for (p, q) in [(a + n, b + n), (a - n, b - n)] {
         let (lo, hi) = (p.y.min(q.y).max(y0), p.y.max(q.y).min(y1));
         if lo <= hi {
@@ -143,24 +148,28 @@ fn merged(mut intervals: Vec<Interval>) -> Vec<Interval> {
 
 /// The room of a sheet within its margins, and what is taken of it.
 #[derive(Debug)]
-pub(super) struct Field {
+pub struct Field {
     room: Vec2,
     rows: Vec<Vec<Interval>>,
     top: f64,
 }
 
 impl Field {
-    pub(super) fn new(room: Vec2) -> Self {
+    /// An empty one.
+    #[must_use]
+    pub fn new(room: Vec2) -> Self {
         Self { room, rows: Vec::new(), top: 0.0 }
     }
 
     /// The top of the highest shape.
-    pub(super) fn top(&self) -> f64 {
+    #[must_use]
+    pub fn top(&self) -> f64 {
         self.top
     }
 
     /// The lowest, then leftmost place of a shape's corner whose top stays below `ceiling`.
-    pub(super) fn lowest(&self, shape: &Shape, ceiling: f64) -> Option<(f64, f64)> {
+    #[must_use]
+    pub fn lowest(&self, shape: &Shape, ceiling: f64) -> Option<(f64, f64)> {
         // Sizes were compared with the sheet's before; rounding must not refuse what was allowed.
         let slack = 0.002;
         let free = self.room - shape.size;
@@ -180,6 +189,25 @@ impl Field {
         None
     }
 
+    /// The best of several turns of one shape, with its place: the one that leaves the highest top lowest, then the
+    /// lowest place, then the leftmost, then the first. To the row: a turn that gains less is not worth slanted
+    /// lettering.
+    #[must_use]
+    pub fn best<'a>(&self, turns: impl Iterator<Item = &'a Shape>) -> Option<(usize, Vec2)> {
+        let mut best: Option<([f64; 3], usize, &Shape)> = None;
+        for (i, shape) in turns.enumerate() {
+            let ceiling = best.as_ref().map_or(f64::INFINITY, |b| (b.0[0] + 0.5) * ROW);
+            if let Some((x, y)) = self.lowest(shape, ceiling) {
+                let key = [self.top.max(y + shape.size.y), y, x].map(|v| (v / ROW).round());
+                if best.as_ref().is_none_or(|b| key < b.0) {
+                    best = Some((key, i, shape));
+                }
+            }
+        }
+        let (_, i, shape) = best?;
+        self.lowest(shape, f64::INFINITY).map(|(x, y)| (i, Vec2::new(x, y)))
+    }
+
     fn leftmost(&self, shape: &Shape, row: usize, most: f64) -> Option<f64> {
         let mut free: Vec<Interval> = vec![(0.0, most)];
         for &r in &shape.order {
@@ -197,7 +225,7 @@ impl Field {
     }
 
     /// Takes a shape's place.
-    pub(super) fn occupy(&mut self, shape: &Shape, x: f64, y: f64) {
+    pub fn occupy(&mut self, shape: &Shape, x: f64, y: f64) {
         let row = row_count(y);
         let (grown, below) = shape.grown();
         let need = (row + grown.len()).saturating_sub(below);

@@ -1,0 +1,153 @@
+//! What lies beyond the solid's own edges: laps, tabs, and the cut between the halves of a panel. A stretch of a
+//! contour that belongs to no edge must be one of these, and lie where it should.
+
+use std::collections::BTreeMap;
+
+use crate::geom::Vec2;
+use crate::piece::{About, Piece, Run, Split};
+use crate::solid::{EdgeName, Rim, Seam};
+use crate::verdict::Check;
+
+use super::laid::Laid;
+use super::measure::{self, to_chain};
+use super::report::{FIT, LANDING, Most, Report};
+
+/// How far a flat point lies off the line of a split.
+fn off_cut(piece: &Piece, split: &Split, run: &Run) -> f64 {
+    let left = crate::geom::left_of(split.along.normalize_or_zero());
+    let flat = measure::path_undone(&piece.from_flat, &run.path);
+    measure::samples(&flat, 5.0, 1e-3).iter().map(|p| (*p - split.at).dot(left).abs()).fold(0.0, f64::max)
+}
+
+/// The runs along which a half was cut from the other.
+pub fn cut_runs(piece: &Piece) -> impl Iterator<Item = &Run> {
+    let split = piece.split;
+    let is = move |r: &&Run| r.edge.is_none() && split.is_some_and(|s| off_cut(piece, &s, r) <= LANDING);
+    piece.contour.iter().filter(is)
+}
+
+/// The runs without an edge that are none of a cut.
+fn added(piece: &Piece) -> impl Iterator<Item = &Run> {
+    let split = piece.split;
+    let is = move |r: &&Run| r.edge.is_none() && split.is_none_or(|s| off_cut(piece, &s, r) > LANDING);
+    piece.contour.iter().filter(is)
+}
+
+/// What a plate has beyond its outline: nothing but a cut.
+pub fn on_plate(group: &[&Piece], r: &mut Report) {
+    for piece in group {
+        r.count("outline beyond its edges", added(piece).count(), 0);
+    }
+    halves(group, r);
+}
+
+/// What a wall's pieces have beyond their edges.
+pub fn on_wall(laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
+    match laid.view.wall.seam {
+        Seam::Lap(wide) => lap(laid, group, wide, r),
+        Seam::Tabs(wide) => tabs(laid, group, wide, r),
+        Seam::Butt | Seam::Backed(_) | Seam::Open(_) => {
+            for piece in group {
+                r.count("outline beyond its edges", added(piece).count(), 0);
+            }
+        }
+    }
+    halves(group, r);
+}
+
+/// Beyond the seam a lapped wall is its own beginning again: the lap's outline runs along both rims, and along a
+/// parallel to the seam.
+fn lap(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
+    if [laid.ring.lower, laid.ring.upper].iter().any(|rim| matches!(rim, Rim::Closed(_))) {
+        // It ends in the point, on no parallel to the seam; how far it reaches is measured all the same.
+        return;
+    }
+    let (_, end) = laid.sides[0];
+    let rims = [false, true].map(|upper| {
+        let line = if upper { laid.cut.1 } else { laid.cut.0 };
+        laid.expected(upper, line).into_iter().map(|p| p.1).collect::<Vec<_>>()
+    });
+    let (mut most, mut far) = (Most::default(), 0.0f64);
+    for piece in group {
+        for run in added(piece) {
+            let mut hints = [0, 0];
+            for (p, landed) in laid.landed_path(&piece.from_flat, &run.path) {
+                let out = end.right(p);
+                let mut off = (out - wide).abs();
+                if off <= LANDING {
+                    far = far.max(end.up.dot(p - end.at).abs());
+                }
+                for (rim, hint) in rims.iter().zip(&mut hints) {
+                    off = off.min(to_chain(landed.space, rim, hint, LANDING));
+                }
+                // At the seam itself either end of the wall will do.
+                most.add(if out.abs() <= LANDING { 0.0 } else { off }, p);
+            }
+        }
+    }
+    r.holds(Check::Coverage, "lap", "present", most.any() && far > 0.0);
+    most.enter(r, Check::Landing, "lap's outline", LANDING);
+}
+
+/// Each tab stands on the seam line and is as wide as asked.
+fn tabs(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
+    let (_, end) = laid.sides[0];
+    let mut any = false;
+    for piece in group {
+        for run in added(piece) {
+            any = true;
+            let flat = measure::path_undone(&piece.from_flat, &run.path);
+            let reach: Vec<f64> = measure::samples(&flat, 1.0, 1e-3).iter().map(|p| end.right(*p)).collect();
+            let foot = |p: Option<&f64>| p.map_or(f64::NAN, |x| x.abs());
+            let cut = piece.split.is_some();
+            let most = reach.iter().fold(0.0, |a: f64, x| a.max(*x));
+            let least = reach.iter().fold(0.0, |a: f64, x| a.min(*x));
+            // A tab that a cut goes through stands on the seam with one foot.
+            let (a, b) = (foot(reach.first()), foot(reach.last()));
+            let feet = if cut { a.min(b) } else { a.max(b) };
+            r.figure(Check::Landing, "tab's feet on the seam", format!("{feet:.3} mm off"), feet.max(-least), LANDING);
+            r.figure(Check::Claim, "tab's width", format!("{most:.3} mm for {wide:.3}"), (most - wide).abs(), FIT);
+        }
+    }
+    r.holds(Check::Coverage, "tabs", "present", any);
+}
+
+/// Halves: one straight cut each, and ticks across it in the same places.
+fn halves(group: &[&Piece], r: &mut Report) {
+    let mut places: Vec<BTreeMap<usize, Vec2>> = Vec::new();
+    for piece in group {
+        let Some(split) = piece.split else { continue };
+        r.count("cut between halves", cut_runs(piece).count(), 1);
+        let mut ticks = BTreeMap::new();
+        for mark in &piece.marks {
+            let About::Notch { joint, number, edge: EdgeName::Cut } = mark.about else { continue };
+            r.verdict.checked.notches += 1;
+            r.verdict.checked.marks += 1;
+            let at = mark.path.start().map(|p| measure::undone(&piece.from_flat, p));
+            let once = joint == split.joint && ticks.insert(number, at.unwrap_or(Vec2::NAN)).is_none();
+            r.holds(Check::Coverage, "notches of the cut between halves", "each once", once);
+        }
+        places.push(ticks);
+    }
+    let [one, two] = places.as_slice() else { return };
+    let alike = !one.is_empty() && one.keys().eq(two.keys());
+    r.holds(Check::Coverage, "notches of the cut between halves", "the same on both", alike);
+    for (number, a) in one {
+        let Some(b) = two.get(number) else { continue };
+        let place = format!("notch {}", number + 1);
+        r.figure(Check::Notch, "cut between halves", place, (*a - *b).length(), FIT);
+    }
+}
+
+/// How far a lap or tabs reach beyond the seam line at most, over all pieces of a panel.
+pub fn reach(laid: &Laid<'_>, group: &[&Piece]) -> f64 {
+    let (_, end) = laid.sides[0];
+    let mut most = 0.0f64;
+    for piece in group {
+        for run in added(piece) {
+            let flat = measure::path_undone(&piece.from_flat, &run.path);
+            most = measure::samples(&flat, 2.0, 1e-3).iter().fold(most, |m, p| m.max(end.right(*p)));
+        }
+    }
+    most
+}

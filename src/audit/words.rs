@@ -1,0 +1,159 @@
+//! What a piece shows by itself: closed, of the right hand, with a name, number and identity of its own, lettered on
+//! the piece and with nothing but what is true of it.
+
+use std::collections::BTreeSet;
+
+use crate::design::Hand;
+use crate::flat::Panel;
+use crate::geom::lettering::drawable;
+use crate::geom::path::Path;
+use crate::piece::{About, Letter, Piece, Pieces};
+use crate::solid::{Body, EdgeName, Grain, Part, Solid};
+use crate::verdict::Check;
+
+use super::measure::{self, Ground};
+use super::report::Report;
+
+/// Writing about an edge stands this near to it, mm.
+const BESIDE: f64 = 25.0;
+
+/// Every piece by itself.
+pub fn singles(solid: &Solid, pieces: &Pieces, report: &mut Report) {
+    let mut names: BTreeSet<&str> = BTreeSet::new();
+    let (mut ids, mut numbers) = (BTreeSet::new(), BTreeSet::new());
+    for piece in &pieces.pieces {
+        report.verdict.checked.pieces += 1;
+        report.piece = Some(piece.id);
+        report.holds(Check::Coverage, "name", &piece.name, names.insert(&piece.name));
+        report.holds(Check::Coverage, "identity", &piece.name, ids.insert(piece.id));
+        report.holds(Check::Coverage, "number", &piece.number.to_string(), numbers.insert(piece.number));
+        outline(piece, report);
+        labels(solid, piece, report);
+        let right = piece.hand == Some(Hand::Right);
+        let mirrored = piece.from_flat.mirror;
+        report.holds(Check::Hand, "piece", "mirrored when it is the right one only", mirrored == right);
+        let grain = solid.stocks.get(piece.stock).map_or(Grain::None, |s| s.grain);
+        let said = if grain == Grain::None { piece.grain.is_none() } else { piece.grain == Some(piece.up) };
+        report.holds(Check::Grain, "grain", "runs up the piece where its stock has one", said);
+    }
+}
+
+fn outline(piece: &Piece, report: &mut Report) {
+    let mut open = 0.0f64;
+    for (i, run) in piece.contour.iter().enumerate() {
+        let next = &piece.contour[(i + 1) % piece.contour.len()];
+        let joints = run.path.segs.windows(2).map(|s| (s[1].a - s[0].b).length());
+        open = joints.fold(open, f64::max);
+        if let (Some(a), Some(b)) = (run.path.end(), next.path.start()) {
+            open = open.max((b - a).length());
+        }
+    }
+    report.figure(Check::Coverage, "outline closed", "at its joints".to_string(), open, 0.0);
+    let contour: Vec<_> = piece.contour.iter().map(|r| &r.path).collect();
+    report.holds(Check::Hand, "outline", "runs counter-clockwise", measure::path_area(&contour) > 0.0);
+    for hole in &piece.holes {
+        let turns = measure::path_area(&[&hole.outline]) > 0.0;
+        report.holds(Check::Hand, &hole.name, "runs counter-clockwise", turns);
+    }
+}
+
+/// A name tells the part, which of its rings and layers it is, the hand and the half, where there are several; where
+/// that was taken, a count stands behind it.
+pub fn named(part: &Part, panel: &Panel, piece: &Piece, report: &mut Report) {
+    let mut asked = vec![part.name.clone()];
+    if matches!(&part.body, Body::Wall(w) if w.rings.len() > 1) {
+        asked.push(format!("ring {}", panel.ring + 1));
+    }
+    let layers = part.layers.len();
+    if layers > 1 {
+        asked.push(format!("layer {}", panel.layer + 1));
+        if panel.layer == 0 {
+            asked.push("inside".into());
+        } else if panel.layer + 1 == layers {
+            asked.push("outside".into());
+        }
+    }
+    asked.extend(piece.hand.map(|h| if h == Hand::Left { "left" } else { "right" }.to_string()));
+    asked.extend(piece.split.map(|s| format!("half {}", s.half)));
+    let asked = asked.join(" ");
+    let counted = |rest: &str| rest.starts_with(" (") && rest.ends_with(')');
+    let fits = piece.name.strip_prefix(&asked).is_some_and(|rest| rest.is_empty() || counted(rest));
+    report.holds(Check::Coverage, "name", &format!("{} for {asked}", piece.name), fits);
+}
+
+/// What a line of lettering speaks of.
+enum Topic {
+    /// The piece as a whole.
+    Piece,
+    /// An edge, beside which it stands.
+    Edge(EdgeName),
+}
+
+/// Every line that is true of a piece, and of what.
+fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
+    let stock = solid.stocks.get(piece.stock).map_or("", |s| s.name.as_str());
+    let hand = match piece.hand {
+        None => "",
+        Some(Hand::Left) => ", LEFT",
+        Some(Hand::Right) => ", RIGHT",
+    };
+    let plate = solid.parts.get(piece.part.index()).is_some_and(|p| matches!(p.body, Body::Plate(_)));
+    let mut all = vec![
+        piece.name.clone(),
+        piece.number.to_string(),
+        format!("cut 1, {stock}"),
+        format!("outside up{hand}"),
+        if plate { "front" } else { "up" }.into(),
+    ];
+    if piece.marks.iter().any(|m| m.about == About::Lap) {
+        all.push("glue".into());
+    }
+    all.extend(piece.holes.iter().map(|h| h.name.clone()));
+    let mut all: Vec<(String, Topic)> = all.into_iter().map(|t| (t, Topic::Piece)).collect();
+    for note in &piece.edges {
+        all.extend(note.letter.iter().map(|l| (l.clone(), Topic::Edge(note.edge))));
+        if !note.bevel.is_empty() {
+            all.push((note.bevel.clone(), Topic::Edge(note.edge)));
+        }
+    }
+    all
+}
+
+fn labels(solid: &Solid, piece: &Piece, report: &mut Report) {
+    let ground = Ground::of(piece);
+    let truths = truths(solid, piece);
+    for letter in &piece.letters {
+        let (mut found, mut near) = (false, false);
+        for (_, topic) in truths.iter().filter(|t| drawable(&t.0) == letter.text) {
+            found = true;
+            near |= match topic {
+                Topic::Piece => true,
+                Topic::Edge(edge) => beside(piece, *edge, letter),
+            };
+        }
+        let turned = letter.text.contains(" up");
+        let (check, what) = if turned { (Check::Hand, "label") } else { (Check::Coverage, "label") };
+        report.holds(check, what, &format!("\"{}\" is true of the piece", letter.text), found);
+        if found {
+            let place = format!("\"{}\" stands by its edge", letter.text);
+            report.holds(Check::Partner, "letter or bevel on the label", &place, near);
+        }
+        let on = |p: &Path| p.segs.iter().all(|s| ground.holds(s.a) && ground.holds(s.b));
+        let all = letter.strokes.iter().all(on) && (letter.text.trim().is_empty() || !letter.strokes.is_empty());
+        report.holds(Check::Coverage, "lettering", &format!("\"{}\" stands on the piece", letter.text), all);
+    }
+    let strokes = piece.marks.iter().filter(|m| m.about == About::Lettering).map(|m| &m.path);
+    let on = strokes.flat_map(|p| &p.segs).all(|s| ground.holds(s.a) && ground.holds(s.b));
+    report.holds(Check::Coverage, "lettering", "arrows stand on the piece", on);
+}
+
+/// Whether a line stands near the edge it speaks of; a lapped or tabbed side is its seam line.
+fn beside(piece: &Piece, edge: EdgeName, letter: &Letter) -> bool {
+    let runs = piece
+        .contour
+        .iter()
+        .filter(|r| r.edge == Some(edge) || (edge == EdgeName::Cut && r.edge.is_none()))
+        .map(|r| &r.path);
+    let seams = piece.marks.iter().filter(|m| edge == EdgeName::End && m.about == About::Lap).map(|m| &m.path);
+    runs.chain(seams).any(|p| measure::to_path(letter.at, p) <= BESIDE)
+}

@@ -1,0 +1,84 @@
+//! The key in words: which piece it is, what each of its edges meets, its holes, and how to draw a line that no compass
+//! reaches. Sheets and printed pages say it alike. Lengths come in the units the prop asks for, as a person measures
+//! them; the exact figures stand in the report.
+
+use super::lines::hand_word;
+use super::number::{figure, length, unit};
+use crate::piece::{EdgeNote, Offsets, Piece};
+use crate::solid::Show;
+
+/// "3. strap left": number and name, and the hand where the name does not end in it.
+#[must_use]
+pub fn heading(piece: &Piece) -> String {
+    let hand = hand_word(piece.hand).map(|h| format!(", {h}")).unwrap_or_default();
+    let named = piece.name.ends_with("left") || piece.name.ends_with("right");
+    format!("{}. {}{}", piece.number, piece.name, if named { "" } else { &hand })
+}
+
+/// A line an edge, a hole and a table of offsets.
+#[must_use]
+pub fn lines(piece: &Piece, show: Show) -> Vec<String> {
+    let mut out: Vec<String> = piece.edges.iter().map(|e| edge(e, show)).collect();
+    for hole in &piece.holes {
+        if let Some((lo, hi)) = hole.outline.bounds() {
+            let size = hi - lo;
+            out.push(format!("hole {}: {} by {}", hole.name, length(size.x, show), length(size.y, show)));
+        }
+    }
+    out.extend(piece.offsets.iter().map(|o| offsets(piece, o, show)));
+    out
+}
+
+/// "B: bottom meets base edge, 251.5 mm, 3 notches, bevel 3° long outside".
+fn edge(edge: &EdgeNote, show: Show) -> String {
+    let mut words = match (&edge.letter, &edge.meets) {
+        (Some(letter), Some(meets)) => format!("{letter}: {} meets {meets}", edge.name),
+        (Some(letter), None) => format!("{letter}: {}", edge.name),
+        (None, _) => format!("{}, free", edge.name),
+    };
+    let long = edge.long;
+    if (long.inside - long.outside).abs() < 0.5 {
+        words.push_str(&format!(", {}", length(long.neutral, show)));
+    } else {
+        words.push_str(&format!(
+            ", {} outside, {} mid-thickness, {} inside",
+            length(long.outside, show),
+            length(long.neutral, show),
+            length(long.inside, show)
+        ));
+    }
+    match edge.notches {
+        0 => {}
+        1 => words.push_str(", 1 notch"),
+        n => words.push_str(&format!(", {n} notches")),
+    }
+    if edge.bevel.starts_with("square") {
+        words.push_str(&format!(", cut {}", edge.bevel));
+    } else if edge.bevel.starts_with("cut ") {
+        words.push_str(&format!(", {}", edge.bevel));
+    } else if !edge.bevel.is_empty() {
+        words.push_str(&format!(", bevel {}", edge.bevel));
+    }
+    words
+}
+
+/// The offsets of an edge that no compass reaches.
+fn offsets(piece: &Piece, table: &Offsets, show: Show) -> String {
+    let name = piece.edges.iter().find(|e| e.edge == table.edge).map_or("edge", |e| e.name.as_str());
+    let head = match table.radius {
+        Some(radius) => format!("{name} without a compass, radius {}", length(radius, show)),
+        None => format!("{name} by points"),
+    };
+    let hollow = table.rows.iter().map(|r| r.1).sum::<f64>() < 0.0;
+    let rows: Vec<String> = table
+        .rows
+        .iter()
+        .map(|&(along, rise)| {
+            let rise = if hollow { -rise } else { rise };
+            format!("{}\u{a0}\u{2192}\u{a0}{}", figure(along, show), figure(rise, show))
+        })
+        .collect();
+    let (side, unit) = (if hollow { "in from it" } else { "out from it" }, unit(show));
+    let chord = length(table.chord, show);
+    format!("{head}: chord {chord}, {unit} along it \u{2192} {unit} {side}: {}", rows.join("; "))
+}

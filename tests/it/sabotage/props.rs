@@ -1,0 +1,86 @@
+//! Props that between them have every sort of wall, rim, seam, cap, hole and stock.
+
+const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
+
+/// Name and text.
+pub const ALL: [(&str, &str); 14] = [
+    (
+        "unlike",
+        "shell body { at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
+         cap base on body.bottom { fit: inset, sunk: 3 mm }
+         cap lid on body.top { fit: flush }
+         opening port on body { shape: rectangle(across: 24 mm by 16 mm), level: 60 mm, facing: left + 20 deg }
+         opening drain on base { shape: rectangle(across: 20 mm by 12 mm, corner: 2 mm) }",
+    ),
+    (
+        "rings",
+        "shell body { at 0 mm: circle(across: 120 mm), at 80 mm: circle(across: 170 mm), at 150 mm: circle(across: 130 mm) }
+         cap base on body.bottom { fit: inset }
+         opening port on body { shape: circle(across: 18 mm), level: 115 mm, facing: left }",
+    ),
+    (
+        "cone",
+        "shell body { at 0 mm: circle(across: 160 mm), at 110 mm: point }
+         cap base on body.bottom { fit: inset }
+         opening port on body { shape: circle(across: 14 mm), level: 30 mm, facing: left }",
+    ),
+    (
+        "lap",
+        "shell body { at 0 mm: circle(across: 110 mm), at 140 mm: circle(across: 150 mm), seam: lap(overlap: 14 mm) }
+         cap base on body.bottom { fit: inset }",
+    ),
+    (
+        "tabs",
+        "shell body { at 0 mm: circle(across: 110 mm), at 140 mm: circle(across: 150 mm), seam: tabs(wide: 10 mm) }
+         opening port on body { shape: circle(across: 18 mm), level: 70 mm, facing: left }",
+    ),
+    ("backed", "shell body { at 0 mm: circle(across: 120 mm), at 140 mm: circle(across: 160 mm), seam: backed(wide: 25 mm) }"),
+    (
+        "gap",
+        "shell body { measured: inside, at 0 mm: circle(across: 70 mm), at 190 mm: circle(across: 95 mm), seam: open(facing: left, gap: 30 mm) }
+         opening port on body { shape: circle(across: 18 mm), level: 90 mm, facing: right }",
+    ),
+    (
+        "angle",
+        "shell body { measured: inside, at 0 mm: oval(across: 120 mm by 90 mm), at 130 mm: circle(across: 140 mm), seam: open(facing: right, gap: 100 deg) }",
+    ),
+    (
+        "share",
+        "shell body { at 0 mm: circle(across: 120 mm), at 110 mm: circle(across: 90 mm), seam: open(facing: back, gap: 20 %) }",
+    ),
+    (
+        "overlay",
+        "shell body { at 0 mm to 130 mm: oval(across: 180 mm by 120 mm) }
+         cap base on body.bottom { fit: flush }
+         cap lid on body.top { fit: overlay, rim: 28 mm, gap: 1 mm, loose: yes }
+         opening slot on lid { shape: rectangle(across: 30 mm by 8 mm) }",
+    ),
+    (
+        "layers",
+        "shell body { of: [foam, foam], measured: inside, at 0 mm: circle(across: 130 mm), at 120 mm: circle(across: 180 mm) }
+         cap base on body.bottom { of: [foam, foam], fit: inset }
+         opening port on body { shape: circle(across: 18 mm), level: 60 mm, facing: left }",
+    ),
+    (
+        "pair",
+        "shell body { pair: mirrored, at 0 mm: circle(across: 110 mm), at 120 mm: oval(across: 170 mm by 120 mm) }
+         cap base on body.bottom { fit: inset }
+         opening port on body { shape: rectangle(across: 24 mm by 16 mm), level: 60 mm, facing: left + 20 deg }",
+    ),
+    (
+        "halves",
+        "stock thin { as: foam, thick: 5 mm, size: 460 mm by 600 mm, density: 95 kg/m3 }
+         shell body { of: thin, at 0 mm: circle(across: 230 mm), at 190 mm: circle(across: 250 mm) }
+         opening port on body { shape: circle(across: 18 mm), level: 90 mm, facing: left }",
+    ),
+    (
+        "grain",
+        "stock felt { as: cloth, thick: 2 mm, wide: 900 mm, density: 400 g/m2, grain: along }
+         shell body { of: felt, at 0 mm: circle(across: 130 mm), at 90 mm: circle(across: 160 mm) }",
+    ),
+];
+
+pub fn text(name: &str) -> String {
+    let (_, parts) = ALL.iter().find(|p| p.0 == name).expect("a prop");
+    format!("prop p {{ title: \"Sabotage\", of: foam }}\n{STOCK}{parts}\n")
+}

@@ -1,0 +1,178 @@
+//! Faults of development: a solid that was changed is laid flat and judged by the true one.
+
+use super::Made;
+use super::harm::{Case, case};
+use super::lines::has_rim;
+use tasset::solid::{Body, Gap, Part, Rim, Seam, Solid, Wall};
+use tasset::verdict::Check;
+
+/// A case on the whole prop, when the changed solid differs and can be made.
+fn misled(made: &Made, checks: &'static [Check], change: fn(&mut Solid)) -> Vec<Case> {
+    let mut changed = made.solid.clone();
+    change(&mut changed);
+    if changed == made.solid {
+        return Vec::new();
+    }
+    let Some(other) = Made::of(changed) else { return Vec::new() };
+    vec![case("all", checks, "", move |m| *m = Made { solid: m.solid.clone(), ..other.clone() })]
+}
+
+fn walls(solid: &mut Solid) -> impl Iterator<Item = &mut Wall> {
+    solid.parts.iter_mut().filter_map(|p| match &mut p.body {
+        Body::Wall(w) => Some(w),
+        Body::Plate(_) => None,
+    })
+}
+
+fn plates(solid: &mut Solid) -> impl Iterator<Item = &mut tasset::solid::Plate> {
+    solid.parts.iter_mut().filter_map(|p| match &mut p.body {
+        Body::Plate(p) => Some(p),
+        Body::Wall(_) => None,
+    })
+}
+
+fn wall_parts(solid: &mut Solid) -> impl Iterator<Item = &mut Part> {
+    solid.parts.iter_mut().filter(|p| matches!(p.body, Body::Wall(_)))
+}
+
+pub fn neutral(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing], |s| wall_parts(s).for_each(|p| p.layers[0].neutral += 0.1))
+}
+
+pub fn thick(made: &Made) -> Vec<Case> {
+    let bevelled = made.pieces.pieces.iter().any(|p| {
+        super::harm::wall_of(made, p).is_some()
+            && p.marks.iter().any(|m| matches!(m.about, tasset::piece::About::Bevel(_)))
+    });
+    if !bevelled {
+        return Vec::new();
+    }
+    misled(made, &[Check::Landing], |s| wall_parts(s).for_each(|p| p.layers[0].outer += 0.2))
+}
+
+pub fn face(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing], |s| {
+        for p in wall_parts(s) {
+            let by = if p.layers[0].inner == 0.0 { -5.0 } else { 5.0 };
+            for l in &mut p.layers {
+                (l.inner, l.neutral, l.outer) = (l.inner + by, l.neutral + by, l.outer + by);
+            }
+        }
+    })
+}
+
+pub fn gap(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing, Check::Closure], |s| {
+        for w in walls(s) {
+            let wider = match w.seam {
+                Seam::Open(Gap::Length(mm)) => Gap::Length(mm + 0.5),
+                Seam::Open(Gap::Leaves(mm)) => Gap::Leaves(mm - 0.5),
+                Seam::Open(Gap::Angle(a)) => Gap::Angle(a + 0.01),
+                Seam::Open(Gap::Share(a)) => Gap::Share(a + 0.001),
+                Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => continue,
+            };
+            w.seam = Seam::Open(wider);
+        }
+    })
+}
+
+pub fn allowance(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Claim], |s| {
+        for w in walls(s) {
+            match &mut w.seam {
+                Seam::Lap(mm) | Seam::Tabs(mm) => *mm += 1.0,
+                Seam::Butt | Seam::Backed(_) | Seam::Open(_) => {}
+            }
+        }
+    })
+}
+
+/// Whether walls slope so that how a rim is cut shows.
+fn slopes(made: &Made) -> bool {
+    made.pieces.pieces.iter().flat_map(|p| &p.edges).any(|e| e.bevel.contains("long"))
+}
+
+pub fn square(made: &Made) -> Vec<Case> {
+    if !slopes(made) || !has_rim(made, |r| matches!(r, Rim::Level)) {
+        return Vec::new();
+    }
+    misled(made, &[Check::Landing, Check::Coverage], |s| {
+        for r in walls(s).flat_map(|w| &mut w.rings) {
+            for rim in [&mut r.lower, &mut r.upper] {
+                if *rim == Rim::Level {
+                    *rim = Rim::Square;
+                }
+            }
+        }
+    })
+}
+
+pub fn level(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing, Check::Coverage], |s| {
+        for r in walls(s).flat_map(|w| &mut w.rings) {
+            for rim in [&mut r.lower, &mut r.upper] {
+                if matches!(*rim, Rim::Mitre(_)) {
+                    *rim = Rim::Level;
+                }
+            }
+        }
+    })
+}
+
+pub fn point(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing], |s| {
+        for r in walls(s).flat_map(|w| &mut w.rings) {
+            for rim in [&mut r.lower, &mut r.upper] {
+                if let Rim::Closed(z) = rim {
+                    *z -= 0.5;
+                }
+            }
+        }
+    })
+}
+
+pub fn hole(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing], |s| walls(s).flat_map(|w| &mut w.holes).for_each(|h| h.z += 0.3))
+}
+
+pub fn notch(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Notch], |s| s.joints.iter_mut().flat_map(|j| &mut j.notches).for_each(|n| *n += 1.0))
+}
+
+pub fn plate(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing], |s| plates(s).for_each(|p| p.depth += 0.2))
+}
+
+pub fn plate_height(made: &Made) -> Vec<Case> {
+    if !slopes(made) {
+        return Vec::new();
+    }
+    misled(made, &[Check::Landing], |s| {
+        for p in plates(s) {
+            p.show += 0.5;
+            p.hidden += 0.5;
+        }
+    })
+}
+
+pub fn plate_over(made: &Made) -> Vec<Case> {
+    if !slopes(made) {
+        return Vec::new();
+    }
+    misled(made, &[Check::Landing, Check::Notch], |s| {
+        plates(s).for_each(|p| (p.show, p.hidden) = (p.hidden, p.show));
+    })
+}
+
+pub fn seam(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Coverage, Check::Landing, Check::Claim], |s| {
+        for w in walls(s) {
+            w.seam = match w.seam {
+                Seam::Butt | Seam::Backed(_) => Seam::Lap(9.0),
+                Seam::Lap(_) => Seam::Tabs(9.0),
+                Seam::Tabs(_) => Seam::Butt,
+                Seam::Open(_) => continue,
+            };
+        }
+    })
+}
