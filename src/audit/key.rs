@@ -86,14 +86,14 @@ fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
     let round = &view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
     let (from, to) = if upper { laid.upper } else { laid.lower };
     let edge = |w: f64, d: f64| view.edge(ring, upper, w, d, layer.neutral).point;
-    let long = [layer.inner, layer.neutral, layer.outer].map(|d| round.length(from, to, 1e-5, &|w| edge(w, d)));
+    let long = [layer.inner, layer.neutral, layer.outer].map(|d| laid.edge_length(upper, d));
     let thick = layer.outer - layer.inner;
     let closed = matches!(if upper { ring.upper } else { ring.lower }, Rim::Closed(_));
     let long = if closed { [None, Some(long[1]), None] } else { long.map(Some) };
     if closed || thick <= 0.0 {
         return Truth { long, bevel: Bevel::SQUARE };
     }
-    const EACH: f64 = 32.0;
+    const EACH: f64 = 96.0;
     let steps = ((to - from) * EACH).ceil().max(1.0) as usize;
     let angle = |i: usize| {
         let w = from + (to - from) * i as f64 / steps as f64;
@@ -190,7 +190,8 @@ fn edge_of(solid: &Solid, here: EdgeRef, truth: Truth, allowance: Option<&str>, 
     for (face, (is, asked)) in ["inside", "neutral", "outside"].iter().zip(long.iter().zip(truth.long)) {
         let Some(asked) = asked else { continue };
         let what = format!("key's length of the {}, {face}", edge_name(edge));
-        r.figure(Check::Partner, &what, format!("{is:.3} mm for {asked:.3}"), (is - asked).abs(), FIT);
+        // A face that is not cut along ends, where its rim runs back, a little beside its foot on the flat.
+        r.figure(Check::Partner, &what, format!("{is:.3} mm for {asked:.3}"), (is - asked).abs(), 2.0 * FIT);
     }
 }
 

@@ -328,18 +328,46 @@ impl<'a> Laid<'a> {
 
     /// The same as a place on the way round.
     pub fn corner_place(&self, upper: bool, line: Line, at_end: bool) -> f64 {
+        self.crossing(upper, at_end, |w| self.view.line(self.ring, upper, line, w, &self.layer).foot)
+    }
+
+    /// The place at which a curve along a rim, given by its feet, meets a side.
+    fn crossing(&self, upper: bool, at_end: bool, foot: impl Fn(f64) -> Vec3) -> f64 {
         let strip = self.rim_strip(upper);
         let (from, to) = self.strips[strip].reach();
         let w = if at_end { to } else { from };
         if !matches!(self.view.wall.seam, Seam::Open(_)) {
             return w;
         }
-        let f = |w: f64| self.within(strip, w, self.on_rim(upper, line, w));
+        let f = |w: f64| self.within(strip, w, self.strips[strip].flat(w, foot(w)));
         let round = &self.view.rounds[self.ring.strips.start + strip];
         let (from, to) = ((from - BEYOND).max(0.0), (to + BEYOND).min(round.end()));
         let places = if upper { self.upper } else { self.lower };
         let near = if at_end { places.1 } else { places.0 };
         num::bisect((near - NEAR).max(from), (near + NEAR).min(to), 1e-9, f).unwrap_or(w)
+    }
+
+    /// True length in space of a rim's edge at a depth, from side to side.
+    pub fn edge_length(&self, upper: bool, depth: f64) -> f64 {
+        let round = &self.view.rounds[self.ring.strips.start + self.rim_strip(upper)];
+        let edge = |w: f64| self.view.edge(self.ring, upper, w, depth, self.layer.neutral);
+        let at = |w: f64| {
+            let p = edge(w).point;
+            Point { w, foot: p, space: p, depth }
+        };
+        let plane = |w: f64| {
+            let g = round.generatrix(w);
+            (g.foot, g.normal)
+        };
+        let end = |at_end: bool| self.crossing(upper, at_end, |w| edge(w).foot);
+        let (from, to) = (end(false), end(true));
+        let mut chain = real::points(round, 5e-4, &at, &plane);
+        if matches!(self.view.wall.seam, Seam::Open(_)) {
+            chain.retain(|p| p.0 > from && p.0 < to);
+            chain.insert(0, (from, edge(from).point));
+            chain.push((to, edge(to).point));
+        }
+        super::measure::chain_length(&chain, |w, step| step.dot(round.generatrix(w).tangent) < 0.0)
     }
 
     /// The neutral surface's area between both rims and the panel's sides.

@@ -3,7 +3,7 @@
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of};
 use crate::piece::{Offsets, Piece};
-use crate::solid::Solid;
+use crate::solid::{EdgeName, Solid};
 use crate::verdict::Check;
 
 use super::measure::{samples, to_path};
@@ -14,6 +14,9 @@ use super::wall::edge_name;
 const COMPASS: f64 = 500.0;
 /// Arcs are joined before they are held against the compass, which changes their radius by a thousandth at most.
 const SLACK: f64 = 1.002;
+
+/// A corner counts as far from the start of a closed line from this share of the farthest one's distance.
+const FAR: f64 = 0.95;
 
 /// A line and its chord.
 struct Span {
@@ -59,42 +62,49 @@ impl Span {
     }
 }
 
-/// A run's line; a closed one is two, from its start to its farthest corner and back.
-fn spans(segs: &[Seg]) -> Vec<Span> {
+/// A run's line; a closed one is two, from its start to a corner far from it and back: to that one of the farthest,
+/// of which several may be as far, whose chord is written.
+fn spans(segs: &[Seg], chord: Option<f64>) -> Vec<Span> {
     let path = |segs: &[Seg]| Path { segs: segs.to_vec() };
     let (Some(first), Some(last)) = (segs.first(), segs.last()) else { return Vec::new() };
     if (first.a - last.b).length() > 1.0 {
         return Span::new(path(segs)).into_iter().collect();
     }
-    let far = (0..segs.len()).max_by(|&i, &j| {
-        let off = |k: usize| (segs[k].b - first.a).length();
-        off(i).total_cmp(&off(j))
-    });
-    let cut = far.map_or(0, |i| i + 1);
+    let far = |k: usize| (segs[k].b - first.a).length();
+    let farthest = (0..segs.len()).map(far).fold(0.0, f64::max);
+    let asked = chord.unwrap_or(farthest);
+    let nearest = (0..segs.len())
+        .filter(|&k| far(k) > FAR * farthest)
+        .min_by(|&i, &j| (far(i) - asked).abs().total_cmp(&(far(j) - asked).abs()));
+    let cut = nearest.map_or(0, |i| i + 1);
     [&segs[..cut], &segs[cut..]].into_iter().filter_map(|s| Span::new(path(s))).collect()
 }
 
-/// The tables of a piece.
+/// The tables of a piece: each is of one of its lines, and every line that needs one has one.
 pub fn tables(solid: &Solid, piece: &Piece, r: &mut Report) {
     let compass = solid.job.cutter.as_ref().map_or(COMPASS, |c| c.compass);
-    let mut used = vec![false; piece.offsets.len()];
+    let mut open: Vec<(EdgeName, bool, Span)> = Vec::new();
     for run in &piece.contour {
         let Some(edge) = run.edge else { continue };
         let beyond = |by: f64| run.path.segs.iter().any(|s| s.bulge != 0.0 && s.radius() > compass * by);
-        let what = format!("offsets of the {}", edge_name(edge));
-        for span in spans(&run.path.segs) {
-            let off = |i: &usize| span.off(&piece.offsets[*i]);
-            let fit = (0..used.len()).filter(|&i| !used[i] && piece.offsets[i].edge == edge);
-            let best = fit.min_by(|i, j| off(i).total_cmp(&off(j)));
-            match best {
-                Some(i) if beyond(1.0 / SLACK) => {
-                    used[i] = true;
-                    let place = format!("rises over a chord of {:.3} mm", piece.offsets[i].chord);
-                    r.figure(Check::Landing, &what, place, off(&i), FIT);
-                }
-                _ => r.holds(Check::Coverage, &what, "there are some", !(beyond(SLACK) && span.goes_on())),
-            }
+        if beyond(1.0 / SLACK) {
+            let written = piece.offsets.iter().find(|t| t.edge == edge).map(|t| t.chord);
+            open.extend(spans(&run.path.segs, written).into_iter().map(|s| (edge, beyond(SLACK), s)));
         }
     }
-    r.holds(Check::Coverage, "offsets", "of a line that needs them", used.iter().all(|u| *u));
+    for table in &piece.offsets {
+        let what = format!("offsets of the {}", edge_name(table.edge));
+        let off = |i: &usize| open[*i].2.off(table);
+        let best = (0..open.len()).filter(|&i| open[i].0 == table.edge).min_by(|i, j| off(i).total_cmp(&off(j)));
+        r.holds(Check::Coverage, &what, "of a line that needs them", best.is_some());
+        if let Some(i) = best {
+            let place = format!("rises over a chord of {:.3} mm", table.chord);
+            r.figure(Check::Landing, &what, place, off(&i), FIT);
+            open.remove(i);
+        }
+    }
+    for (edge, needed, span) in open {
+        let what = format!("offsets of the {}", edge_name(edge));
+        r.holds(Check::Coverage, &what, "there are some", !(needed && span.goes_on()));
+    }
 }

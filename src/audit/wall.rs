@@ -13,10 +13,10 @@ use super::lines::Line;
 use super::measure::{self, right_of, to_chain};
 use super::report::{AREA, CLOSURE, FIT, LANDING, Most, Report, TRANSFER, TWIST};
 
-/// A way up may stand off every generatrix near the middle by this much, degrees.
-const UP: f64 = 1.0;
+/// A way up may stand off every generatrix near the middle by this much, degrees: goods are laid to it by eye.
+const UP: f64 = 5.0;
 /// A mass, as a share: bevelled bands are taken between two drawn lines.
-const MASS: f64 = 2e-3;
+const MASS: f64 = 4e-3;
 
 /// In a maker's words.
 pub fn edge_name(edge: EdgeName) -> &'static str {
