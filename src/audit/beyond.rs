@@ -65,7 +65,7 @@ fn lap(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
     let (_, end) = laid.sides[0];
     let rims = [false, true].map(|upper| {
         let line = if upper { laid.cut.1 } else { laid.cut.0 };
-        laid.expected(upper, line).into_iter().map(|p| p.1).collect::<Vec<_>>()
+        laid.expected(upper, line).iter().map(|p| p.1).collect::<Vec<_>>()
     });
     let (mut most, mut far) = (Most::default(), 0.0f64);
     for piece in group {

@@ -23,6 +23,9 @@ const NEAR: f64 = 0.25;
 /// Within or outside a side for certain, mm.
 const FAR: f64 = 1e6;
 
+/// Points of a line, each with its place.
+type Traced = Vec<(f64, Vec3)>;
+
 /// A straight line on the flat.
 #[derive(Clone, Copy, Debug)]
 pub struct Side {
@@ -54,7 +57,7 @@ pub struct Laid<'a> {
     /// The line each rim is cut along.
     pub cut: (Line, Line),
     /// The rims' lines as points, traced when they are asked for: lower and upper, by [`Line`].
-    lines: [[OnceCell<Vec<(f64, Vec3)>>; 3]; 2],
+    lines: [[OnceCell<Traced>; 3]; 2],
 }
 
 /// How far a panel's area reaches.
@@ -276,7 +279,7 @@ impl<'a> Laid<'a> {
         self.lines[usize::from(upper)][line as usize].get_or_init(|| self.traced(upper, line))
     }
 
-    fn traced(&self, upper: bool, line: Line) -> Vec<(f64, Vec3)> {
+    fn traced(&self, upper: bool, line: Line) -> Traced {
         let strip = self.rim_strip(upper);
         let round = &self.view.rounds[self.ring.strips.start + strip];
         let at = |w: f64| {

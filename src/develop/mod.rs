@@ -120,11 +120,3 @@ fn joint_of(solid: &Solid, part: PartId, ring: usize, edge: EdgeName) -> Option<
 fn runs_round(joint: &Joint) -> bool {
     matches!(joint.contact, Contact::Round { .. })
 }
-
-/// tmp
-pub fn probe(
-    wall: &crate::solid::Wall,
-    ring: &crate::solid::Ring,
-) -> (Vec<crate::geom::walk::Walk>, (crate::geom::rim::Cut, crate::geom::rim::Cut)) {
-    (wall::walks(wall, ring), wall::cuts(wall, ring))
-}

@@ -24,7 +24,7 @@ pub enum ParallelFault {
 /// A rim that runs back on itself by no more than this, mm, and turns by no more than this on the way, is trimmed
 /// where it crosses itself. So it is where a side or a flat place of one section faces a point of the other: beyond the
 /// measured face's rim the parallel surface narrows past nothing, by `|d sin α|/H` of the side.
-const SLIVER: f64 = 1.0;
+const SLIVER: f64 = 1.25;
 const SLIVER_ANGLE: f64 = 0.0175;
 
 /// A walk looked at all round, densely enough to find the least radius of each turn: serves every height and depth.

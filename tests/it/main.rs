@@ -26,5 +26,4 @@ mod schema;
 mod shape;
 mod support;
 mod tidy;
-mod tmp;
 mod wrong;
