@@ -271,7 +271,12 @@ impl<'a> Splitter<'a> {
     }
 
     fn real_thing(&mut self, i: usize, e: Extent, limit: usize) -> (Item, usize) {
-        let read = if self.spoken(i, e.end) { Err(None) } else { self.read(Rule::only_head, i, e.end).map_err(Some) };
+        // A head holds values too: its index, and what it stands on.
+        let read = if self.spoken(i, e.end) || !self.within_limits(i, e.end) {
+            Err(None)
+        } else {
+            self.read(Rule::only_head, i, e.end).map_err(Some)
+        };
         let head = match read {
             Ok((mut pairs, base)) => Ok(self.head(pairs.next().expect("the rule gives a head"), base)),
             Err(at) => {

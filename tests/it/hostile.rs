@@ -50,7 +50,7 @@ const PROP: &str = "prop p { title: \"P\", of: foam5 }\nshell body { at 0 mm to 
 /// limit it may be built, past it there is a fault.
 #[test]
 fn nesting_stays_on_the_usual_stack() {
-    let ways: [(&str, &str, &str, &str); 12] = [
+    let ways: [(&str, &str, &str, &str); 14] = [
         ("let x = ", "(", "1", ")"),
         ("let x = ", "[", "1", "]"),
         ("let x = ", "-", "1", ""),
@@ -60,6 +60,8 @@ fn nesting_stays_on_the_usual_stack() {
         ("let x = ", "if yes then ", "1", " else 2"),
         ("let x = ", "if yes then 1 else ", "1", ""),
         ("let x = ", "sqrt(", "1", ")"),
+        ("cap lid on [body.top, ", "not ", "yes", "] { fit: flush }"),
+        ("shell s[", "- ", "1", "] { at 0 mm to 90 mm: circle(across: 70 mm) }"),
         ("let x = ", "max(1, -(if yes then ", "1", " else 2))"),
         ("", "if yes { ", "let x = 1", " }"),
         ("", "for i in 1 to 1 { ", "let x = 1", " }"),
