@@ -347,7 +347,10 @@ impl<'a> Laid<'a> {
         let (from, to) = ((from - BEYOND).max(0.0), (to + BEYOND).min(round.end()));
         let places = if upper { self.upper } else { self.lower };
         let near = if at_end { places.1 } else { places.0 };
-        num::bisect((near - NEAR).max(from), (near + NEAR).min(to), 1e-9, f).unwrap_or(w)
+        // A narrow panel may have both its sides near.
+        let middle = self.middle();
+        let (low, high) = if at_end { (middle, to) } else { (from, middle - 1e-9) };
+        num::bisect((near - NEAR).max(low), (near + NEAR).min(high), 1e-9, f).unwrap_or(w)
     }
 
     /// True length in space of a rim's edge at a depth, from side to side.
