@@ -312,8 +312,8 @@ fn clearance(made: &Made<'_>, views: &[Option<View<'_>>], solid: &Solid, mm: f64
                 if z.1 - z.0 <= 1e-6 {
                     continue;
                 }
-                for i in 0..=256 {
-                    let phi = num::TAU * f64::from(i) / 256.0;
+                let even = (0..=256).map(|i| num::TAU * f64::from(i) / 256.0);
+                for phi in even.chain(a.normals()).chain(b.normals()) {
                     for z in [z.0, z.1] {
                         let (bore, slope) = a.reaches(phi, z, inner);
                         let under = b.reaches(phi, z - up, outer).0;

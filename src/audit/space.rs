@@ -226,6 +226,14 @@ impl Round {
         best.map(|b| b.0)
     }
 
+    /// The normals at which its arcs begin: those of its straight sides are among them.
+    pub fn normals(&self) -> impl Iterator<Item = f64> {
+        self.spans.iter().filter_map(|s| match *s {
+            Span::Arc { from, .. } => Some(from),
+            Span::Side { .. } => None,
+        })
+    }
+
     /// How far it reaches in direction `phi` at height `z` and depth `d`, and the cosine of its slope there.
     pub fn reaches(&self, phi: f64, z: f64, d: f64) -> (f64, f64) {
         let n = unit(phi);

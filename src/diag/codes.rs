@@ -171,6 +171,7 @@ codes! {
     CapOnPoint "cap-on-point" "The shell ends in a point, so there is no opening to close.";
     CapsCollide "caps-collide" "Two caps fill the same part of a bore, or cover the same end. Sink one of them, or take one out.";
     SunkTooDeep "sunk-too-deep" "The cap is sunk so deep that it leaves the shell at the other end.";
+    RimStandsOff "rim-stands-off" "The rim of a lid is one upright strip that passes the widest place it slides over. Where the wall changes its form under the rim, it stands off elsewhere, and the lid may sit loose.";
     RimTooLong "rim-too-long" "The rim of a lid slides over the shell and cannot be longer than it.";
     OffTheWall "off-the-wall" "A level runs along the wall from its first station to its last; this one lies past its end.";
     NeedsLevel "needs-level" "The place of a hole is not said: on a wall by `level` and `facing`, on a cap by `facing` and `margin`, the distance of its middle from the edge.";

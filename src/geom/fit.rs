@@ -98,12 +98,13 @@ impl Fitted {
     }
 }
 
-/// Chains run after run, closing gaps below `tol::SAME`.
+/// Chains run after run, closing gaps below what is written: where a curve that runs back is cut at its crossing, both
+/// sides of it are found each by itself.
 pub fn joined<'p>(parts: impl Iterator<Item = &'p Path>) -> Path {
     let mut path = Path::default();
     for part in parts {
         for seg in &part.segs {
-            let a = path.end().filter(|e| (*e - seg.a).length() < 10.0 * tol::SAME).unwrap_or(seg.a);
+            let a = path.end().filter(|e| (*e - seg.a).length() < tol::ROUNDING).unwrap_or(seg.a);
             path.segs.push(Seg { a, ..*seg });
         }
     }

@@ -304,6 +304,17 @@ pub(super) fn rim_too_long(name: &str, rim: f64, host: &str, tall: f64, span: Sp
         .with_help(format!("at most `rim: {}`", at_most(tall)))
 }
 
+/// A lid's upright rim passes the widest place of the wall and is too wide elsewhere.
+pub(super) fn rim_stands_off(name: &str, by: f64, head: Span) -> Diagnostic {
+    Diagnostic::warning(Code::RimStandsOff, format!("the rim of {name} stands off the wall in places"))
+        .with_label(
+            head,
+            format!("by up to {} more than its gap, where the wall is narrower than at its widest", mm(by)),
+        )
+        .with_help("make the rim shorter, pad it with strips of foam, or set the cap in: `fit: inset`")
+        .with_note("the rim is one upright strip, and has to pass the widest place it slides over")
+}
+
 pub(super) fn off_the_wall(name: &str, level: f64, tall: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::OffTheWall, format!("{name} lies past the end of the wall"))
         .with_label(span, format!("{} up a wall of {}", mm(level), mm(tall)))

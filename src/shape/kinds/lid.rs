@@ -1,8 +1,9 @@
 //! A cap that goes over an edge: a rim that slides on the wall and a disc on the rim's end.
 //!
-//! The rim clears what stands proud of the wall where it slides (covers, bands, cords, beads) and then its `gap`. On
-//! a wall that widens toward the edge it stands upright, over the edge's outline; on one that narrows it runs parallel
-//! to the wall, so that the clearance, square to the sheet, is the same everywhere.
+//! The rim clears what stands proud of the wall where it slides (covers, bands, cords, beads) and then its `gap`. On a
+//! wall that narrows evenly toward the edge it runs parallel to the wall, so that the clearance, square to the sheet, is
+//! the same everywhere; on every other it stands upright in the edge's form, and just passes the widest place. How far
+//! it stands off elsewhere is said when it is much.
 
 use super::super::known::{Cap, Shell};
 use super::super::wall;
@@ -11,7 +12,6 @@ use super::cap::{Spec, push_plate};
 use super::place;
 use crate::design::{Kind, Thing, Value};
 use crate::eval::Stop;
-use crate::geom::Vec2;
 use crate::geom::section::{Curve, Element, Section};
 use crate::geom::strip::Strip;
 use crate::ids::ThingId;
@@ -35,7 +35,7 @@ pub(super) fn lower(
     let gap = spec.gap.unwrap_or(0.5);
     let (shell, body) = place::host_wall(shaper, host)?;
     let clear = gap + proud;
-    let (strip, inner) = surface(shell, body, (end, mouth), clear, spec)?;
+    let (strip, inner, stands_off) = surface(shell, body, (end, mouth), clear)?;
     let outer = inner + thick;
     if ![end, mouth].iter().all(|&z| wall::exists_at(&strip, z, inner) && wall::exists_at(&strip, z, outer)) {
         return Err(errors::no_bore(&spec.name, spec.head).into());
@@ -45,6 +45,9 @@ pub(super) fn lower(
     let frame = shaper.known.frames.get(&host).copied().unwrap_or(Frame::WORLD);
     let pair = shaper.solid.parts[shell.part.index()].pair;
 
+    if stands_off > STANDS_OFF {
+        shaper.faults.push(errors::rim_stands_off(&spec.name, stands_off, spec.head));
+    }
     let bend = measure::mean_bend(std::slice::from_ref(&strip), inner);
     let layers = shaper.layers(&spec.of, inner, bend);
     let (lower, upper) = if at_top { (Rim::Square, Rim::Level) } else { (Rim::Level, Rim::Square) };
@@ -84,68 +87,52 @@ pub(super) fn lower(
     Ok(())
 }
 
-/// The surface the rim follows, and the depth of its inner face from it.
-fn surface(
-    shell: &Shell,
-    body: &Wall,
-    (end, mouth): (f64, f64),
-    clear: f64,
-    spec: &Spec,
-) -> Result<(Strip, f64), Stop> {
+/// A rim that stands off the wall by more than this beyond its clearance is told, mm (common practice, no source: a
+/// strip of thin foam takes up less).
+const STANDS_OFF: f64 = 4.0;
+
+/// The surface the rim follows, the depth of its inner face from it, and how far that stands off the wall at most
+/// beyond its clearance.
+fn surface(shell: &Shell, body: &Wall, (end, mouth): (f64, f64), clear: f64) -> Result<(Strip, f64, f64), Stop> {
     let (lo, hi) = (end.min(mouth), end.max(mouth));
     let touched: Vec<&Strip> =
         body.strips.iter().filter(|s| s.heights().1 > lo + 1e-9 && s.heights().0 < hi - 1e-9).collect();
     let at_end = if end > mouth { touched.last() } else { touched.first() };
     let host = *at_end.ok_or(Stop::Skip)?;
     let outward = if end > mouth { 1.0 } else { -1.0 };
-    // How the wall widens toward the edge, over all that the rim slides on.
-    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
-    for s in &touched {
-        for i in 0..180 {
-            if let Some(r) = measure::facing(s, TAU * f64::from(i) / 180.0) {
-                least = least.min(outward * r.flare());
-                most = most.max(outward * r.flare());
-            }
-        }
-    }
     let between = |a: &Section, b: &Section| Strip::new(a, lo, b, hi).map_err(|_| Stop::Skip);
-    let inexact = || Stop::from(errors::not_built_yet("a lid's rim on a wall of this form", spec.head));
-    let small = 1e-12;
-    if least >= -small {
-        // Upright over the end's outer outline.
-        let section = if end > mouth { shell.stations.last() } else { shell.stations.first() };
-        let section = &section.ok_or(Stop::Skip)?.section;
-        if most <= small || shell.outer.abs() < 1e-9 {
-            return Ok((between(section, section)?, shell.outer + clear));
-        }
-        let r = circle(section).ok_or_else(inexact)?;
-        let sec = measure::facing(host, 0.0).map_or(1.0, |r| r.secant());
-        let outline = Section::circle(r + shell.outer * sec);
-        return Ok((between(&outline, &outline)?, clear));
+    let normals = normals(&touched);
+    let widens = |s: &Strip, phi: f64| measure::facing(s, phi).map_or(0.0, |r| outward * r.flare());
+    let most = normals.iter().flat_map(|&phi| touched.iter().map(move |s| widens(s, phi))).fold(f64::MIN, f64::max);
+    if most <= 1e-12
+        && touched.len() == 1
+        && let (Some(a), Some(b)) = (section_at(host, lo), section_at(host, hi))
+    {
+        return Ok((between(&a, &b)?, shell.outer + clear, 0.0));
     }
-    if most <= small && touched.len() == 1 {
-        let cut = |z: f64| section_at(host, z);
-        let (a, b) = (cut(lo).ok_or_else(inexact)?, cut(hi).ok_or_else(inexact)?);
-        return Ok((between(&a, &b)?, shell.outer + clear));
+    let section = if end > mouth { shell.stations.last() } else { shell.stations.first() };
+    let section = &section.ok_or(Stop::Skip)?.section;
+    // Upright, `beyond` the edge's own outline: what the wall's outside needs in each direction, at the ends of each
+    // strip, since it changes evenly between.
+    let upright = between(section, section)?;
+    let outside = |s: &Strip, phi: f64, z: f64| {
+        measure::facing(s, phi).map_or(f64::NEG_INFINITY, |r| r.support_at(z, shell.outer).0)
+    };
+    let (mut beyond, mut least) = (f64::NEG_INFINITY, f64::INFINITY);
+    for &phi in &normals {
+        let edge = measure::facing(&upright, phi).map_or(0.0, |r| r.h0);
+        let ends = touched.iter().map(|s| (*s, s.heights()));
+        let needs = ends.flat_map(|(s, (z0, z1))| [outside(s, phi, z0.max(lo)), outside(s, phi, z1.min(hi))]);
+        let need = needs.fold(f64::NEG_INFINITY, f64::max) - edge;
+        (beyond, least) = (beyond.max(need), least.min(need));
     }
-    // A wall that bends under the rim: round ones take an upright rim over their widest place.
-    let mut widest = 0.0f64;
-    for s in &touched {
-        let (z0, z1) = s.heights();
-        for z in [z0.max(lo), z1.min(hi)] {
-            section_at(s, z).and_then(|c| circle(&c)).ok_or_else(inexact)?;
-            widest = widest.max(measure::facing(s, 0.0).map_or(0.0, |r| r.support_at(z, shell.outer).0));
-        }
-    }
-    let outline = Section::circle(widest);
-    Ok((between(&outline, &outline)?, clear))
+    Ok((upright, beyond + clear, beyond - least))
 }
 
-/// The radius of a section that is a circle about the axis.
-fn circle(section: &Section) -> Option<f64> {
-    let first = section.elements().first()?.curve;
-    let Curve::Round { centre, radius } = first else { return None };
-    (centre == Vec2::ZERO && section.elements().iter().all(|e| e.curve == first)).then_some(radius)
+/// Directions all round, close together, with those of every straight side: there the widest place may be.
+fn normals(strips: &[&Strip]) -> Vec<f64> {
+    let ends = strips.iter().flat_map(|s| s.stretches()).flat_map(|t| [t.from, t.to]);
+    (0..1440).map(|i| TAU * f64::from(i) / 1440.0).chain(ends).collect()
 }
 
 /// The section of a wall's measured face at a height between its planes, where it is of a form that can be written:
