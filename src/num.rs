@@ -113,19 +113,37 @@ impl FromIterator<f64> for Sum {
     }
 }
 
+/// What the ends of an interval tell of a root in it.
+enum Ends {
+    /// The values there, of unlike sign.
+    Between(f64, f64),
+    /// One end is a root.
+    Root(f64),
+    /// Of one sign, or no numbers.
+    Alike,
+}
+
+fn ends(lo: f64, hi: f64, f: impl Fn(f64) -> f64) -> Ends {
+    let (flo, fhi) = (f(lo), f(hi));
+    if flo == 0.0 {
+        Ends::Root(lo)
+    } else if fhi == 0.0 {
+        Ends::Root(hi)
+    } else if (flo > 0.0) == (fhi > 0.0) || flo.is_nan() || fhi.is_nan() {
+        Ends::Alike
+    } else {
+        Ends::Between(flo, fhi)
+    }
+}
+
 /// A root of `f` in `[lo, hi]`, to within `tol` in its argument, by bisection: at most 200 halvings.
 /// `None` when `f` has the same sign at both ends.
 pub fn bisect(mut lo: f64, mut hi: f64, tol: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
-    let (flo, fhi) = (f(lo), f(hi));
-    if flo == 0.0 {
-        return Some(lo);
-    }
-    if fhi == 0.0 {
-        return Some(hi);
-    }
-    if (flo > 0.0) == (fhi > 0.0) || flo.is_nan() || fhi.is_nan() {
-        return None;
-    }
+    let flo = match ends(lo, hi, &f) {
+        Ends::Between(flo, _) => flo,
+        Ends::Root(x) => return Some(x),
+        Ends::Alike => return None,
+    };
     for _ in 0..200 {
         let mid = 0.5 * (lo + hi);
         if hi - lo <= tol || mid == lo || mid == hi {
@@ -145,16 +163,11 @@ pub fn bisect(mut lo: f64, mut hi: f64, tol: f64, f: impl Fn(f64) -> f64) -> Opt
 /// finding the zero of a nonlinear function without using derivatives", Advances in Engineering Software 28, 1997).
 /// A smooth `f` is asked about ten times, any other at most 200. `None` when `f` has the same sign at both ends.
 pub fn root(lo: f64, hi: f64, tol: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
-    let (flo, fhi) = (f(lo), f(hi));
-    if flo == 0.0 {
-        return Some(lo);
-    }
-    if fhi == 0.0 {
-        return Some(hi);
-    }
-    if (flo > 0.0) == (fhi > 0.0) || flo.is_nan() || fhi.is_nan() {
-        return None;
-    }
+    let (flo, fhi) = match ends(lo, hi, &f) {
+        Ends::Between(flo, fhi) => (flo, fhi),
+        Ends::Root(x) => return Some(x),
+        Ends::Alike => return None,
+    };
     // `a` is the newest place, `b` the last one on the other side of the root, `c` the one before `a`.
     let (mut a, mut fa, mut b, mut fb) = (hi, fhi, lo, flo);
     let mut share = 0.5;

@@ -44,16 +44,20 @@ impl<'a> Plane<'a> {
         plane
     }
 
-    fn shift(&self) -> f64 {
+    /// How far the show face reaches out beyond the hidden one, at places all round.
+    fn overhangs(&self) -> impl Iterator<Item = f64> {
         const EACH: usize = 32;
         let n = self.round.end() as usize * EACH;
-        let at = |i: usize| {
+        (0..=n).map(|i| {
             let g = self.round.generatrix(i as f64 / EACH as f64);
             let out = g.normal.truncate().normalize_or_zero();
-            let end = |z: f64| g.at(z, self.plate.depth).truncate().dot(out);
-            (end(self.z.0) - end(self.z.1)).abs()
-        };
-        (0..=n).map(at).fold(0.0, f64::max)
+            let reach = |z: f64| g.at(z, self.plate.depth).truncate().dot(out);
+            reach(self.z.0) - reach(self.z.1)
+        })
+    }
+
+    fn shift(&self) -> f64 {
+        self.overhangs().map(f64::abs).fold(0.0, f64::max)
     }
 
     /// A point of one of the outline's lines, in the plate's plane.
@@ -105,15 +109,8 @@ impl<'a> Plane<'a> {
         let at = |z: f64| move |w: f64| self.round.generatrix(w).at(z, self.plate.depth);
         let long = |z: f64| self.round.length(0.0, self.round.end(), 1e-5, &at(z));
         let thick = (self.z.0 - self.z.1).abs();
-        const EACH: usize = 32;
-        let n = self.round.end() as usize * EACH;
-        let angle = |i: usize| {
-            let g = self.round.generatrix(i as f64 / EACH as f64);
-            let out = g.normal.truncate().normalize_or_zero();
-            let reach = |z: f64| g.at(z, self.plate.depth).truncate().dot(out);
-            num::atan2(reach(self.z.0) - reach(self.z.1), thick).to_degrees()
-        };
-        let bevel = Bevel::of((0..=n).map(angle), self.cut == Line::Widest, thick);
+        let angles = self.overhangs().map(|by| num::atan2(by, thick).to_degrees());
+        let bevel = Bevel::of(angles, self.cut == Line::Widest, thick);
         Truth { long: [self.z.1, self.neutral, self.z.0].map(|z| Some(long(z))), bevel }
     }
 

@@ -181,7 +181,7 @@ fn holds(most_stations: u64, own_share: f64, refused_share: f64) {
 
 #[test]
 fn harsh_shells_of_two_stations_build_or_are_refused_with_a_code() {
-    holds(2, 0.10, 0.31);
+    holds(2, 0.05, 0.27);
 }
 
 #[test]
