@@ -59,8 +59,7 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
     let what = format!("{} of {}", name(&claim.size), made.part.name);
     match claim.size {
         Size::Around { z, depth, mm } => level(made, z, depth, |points| {
-            let round = points.windows(2).map(|p| (p[1] - p[0]).length()).collect::<num::Sum>().value();
-            fit(r, Check::Claim, &what, round, mm);
+            fit(r, Check::Claim, &what, measure::smooth_length(points), mm);
         }),
         Size::Across { z, depth, direction, mm } => level(made, z, depth, |points| {
             let along = unit(direction).extend(0.0);

@@ -196,9 +196,19 @@ impl Folded {
         self.cell_of(w).up
     }
 
-    /// The ways up of the generatrices from `from` to `to`.
-    pub fn ups(&self, from: f64, to: f64) -> impl Iterator<Item = Vec2> {
-        self.cells.iter().filter(move |c| c.w1 >= from && c.w0 <= to).map(|c| c.up)
+    /// The way up of the generatrix halfway along, by the lengths that cells have at foot and head.
+    pub fn middle_up(&self) -> Vec2 {
+        let wide = |c: &Cell| c.foot0.distance(c.foot1) + c.head0.distance(c.head1);
+        let mut left = 0.5 * self.cells.iter().map(wide).sum::<f64>();
+        for c in &self.cells {
+            let here = wide(c);
+            if here >= left && here > 0.0 {
+                let s = left / here;
+                return (c.head0.lerp(c.head1, s) - c.foot0.lerp(c.foot1, s)).normalize_or_zero();
+            }
+            left -= here;
+        }
+        self.cells[self.cells.len() - 1].up
     }
 
     /// A direction of the wall at `w`, on the flat.

@@ -231,16 +231,7 @@ fn along_seam(curve: &Curve<'_>, laid: &Laid<'_>, middle: Vec2, way: Vec2, end: 
 fn rim_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {
     let upper = edge == EdgeName::Upper;
     let line = if upper { laid.cut.1 } else { laid.cut.0 };
-    let points = laid.expected(upper, line);
-    let open = matches!(laid.view.wall.seam, Seam::Open(_));
-    let corner = |end: bool| laid.corner_place(upper, line, end);
-    let (from, to) = if open { (corner(false), corner(true)) } else { (f64::NEG_INFINITY, f64::INFINITY) };
-    let end = |w: f64| w.is_finite().then(|| (w, laid.view.line(laid.ring, upper, line, w, &laid.layer).foot));
-    let inner = points.iter().filter(|p| p.0 > from && p.0 < to).copied();
-    let chain: Vec<(f64, Vec3)> = end(from).into_iter().chain(inner).chain(end(to)).collect();
-    let round = &laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
-    let back = |w: f64, step: Vec3| step.dot(round.generatrix(w).tangent) < 0.0;
-    Some((run_length(group, edge), measure::chain_length(&chain, back)))
+    Some((run_length(group, edge), laid.line_length(upper, line)))
 }
 
 fn side_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {

@@ -20,6 +20,9 @@ const BEYOND: f64 = 0.02;
 /// A side's line is looked at this near its ends only: a share of a leg.
 const NEAR: f64 = 0.25;
 
+/// So many legs from a seam its line may cut off what runs back there.
+const ENDS: f64 = 2.0;
+
 /// Within or outside a side for certain, mm.
 const FAR: f64 = 1e6;
 
@@ -186,11 +189,9 @@ impl<'a> Laid<'a> {
         self.strips[landed.strip].up_at(landed.w)
     }
 
-    /// The ways up of the first strip's middle half.
-    pub fn middle_ups(&self) -> impl Iterator<Item = Vec2> {
-        let (from, to) = self.strips[0].reach();
-        let quarter = 0.25 * (to - from);
-        self.strips.iter().flat_map(move |s| s.ups(from + quarter, to - quarter))
+    /// The way up in the middle of the first strip, halfway along both its rims together.
+    pub fn middle_up(&self) -> Vec2 {
+        self.strips.first().map_or(Vec2::Y, Folded::middle_up)
     }
 
     /// A point of a side, landed as part of the panel's first or last cell (never carried on).
@@ -355,25 +356,60 @@ impl<'a> Laid<'a> {
 
     /// True length in space of a rim's edge at a depth, from side to side.
     pub fn edge_length(&self, upper: bool, depth: f64) -> f64 {
+        self.length_as_cut(upper, &|w| {
+            let e = self.view.edge(self.ring, upper, w, depth, self.layer.neutral);
+            Point { w, foot: e.foot, space: e.point, depth }
+        })
+    }
+
+    /// Length on the flat of a line of a rim, from side to side.
+    pub fn line_length(&self, upper: bool, line: Line) -> f64 {
+        self.length_as_cut(upper, &|w| {
+            let e = self.view.line(self.ring, upper, line, w, &self.layer);
+            Point { w, foot: e.foot, space: e.foot, depth: e.depth }
+        })
+    }
+
+    fn length_as_cut(&self, upper: bool, at: &dyn Fn(f64) -> Point) -> f64 {
         let round = &self.view.rounds[self.ring.strips.start + self.rim_strip(upper)];
-        let edge = |w: f64| self.view.edge(self.ring, upper, w, depth, self.layer.neutral);
-        let at = |w: f64| {
-            let p = edge(w).point;
-            Point { w, foot: p, space: p, depth }
-        };
-        let plane = |w: f64| {
-            let g = round.generatrix(w);
-            (g.foot, g.normal)
-        };
-        let end = |at_end: bool| self.crossing(upper, at_end, |w| edge(w).foot);
+        let strip = &self.strips[self.rim_strip(upper)];
+        let flat = |p: &Point| strip.flat(p.w, p.foot);
+        let end = |at_end: bool| self.crossing(upper, at_end, |w| at(w).foot);
         let (from, to) = (end(false), end(true));
-        let mut chain = real::points(round, 5e-4, &at, &plane);
+        let mut chains = real::cut(round, 5e-4, at, &flat);
         if matches!(self.view.wall.seam, Seam::Open(_)) {
-            chain.retain(|p| p.0 > from && p.0 < to);
-            chain.insert(0, (from, edge(from).point));
-            chain.push((to, edge(to).point));
+            chains.iter_mut().for_each(|c| c.retain(|p| p.0 > from && p.0 < to));
+            chains.retain(|c| !c.is_empty());
+            if let Some(first) = chains.first_mut() {
+                first.insert(0, (from, at(from).space));
+            }
+            if let Some(last) = chains.last_mut() {
+                last.push((to, at(to).space));
+            }
+        } else {
+            // A seam that stands where the line runs back cuts off what lies beyond its own line.
+            let (begin, finish) = self.sides[self.rim_strip(upper)];
+            let within = |p: &(f64, Vec3)| begin.right(flat(&at(p.0)));
+            let until = |p: &(f64, Vec3)| -finish.right(flat(&at(p.0)));
+            if let Some(first) = chains.first_mut() {
+                let near = first.iter().take_while(|p| p.0 < ENDS).count();
+                from_side(first, near, &within);
+            }
+            if let Some(last) = chains.last_mut() {
+                last.reverse();
+                let near = last.iter().take_while(|p| p.0 > round.end() - ENDS).count();
+                from_side(last, near, &until);
+                last.reverse();
+            }
         }
-        super::measure::chain_length(&chain, |w, step| step.dot(round.generatrix(w).tangent) < 0.0)
+        // What retraces the flat is no part of the cut.
+        const STEP: f64 = 1e-6;
+        let on_flat = |w: f64| flat(&at(w));
+        let back = |w: f64, _: Vec3| {
+            let along = on_flat((w + STEP).min(round.end())) - on_flat((w - STEP).max(0.0));
+            along.dot(strip.flat_direction(w, round.generatrix(w).tangent)) < 0.0
+        };
+        chains.iter().map(|c| super::measure::chain_length(c, back)).sum()
     }
 
     /// The neutral surface's area between both rims and the panel's sides.
@@ -449,4 +485,15 @@ impl<'a> Laid<'a> {
         }
         sum.value()
     }
+}
+
+/// Cuts the start of a chain, within its first `near` points, where it last comes in over a side: `within` tells how far
+/// a point lies within.
+fn from_side(chain: &mut Traced, near: usize, within: &dyn Fn(&(f64, Vec3)) -> f64) {
+    let Some(out) = chain[..near].iter().rposition(|p| within(p) < -1e-6) else { return };
+    let (Some(&p), Some(&q)) = (chain.get(out), chain.get(out + 1)) else { return };
+    let (a, b) = (within(&p), within(&q));
+    let share = a / (a - b);
+    let at = (p.0 + (q.0 - p.0) * share, p.1 + (q.1 - p.1) * share);
+    chain.splice(..=out, [at]);
 }

@@ -62,24 +62,54 @@ pub fn to_chain(p: Vec3, chain: &[Vec3], hint: &mut usize, enough: f64) -> f64 {
     best.0
 }
 
-/// The length of a curve through points of it: each chord `c` stands for an arc that turns as the chain does, and is
-/// longer by `c θ²/24`. What runs back along itself (`back`, by the places of a chord's ends) counts as taken away.
+/// The length of a chain of points so close that its chords stand for the curve. What runs back along itself (`back`,
+/// by the middle place of a chord and the chord) counts as taken away.
 pub fn chain_length(chain: &[(f64, Vec3)], back: impl Fn(f64, Vec3) -> bool) -> f64 {
     let mut sum = num::Sum::new();
-    let step = |i: usize| chain.get(i + 1).map(|p| p.1 - chain[i].1);
-    for (i, c) in chain.windows(2).enumerate() {
+    for c in chain.windows(2) {
         let chord = c[1].1 - c[0].1;
         let long = chord.length();
-        let turn = |d: Vec3| {
-            let (cross, dot) = (chord.cross(d).length(), chord.dot(d));
-            // What turns more than an arc does between points is a corner.
-            if dot > 0.0 && cross < 0.5 * dot { cross / dot } else { 0.0 }
-        };
-        let share = |d: Option<Vec3>| d.map_or(0.0, |d| turn(d) * long / (long + d.length()).max(f64::MIN_POSITIVE));
-        let before = if i > 0 { step(i - 1) } else { None };
-        let theta = share(before) + share(step(i + 1));
-        let long = long * (1.0 + theta * theta / 24.0);
         sum.add(if back(0.5 * (c[0].0 + c[1].0), chord) { -long } else { long });
+    }
+    sum.value()
+}
+
+/// The length of a curve through points that may each stand a few thousandths off it: of points close together only
+/// some are taken, so that what they stand off does not add up.
+pub fn smooth_length(points: &[Vec3]) -> f64 {
+    /// As near as points are taken, and where the curve turns by more than `TURN` meanwhile, mm.
+    const NEAR: f64 = 2.0;
+    const NEAREST: f64 = 0.2;
+    const TURN: f64 = 0.06;
+    let mut taken: Vec<Vec3> = Vec::new();
+    let mut way: Option<Vec3> = None;
+    for (i, &p) in points.iter().enumerate() {
+        let Some(&last) = taken.last() else {
+            taken.push(p);
+            continue;
+        };
+        let step = p - last;
+        let turned = way.is_some_and(|w: Vec3| w.cross(step).length() > TURN * w.length() * step.length());
+        let far = step.length() >= NEAR || (turned && step.length() >= NEAREST);
+        if far || i + 1 == points.len() {
+            taken.push(p);
+            way = Some(step);
+        }
+    }
+    // A chord `c` of an arc that turns by θ is shorter than it by `c θ²/24`. Between chords of like length the chain
+    // turns as the arc does; beside a longer one there is a straight side or a corner.
+    let chords: Vec<Vec3> = taken.windows(2).map(|p| p[1] - p[0]).collect();
+    let turn = |a: Vec3, b: Vec3| {
+        let (long, other) = (a.length(), b.length());
+        let like = long < 3.0 * other && other < 3.0 * long;
+        let angle = num::atan2(a.cross(b).length(), a.dot(b));
+        if like && angle < 0.5 { angle * long / (long + other) } else { 0.0 }
+    };
+    let mut sum = num::Sum::new();
+    for (i, c) in chords.iter().enumerate() {
+        let before = if i > 0 { turn(*c, chords[i - 1]) } else { 0.0 };
+        let after = chords.get(i + 1).map_or(0.0, |n| turn(*c, *n));
+        sum.add(c.length() * (1.0 + (before + after) * (before + after) / 24.0));
     }
     sum.value()
 }

@@ -2,7 +2,7 @@
 //! that the generatrices trace runs back on itself beyond the rim, and what lies there is outside another tangent plane
 //! of the wall. A convex wall's face is the boundary of what lies within all its tangent planes.
 
-use crate::geom::Vec3;
+use crate::geom::{Vec2, Vec3};
 
 use super::space::Round;
 
@@ -20,7 +20,7 @@ pub struct Point {
 const OUTSIDE: f64 = 1e-9;
 
 /// How far round a stretch that runs back is looked, in lengths of it.
-const ROUND: f64 = 2.5;
+const ROUND: f64 = 10.0;
 
 /// How finely, in parts of its length.
 const FINE: f64 = 40.0;
@@ -39,36 +39,120 @@ pub fn points(round: &Round, tol: f64, at: &dyn Fn(f64) -> Point, plane: &dyn Fn
     if windows.is_empty() {
         return traced;
     }
+    let (start, end) = (traced[0].0, traced[traced.len() - 1].0);
     let mut out: Vec<(f64, Vec3)> = Vec::with_capacity(traced.len());
-    let mut from = 0;
+    let mut done = f64::NEG_INFINITY;
     for w in &windows {
-        out.extend_from_slice(&traced[from..w.first]);
-        let fine = between(&traced[w.first..=w.last], w.step, at);
+        out.extend(traced.iter().filter(|p| p.0 > done && p.0 < w.from));
+        let fine = between(&w.of(&traced, at), w.step, at);
         let mut places: Vec<f64> = fine.iter().map(|p| p.w).collect();
         // The seam is both start and end of the way.
-        let reach = |part: &[(f64, Vec3)]| between(part, w.step, at).into_iter().map(|p| p.w).collect::<Vec<_>>();
-        if w.first == 0 {
-            places.extend(reach(&traced[back_from(&traced, w.long)..]));
+        let mut beside = |from: f64, to: f64| {
+            let part = Window { from, to, ..*w }.of(&traced, at);
+            places.extend(between(&part, w.step, at).into_iter().map(|p| p.w));
+        };
+        if w.from == start {
+            beside(earlier(&traced, traced.len() - 1, w.long), end);
         }
-        if w.last + 1 == traced.len() {
-            places.extend(reach(&traced[..=on_from(&traced, w.long)]));
+        if w.to == end {
+            beside(start, later(&traced, 0, w.long));
         }
         let planes: Vec<Plane> = places.into_iter().map(plane).collect();
         let real = |p: &&Point| planes.iter().all(|(on, out)| (p.space - on).dot(*out) <= p.depth + OUTSIDE);
         out.extend(fine.iter().filter(real).map(|p| (p.w, p.foot)));
-        from = w.last + 1;
+        done = w.to;
     }
-    out.extend_from_slice(&traced[from..]);
+    out.extend(traced.iter().filter(|p| p.0 > done));
     out
 }
 
-/// A part of the traced points in which some run back.
+/// The line once round as it is cut: where it crosses itself on the flat, it goes straight on from the crossing. Of
+/// each point its place and where it is in space; `flat` tells where it is asked for. A crossing ends a chain: on other
+/// faces than the one that is laid flat, both sides of it stand apart.
+pub fn cut(round: &Round, tol: f64, at: &dyn Fn(f64) -> Point, flat: &dyn Fn(&Point) -> Vec2) -> Vec<Vec<(f64, Vec3)>> {
+    let traced = round.points(0.0, round.end(), tol, &|w| at(w).foot);
+    let windows = if round.is_convex() { windows(round, &traced) } else { Vec::new() };
+    let plain = |p: &(f64, Vec3)| (p.0, at(p.0).space);
+    let mut chains = Vec::new();
+    let mut out: Vec<(f64, Vec3)> = Vec::with_capacity(traced.len());
+    let mut done = f64::NEG_INFINITY;
+    for w in &windows {
+        out.extend(traced.iter().filter(|p| p.0 > done && p.0 < w.from).map(plain));
+        let fine = between(&w.of(&traced, at), w.step, at);
+        let places: Vec<Vec2> = fine.iter().map(flat).collect();
+        let crosses = |i: usize, j: usize| crossing(&places[i..=i + 1], &places[j..=j + 1]);
+        let steps = fine.len() - 1;
+        let any = (0..steps).any(|i| (i + 2..steps).any(|j| crosses(i, j).is_some()));
+        if !any && let Some((i, j)) = nearest(round, &fine, &places) {
+            // It passes itself by: it goes on from where it comes nearest.
+            out.extend(fine[..=i].iter().map(|p| (p.w, p.space)));
+            chains.push(core::mem::take(&mut out));
+            out.extend(fine[j..].iter().map(|p| (p.w, p.space)));
+            done = w.to;
+            continue;
+        }
+        let mut i = 0;
+        while i < fine.len() {
+            out.push((fine[i].w, fine[i].space));
+            i += 1;
+            if i == fine.len() {
+                break;
+            }
+            // The last later step that this one crosses: what lies between is the loop.
+            let cross = |j: usize| crosses(i - 1, j).map(|at| (j, at));
+            if let Some((j, (s, t))) = (i + 1..fine.len() - 1).rev().find_map(cross) {
+                let part = |a: &Point, b: &Point, s: f64| (a.w + (b.w - a.w) * s, a.space.lerp(b.space, s));
+                out.push(part(&fine[i - 1], &fine[i], s));
+                chains.push(core::mem::take(&mut out));
+                out.push(part(&fine[j], &fine[j + 1], t));
+                i = j + 1;
+            }
+        }
+        done = w.to;
+    }
+    out.extend(traced.iter().filter(|p| p.0 > done).map(plain));
+    chains.push(out);
+    chains
+}
+
+/// The points before and behind what runs back that lie nearest to each other on the flat.
+fn nearest(round: &Round, fine: &[Point], places: &[Vec2]) -> Option<(usize, usize)> {
+    let back = |i: &usize| {
+        let (a, b) = (&fine[*i], &fine[i + 1]);
+        (b.foot - a.foot).dot(round.generatrix(0.5 * (a.w + b.w)).tangent) < -1e-9
+    };
+    let first = (0..fine.len() - 1).find(back)?;
+    let last = (0..fine.len() - 1).rev().find(back)? + 1;
+    let pairs = (0..=first).flat_map(|i| (last..fine.len()).map(move |j| (i, j)));
+    pairs.min_by(|a, b| places[a.0].distance(places[a.1]).total_cmp(&places[b.0].distance(places[b.1])))
+}
+
+/// Where two steps cross, as shares of each.
+fn crossing(a: &[Vec2], b: &[Vec2]) -> Option<(f64, f64)> {
+    let (u, v, off) = (a[1] - a[0], b[1] - b[0], b[0] - a[0]);
+    let double = u.perp_dot(v);
+    let (s, t) = (off.perp_dot(v) / double, off.perp_dot(u) / double);
+    ((0.0..=1.0).contains(&s) && (0.0..=1.0).contains(&t)).then_some((s, t))
+}
+
+/// A part of the way in which the line runs back.
+#[derive(Clone, Copy)]
 struct Window {
-    first: usize,
-    last: usize,
+    from: f64,
+    to: f64,
     step: f64,
     /// How far it looks to either side.
     long: f64,
+}
+
+impl Window {
+    /// The traced points in it, with its ends.
+    fn of(&self, traced: &[(f64, Vec3)], at: &dyn Fn(f64) -> Point) -> Vec<(f64, Vec3)> {
+        let mut out = vec![(self.from, at(self.from).foot)];
+        out.extend(traced.iter().filter(|p| p.0 > self.from && p.0 < self.to));
+        out.push((self.to, at(self.to).foot));
+        out
+    }
 }
 
 fn windows(round: &Round, traced: &[(f64, Vec3)]) -> Vec<Window> {
@@ -92,57 +176,67 @@ fn windows(round: &Round, traced: &[(f64, Vec3)]) -> Vec<Window> {
             i += 1;
         }
         let look = ROUND * long;
-        let (mut first, mut last) = (start, i);
-        let mut left = look;
-        while first > 0 && left > 0.0 {
-            left -= (traced[first].1 - traced[first - 1].1).length();
-            first -= 1;
-        }
-        left = look;
-        while last + 1 < traced.len() && left > 0.0 {
-            left -= (traced[last + 1].1 - traced[last].1).length();
-            last += 1;
-        }
+        let (from, to) = (earlier(traced, start, look), later(traced, i, look));
         let step = (long / FINE).max(1e-6);
         match out.last_mut() {
-            Some(w) if w.last >= first => {
-                w.last = w.last.max(last);
+            Some(w) if w.to >= from => {
+                w.to = w.to.max(to);
                 w.step = w.step.min(step);
                 w.long = w.long.max(look);
             }
-            _ => out.push(Window { first, last, step, long: look }),
+            _ => out.push(Window { from, to, step, long: look }),
         }
     }
     out
 }
 
-fn back_from(traced: &[(f64, Vec3)], long: f64) -> usize {
-    let (mut i, mut left) = (traced.len() - 1, long);
-    while i > 0 && left > 0.0 {
-        left -= (traced[i].1 - traced[i - 1].1).length();
+/// The place a length before a traced point.
+fn earlier(traced: &[(f64, Vec3)], mut i: usize, mut left: f64) -> f64 {
+    while i > 0 {
+        let (a, b) = (traced[i - 1], traced[i]);
+        let long = (b.1 - a.1).length();
+        if long >= left {
+            return b.0 - (b.0 - a.0) * left / long;
+        }
+        left -= long;
         i -= 1;
     }
-    i
+    traced[0].0
 }
 
-fn on_from(traced: &[(f64, Vec3)], long: f64) -> usize {
-    let (mut i, mut left) = (0, long);
-    while i + 1 < traced.len() && left > 0.0 {
-        left -= (traced[i + 1].1 - traced[i].1).length();
+/// The place a length behind a traced point.
+fn later(traced: &[(f64, Vec3)], mut i: usize, mut left: f64) -> f64 {
+    while i + 1 < traced.len() {
+        let (a, b) = (traced[i], traced[i + 1]);
+        let long = (b.1 - a.1).length();
+        if long >= left {
+            return a.0 + (b.0 - a.0) * left / long;
+        }
+        left -= long;
         i += 1;
     }
-    i
+    traced[traced.len() - 1].0
 }
 
 /// Points so close that a step is no longer than asked, within the bound.
 fn between(traced: &[(f64, Vec3)], step: f64, at: &dyn Fn(f64) -> Point) -> Vec<Point> {
     let long: f64 = traced.windows(2).map(|p| (p[1].1 - p[0].1).length()).sum();
-    let step = step.max(long / MOST as f64);
+    let step = step.max(2.0 * long / MOST as f64);
     let mut out: Vec<Point> = traced.first().map(|p| at(p.0)).into_iter().collect();
     for pair in traced.windows(2) {
-        let (a, b) = (pair[0], pair[1]);
-        let n = ((b.1 - a.1).length() / step).ceil().max(1.0) as usize;
-        out.extend((1..=n).map(|i| at(a.0 + (b.0 - a.0) * i as f64 / n as f64)));
+        let a = out[out.len() - 1];
+        halved(&mut out, a, at(pair[1].0), step, 16, at);
     }
     out
+}
+
+/// Steps are halved by place, since places and lengths need not go together.
+fn halved(out: &mut Vec<Point>, a: Point, b: Point, step: f64, depth: u32, at: &dyn Fn(f64) -> Point) {
+    if depth == 0 || (b.foot - a.foot).length() <= step {
+        out.push(b);
+        return;
+    }
+    let middle = at(0.5 * (a.w + b.w));
+    halved(out, a, middle, step, depth - 1, at);
+    halved(out, middle, b, step, depth - 1, at);
 }

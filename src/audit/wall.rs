@@ -13,10 +13,10 @@ use super::lines::Line;
 use super::measure::{self, right_of, to_chain};
 use super::report::{AREA, CLOSURE, FIT, LANDING, Most, Report, TRANSFER, TWIST};
 
-/// A way up may stand off every generatrix near the middle by this much, degrees: goods are laid to it by eye.
-const UP: f64 = 5.0;
+/// A way up may stand off the generatrix in the middle by this much, degrees.
+const UP: f64 = 1.0;
 /// A mass, as a share: bevelled bands are taken between two drawn lines.
-const MASS: f64 = 4e-3;
+const MASS: f64 = 2e-3;
 
 /// In a maker's words.
 pub fn edge_name(edge: EdgeName) -> &'static str {
@@ -71,12 +71,12 @@ pub fn pieces(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
     }
 }
 
-/// A piece's way up is that of a generatrix near the panel's middle.
+/// A piece's way up is that of the generatrix in the panel's middle.
 fn way_up(laid: &Laid<'_>, piece: &Piece, report: &mut Report) {
     let at_rest = Vec2::ZERO;
     let way = measure::undone(&piece.from_flat, piece.up) - measure::undone(&piece.from_flat, at_rest);
-    let off = |up: Vec2| crate::num::atan2(up.perp_dot(way), up.dot(way)).abs().to_degrees();
-    let off = laid.middle_ups().map(off).fold(f64::INFINITY, f64::min);
+    let up = laid.middle_up();
+    let off = crate::num::atan2(up.perp_dot(way), up.dot(way)).abs().to_degrees();
     report.holds(Check::Hand, "way up", &format!("{off:.2}° off"), off <= UP);
 }
 
@@ -100,15 +100,18 @@ pub fn mass(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Repor
         if (if upper { laid.cut.1 } else { laid.cut.0 }) != Line::Widest {
             continue;
         }
-        let other = |w: f64| laid.view.line(laid.ring, upper, Line::Narrowest, w, &laid.layer).foot;
-        let expected = laid.expected(upper, Line::Widest);
-        for pair in expected.windows(2) {
-            let ((w0, p0), (w1, p1)) = (pair[0], pair[1]);
-            if laid.holds(upper, w0, p0) && laid.holds(upper, w1, p1) {
-                let (q0, q1) = (other(w0), other(w1));
-                band.add(0.5 * ((p1 - p0).cross(q0 - p0).length() + (q1 - q0).cross(p1 - q0).length()));
-            }
-        }
+        // Along the cut line from side to side, and back along the other face's.
+        let along = |line: Line| {
+            let strip = &laid.strips[laid.rim_strip(upper)];
+            let held = laid.expected(upper, line).iter().filter(|(w, p)| laid.holds(upper, *w, *p));
+            let mut points = vec![laid.corner(upper, line, false)];
+            points.extend(held.map(|(w, p)| strip.flat(*w, *p)));
+            points.push(laid.corner(upper, line, true));
+            points
+        };
+        let mut outline = along(Line::Widest);
+        outline.extend(along(Line::Narrowest).into_iter().rev());
+        band.add(measure::area(&outline).abs());
     }
     weighed(solid, laid.layer.stock, group, band.value(), report);
 }

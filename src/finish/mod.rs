@@ -23,7 +23,7 @@ use std::collections::BTreeSet;
 
 use crate::design::Hand;
 use crate::diag::Diagnostics;
-use crate::flat::{Allowance, Flat, Panel};
+use crate::flat::{Allowance, Flat, Panel, Ruling};
 use crate::geom::Vec2;
 use crate::geom::path::{Motion, Path};
 use crate::geom::ring::Ring;
@@ -324,8 +324,23 @@ fn up(part: &Part, panel: &Panel) -> Vec2 {
     if matches!(part.body, Body::Plate(_)) {
         return Vec2::Y;
     }
-    let middle = panel.rulings.get(panel.rulings.len() / 2);
-    let up = middle.map_or(Vec2::Y, |r| (r.head - r.foot).normalize_or_zero());
+    // The generatrix in the middle of the panel's first strip, halfway along both its rims together.
+    let strip: Vec<&Ruling> =
+        panel.rulings.iter().filter(|r| Some(r.strip) == panel.rulings.first().map(|f| f.strip)).collect();
+    let step = |w: &[&Ruling]| (w[1].foot - w[0].foot).length() + (w[1].head - w[0].head).length();
+    let half = 0.5 * strip.windows(2).map(step).sum::<f64>();
+    let mut done = 0.0;
+    let mut up = Vec2::ZERO;
+    for w in strip.windows(2) {
+        let next = done + step(w);
+        if next >= half && next > done {
+            let share = (half - done) / (next - done);
+            let (foot, head) = (w[0].foot.lerp(w[1].foot, share), w[0].head.lerp(w[1].head, share));
+            up = (head - foot).normalize_or_zero();
+            break;
+        }
+        done = next;
+    }
     if up == Vec2::ZERO { Vec2::Y } else { up }
 }
 

@@ -192,14 +192,45 @@ impl<'a> Rim<'a> {
     }
 
     /// True length in space of the edge at depth `d`, between two places: `∫ √(P² + Q²) dφ` with `P` along the rim and
-    /// `Q = z' sec α` up the wall, taken as `[k] + ∫ h dφ` for `P` and the small rest by quadrature.
+    /// `Q = z' sec α` up the wall, taken as `[k] + ∫ h dφ` for `P` and the small rest by quadrature. Where a face is
+    /// pinched, `P` runs back and counts all the same.
     #[must_use]
     pub fn length(&self, from: Place, to: Place, d: f64) -> f64 {
         let walk = self.flat.walk();
-        if let Cut::Level(z) = self.cut {
-            return walk.length(to, *z, d) - walk.length(from, *z, d);
+        let ahead = match self.cut {
+            Cut::Level(z) => walk.length(to, *z, d) - walk.length(from, *z, d),
+            Cut::Square(_) | Cut::Mitre(..) | Cut::Closed(_) => self.run_length(from, to, d, |at| self.height(at, d)),
+        };
+        ahead + 2.0 * self.pinched(from, to, d)
+    }
+
+    /// How far along the rim the edge at depth `d` runs back.
+    fn pinched(&self, from: Place, to: Place, d: f64) -> f64 {
+        const LOOKS: u32 = 32;
+        const STEPS: u32 = 1024;
+        let walk = self.flat.walk();
+        let mut back = num::Sum::new();
+        for (leg, t0, t1) in spans(from, to) {
+            if let Leg::Side { first, last } = &walk.legs()[leg] {
+                let z = self.height(Place { leg, t: t0 }, d).0;
+                let run = last.support_at(z, d).1 - first.support_at(z, d).1;
+                back.add((-run * (t1 - t0)).max(0.0));
+                continue;
+            }
+            let rate = |i: u32, n: u32| {
+                let at = Place { leg, t: t0 + (t1 - t0) * (f64::from(i) + 0.5) / f64::from(n) };
+                let rule = walk.rule(at);
+                let (z, dz) = self.height(at, d);
+                // On a hollow arc radius and turn are both negative.
+                let p = parallel::radius(walk, at, z, d) + dz * (rule.k1 - rule.k0) / rule.rise();
+                p * walk.turning(at)
+            };
+            if (0..LOOKS).any(|i| rate(i, LOOKS) < 0.0) {
+                let each = (t1 - t0) / f64::from(STEPS);
+                (0..STEPS).for_each(|i| back.add((-rate(i, STEPS)).max(0.0) * each));
+            }
         }
-        self.run_length(from, to, d, |at| self.height(at, d))
+        back.value()
     }
 
     fn run_length(&self, from: Place, to: Place, d: f64, height: impl Fn(Place) -> Height) -> f64 {
