@@ -79,8 +79,8 @@ pub fn chain_length(chain: &[(f64, Vec3)], back: impl Fn(f64, Vec3) -> bool) -> 
 pub fn smooth_length(points: &[Vec3]) -> f64 {
     /// As near as points are taken, and where the curve turns by more than `TURN` meanwhile, mm.
     const NEAR: f64 = 2.0;
-    const NEAREST: f64 = 0.2;
-    const TURN: f64 = 0.06;
+    const NEAREST: f64 = 0.1;
+    const TURN: f64 = 0.03;
     let mut taken: Vec<Vec3> = Vec::new();
     let mut way: Option<Vec3> = None;
     for (i, &p) in points.iter().enumerate() {

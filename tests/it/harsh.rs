@@ -167,8 +167,7 @@ fn many() -> usize {
     std::env::var("TASSET_HARSH").ok().and_then(|n| n.parse().ok()).unwrap_or(60)
 }
 
-/// The goal is none refused by tasset's own check and fewer than a fifth refused at all. These bounds are what holds
-/// today: they may only come down, and the promise stays open until they are there.
+/// None is refused by tasset's own check. The share that is refused at all may only come down.
 fn holds(most_stations: u64, own_share: f64, refused_share: f64) {
     let many = many();
     let (count, refused) = refusals(0x00C0_FFEE_D1CE_5EED + most_stations, most_stations, many);
@@ -181,10 +180,10 @@ fn holds(most_stations: u64, own_share: f64, refused_share: f64) {
 
 #[test]
 fn harsh_shells_of_two_stations_build_or_are_refused_with_a_code() {
-    holds(2, 0.05, 0.27);
+    holds(2, 0.0, 0.10);
 }
 
 #[test]
 fn harsh_shells_of_many_stations_build_or_are_refused_with_a_code() {
-    holds(4, 0.38, 0.57);
+    holds(4, 0.0, 0.12);
 }
