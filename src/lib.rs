@@ -14,6 +14,7 @@ pub mod diag;
 pub mod emit;
 pub mod eval;
 pub mod finish;
+pub mod fitted;
 pub mod flat;
 pub mod geom;
 pub mod ids;

@@ -7,6 +7,7 @@
 use std::ops::Range;
 
 use crate::design::{Face, Hand};
+use crate::fitted::Fitted;
 use crate::geom::path::Path;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::{Vec2, Vec3};
@@ -20,6 +21,8 @@ pub struct Solid {
     pub stocks: Vec<Stock>,
     pub parts: Vec<Part>,
     pub joints: Vec<Joint>,
+    /// What is fitted to the parts.
+    pub fitted: Fitted,
     /// Every size that the text gives, to be measured again on the folded pieces.
     pub claims: Vec<Claim>,
 }

@@ -7,6 +7,7 @@
 use crate::geom::mesh::{Mesh, triangulated};
 use crate::geom::parallel::closes_at;
 use crate::geom::strip::{Rule, Strip};
+use crate::geom::unroll::{Laid, Unrolled};
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, Vec3};
 use crate::ids::PartId;
@@ -268,18 +269,39 @@ fn shell(inner: &[Vec<Vec3>], outer: &[Vec<Vec3>], round: bool, mesh: &mut Mesh)
     }
 }
 
-/// A hole's outline on the outer face: its x goes along the neutral section through its centre, its y up the rules.
+/// A hole's outline on the outer face: each point of it lies on the neutral flat as drawn, and is carried to the
+/// generatrix through it and from there square to the sheet.
 fn hole(wall: &Wall, hole: &Hole, layer: &Layer) -> Option<Vec<Vec3>> {
     let walk = Walk::new(wall.strips.get(hole.strip)?);
+    let flat = Unrolled::new(&walk, layer.neutral);
     let middle = walk.find(&hole.rule)?;
-    let along = walk.length(middle, hole.z, layer.neutral);
-    let around = walk.around(hole.z, layer.neutral);
-    let point = |p: Vec2| {
-        let at = walk.at_length(num::wrap(along + p.x, around), hole.z, layer.neutral);
-        let rule = walk.rule(at);
-        rule.point(hole.z + p.y / rule.secant(), layer.outer)
+    let laid = flat.at(middle);
+    let centre = laid.point((hole.z - laid.rule.z0 - layer.neutral * laid.rule.sine()) / laid.rule.rise());
+    let (along, around) = (walk.length(middle, hole.z, layer.neutral), walk.around(hole.z, layer.neutral));
+    let place = |p: Vec2| {
+        let beside = |s: f64| {
+            let laid = flat.at(walk.at_length(s, hole.z, layer.neutral));
+            laid.rise.perp_dot(p - laid.foot)
+        };
+        let mut reach = p.distance(centre).max(CHORD);
+        loop {
+            let (from, to) = ((along - reach).max(0.0), (along + reach).min(around));
+            if let Some(s) = num::root(from, to, 1e-9, beside) {
+                return Some(walk.at_length(s, hole.z, layer.neutral));
+            }
+            if reach > around {
+                return None;
+            }
+            reach *= 2.0;
+        }
     };
-    Some(hole.outline.flattened(CHORD).into_iter().map(point).collect())
+    let point = |p: Vec2| {
+        let p = centre + laid.tau * p.x + laid.nu * p.y;
+        let Laid { rule, foot, rise, .. } = flat.at(place(p)?);
+        let z = rule.z0 + rule.rise() * (p - foot).dot(rise) / rise.length_squared();
+        Some(rule.point(z - (layer.outer - layer.neutral) * rule.sine(), layer.outer))
+    };
+    hole.outline.flattened(CHORD).into_iter().map(point).collect()
 }
 
 fn plate(plate: &Plate, shown: &mut Shown) {
@@ -331,6 +353,7 @@ fn plate(plate: &Plate, shown: &mut Shown) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::section::{Curve, Element, Section};
     use crate::samples;
 
     #[test]
@@ -347,6 +370,49 @@ mod tests {
         assert!((volume / neutral - 1.0).abs() < 0.01, "{volume} {neutral}");
         let disc = num::PI * (37.5f64 * 37.5 - 16.0) * 5.0;
         assert!((all[1].mesh.volume() / disc - 1.0).abs() < 0.02, "{} {disc}", all[1].mesh.volume());
+    }
+
+    #[test]
+    fn a_round_hole_of_thin_card_stays_round_where_flat_sides_meet_a_cone() {
+        // Between a circle and a rectangle the wall is made of plane triangles and cones: on each of them, and on
+        // what lies across two of them, card keeps every way along its surface; in space no way is longer.
+        let corner = |i: u8| {
+            let from = num::FRAC_PI_2 * f64::from(i);
+            let (x, y) = [(30.0, 20.0), (-30.0, 20.0), (-30.0, -20.0), (30.0, -20.0)][usize::from(i)];
+            let curve = Curve::Round { centre: Vec2::new(x, y), radius: 10.0 };
+            Element { from, to: from + num::FRAC_PI_2, curve }
+        };
+        let lower = Section::circle(60.0);
+        let upper = Section::new((0..4).map(corner).collect()).unwrap();
+        let strip = Strip::new(&lower, 0.0, &upper, 100.0).unwrap().begun_at(num::PI).unwrap();
+        for phi in [0.0, 0.4, 0.9, -0.7] {
+            let mut solid = samples::solid();
+            let part = &mut solid.parts[0];
+            part.layers = vec![Layer { stock: 0, inner: -0.02, neutral: -0.01, outer: 0.0 }];
+            let Body::Wall(wall) = &mut part.body else { panic!("a wall") };
+            let walk = Walk::new(&strip);
+            let rule = walk.rule(walk.at_normal(phi)[0]);
+            wall.strips = vec![strip.clone()];
+            wall.holes = vec![Hole {
+                thing: part.thing,
+                name: "port".to_owned(),
+                origin: samples::span(),
+                strip: 0,
+                rule,
+                z: 50.0,
+                outline: samples::circle(Vec2::ZERO, 12.0),
+            }];
+            let shown = &bodies(&solid, 30.0)[0].holes[0];
+            assert!(shown.len() > 12, "{}", shown.len());
+            // The girth of the outline, and its centre's distance from every point as the crow flies.
+            let round: f64 = shown.windows(2).map(|w| w[0].distance(w[1])).sum();
+            assert!((round / (2.0 * num::PI * 12.0) - 1.0).abs() < 0.02, "{phi}: {round}");
+            let centre = rule.point(50.0, 0.0);
+            for p in shown {
+                let far = p.distance(centre);
+                assert!(far < 12.02 && far > 11.0, "{phi}: {far}");
+            }
+        }
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use super::errors;
 use crate::design::{Design, Face, Kind, Thing, Value};
 use crate::eval::{Fields, Stop, say};
+use crate::fitted::{Price, Supply};
 use crate::geom::Vec2;
 use crate::ids::ThingId;
 use crate::page::Frame;
@@ -109,6 +110,40 @@ pub(super) fn stock(fields: &mut Fields<'_>) -> Result<Sheet, Stop> {
         price,
     };
     Ok(Sheet { stock, neutral, index: None })
+}
+
+/// Reads a supply.
+pub(super) fn supply(fields: &mut Fields<'_>) -> Result<Supply, Stop> {
+    let thing = fields.thing();
+    let mut number = |name: &str| fields.maybe_number(name);
+    let (across, wide, thick, long) = (number("across")?, number("wide")?, number("thick")?, number("long")?);
+    let (mass, dry, open_time, cure) = (number("mass")?, number("dry")?, number("open_time")?, number("cure")?);
+    let (covers, strength) = (number("covers")?, number("strength")?);
+    let price = fields.maybe("price")?.and_then(|v| match v {
+        Value::Price(money, per) => Some(Price { money, per: Some(per) }),
+        other => other.number().map(|money| Price { money, per: None }),
+    });
+    let cautions = fields.maybe("cautions")?.map_or(Vec::new(), |v| v.items().iter().filter_map(Value::word).collect());
+    Ok(Supply {
+        thing: thing.id,
+        name: thing.name.to_string(),
+        sort: fields.word("as")?,
+        across,
+        wide,
+        thick,
+        long,
+        mass,
+        density: fields.maybe_quantity("density")?,
+        price,
+        have: fields.maybe_quantity("have")?,
+        sold: fields.maybe_quantity("sold")?,
+        dry,
+        open_time,
+        cure,
+        covers,
+        strength,
+        cautions,
+    })
 }
 
 fn pair(s: &[f64]) -> Option<(f64, f64)> {

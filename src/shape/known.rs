@@ -12,6 +12,7 @@ use super::wall::Stationed;
 use super::{errors, measure};
 use crate::design::{Anchor, Design, Face, Kind, Place, Value};
 use crate::eval::{Answer, Facts, Stop};
+use crate::fitted::Supply;
 use crate::geom::strip::Strip;
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
@@ -78,6 +79,7 @@ pub(super) struct Opening {
 pub struct Known {
     pub(super) lets: Vec<Option<Value>>,
     pub(super) sheets: BTreeMap<ThingId, Sheet>,
+    pub(super) supplies: BTreeMap<ThingId, Supply>,
     pub(super) shells: BTreeMap<ThingId, Shell>,
     pub(super) caps: BTreeMap<ThingId, Cap>,
     pub(super) openings: BTreeMap<ThingId, Opening>,

@@ -158,11 +158,16 @@ impl Shaper<'_> {
                 self.known.sheets.insert(id, sheet);
                 Ok(())
             }
+            Kind::Supply => {
+                let supply = self.read(id, None, goods::supply)?;
+                self.known.supplies.insert(id, supply);
+                Ok(())
+            }
             Kind::Shell => kinds::shell::lower(self, id),
             Kind::Cap => kinds::cap::lower(self, id),
             Kind::Opening => kinds::opening::lower(self, id),
             // Read when the job is put together, or by what uses them.
-            Kind::Prop | Kind::Wearer | Kind::Supply | Kind::Cutter | Kind::Paper => Ok(()),
+            Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper => Ok(()),
             Kind::Dome
             | Kind::Plate
             | Kind::Keel
@@ -246,6 +251,18 @@ impl Shaper<'_> {
             at += thick;
         }
         layers
+    }
+
+    /// The index in [`crate::fitted::Fitted::supplies`] of a supply, which is used from now on. `None` when it has a
+    /// fault of its own.
+    #[allow(dead_code)]
+    fn supplied(&mut self, id: ThingId) -> Option<usize> {
+        let supplies = &mut self.solid.fitted.supplies;
+        if let Some(i) = supplies.iter().position(|s| s.thing == id) {
+            return Some(i);
+        }
+        supplies.push(self.known.supplies.get(&id)?.clone());
+        Some(supplies.len() - 1)
     }
 
     /// Prop, wearer, cutter, paper and settings.

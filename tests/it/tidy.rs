@@ -39,7 +39,7 @@ fn ranks() -> BTreeMap<&'static str, u8> {
         (2, &["diag"]),
         (3, &["geom"]),
         (4, &["stock"]),
-        (5, &["ast", "design", "solid", "flat", "piece", "sheet", "page", "verdict"]),
+        (5, &["ast", "design", "fitted", "solid", "flat", "piece", "sheet", "page", "verdict"]),
         (6, &["eval"]),
         (7, &["schema"]),
         (8, &["parse", "check", "shape", "develop", "finish", "arrange", "paginate", "audit", "emit"]),
@@ -50,7 +50,7 @@ fn ranks() -> BTreeMap<&'static str, u8> {
 
 /// The forms may speak of each other: they are one rank of plain data, and `solid` comes before `flat`.
 fn allowed_between_forms(from: &str, to: &str) -> bool {
-    let order = ["ast", "design", "solid", "flat", "piece", "sheet", "page", "verdict"];
+    let order = ["ast", "design", "fitted", "solid", "flat", "piece", "sheet", "page", "verdict"];
     let place = |n: &str| order.iter().position(|o| *o == n);
     matches!((place(from), place(to)), (Some(a), Some(b)) if b < a)
 }

@@ -1,0 +1,135 @@
+//! What is fitted to the sheet parts: goods that run along a line (cord, lace, strap), single things at their places
+//! (rings, beads, contents), and the outlines where they go. Rank 5: plain data, made by `shape`.
+
+use crate::design::Face;
+use crate::geom::path::Path;
+use crate::geom::strip::Rule;
+use crate::geom::{Vec2, Vec3};
+use crate::ids::{PartId, ThingId};
+use crate::span::Span;
+use crate::units::Quantity;
+
+/// Everything fitted, each list in the order in which the text's things are built.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Fitted {
+    /// The supplies that are used, each once.
+    pub supplies: Vec<Supply>,
+    pub runs: Vec<Run>,
+    pub lumps: Vec<Lump>,
+    pub spots: Vec<Spot>,
+}
+
+/// What is bought by length, by piece or by volume; as read, what is not said is `None`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Supply {
+    pub thing: ThingId,
+    pub name: String,
+    /// `cord`, `ring`, `adhesive` …
+    pub sort: &'static str,
+    /// mm, as are the next three.
+    pub across: Option<f64>,
+    pub wide: Option<f64>,
+    pub thick: Option<f64>,
+    pub long: Option<f64>,
+    /// g of one.
+    pub mass: Option<f64>,
+    /// By length, area or volume: its dimension tells.
+    pub density: Option<Quantity>,
+    pub price: Option<Price>,
+    /// A count, a length, an area or a volume.
+    pub have: Option<Quantity>,
+    pub sold: Option<Quantity>,
+    /// s
+    pub dry: Option<f64>,
+    pub open_time: Option<f64>,
+    pub cure: Option<f64>,
+    /// mm² that one mm³ covers in one coat.
+    pub covers: Option<f64>,
+    /// N/mm
+    pub strength: Option<f64>,
+    /// Words of the table's cautions.
+    pub cautions: Vec<&'static str>,
+}
+
+/// Money in the prop's currency, for one or per something.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Price {
+    pub money: f64,
+    pub per: Option<Quantity>,
+}
+
+/// Goods that run along a line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    pub thing: ThingId,
+    pub name: String,
+    pub origin: Span,
+    pub goods: GoodsOf,
+    /// How many rows like it, one beside the other.
+    pub rows: usize,
+    /// Where one row lies in the prop (within a fiftieth of its bends' radius: for the eye and for where its mass is).
+    pub line: Vec<Vec3>,
+    /// The true length of one row along that way, reckoned exactly and not from `line`, mm.
+    pub along: f64,
+    /// Spare at both ends of a row together: tucks, tails, folds, mm.
+    pub spare: f64,
+    /// It is on one of a mirrored pair, and there is another like it.
+    pub pair: bool,
+}
+
+impl Run {
+    /// The length one row is cut to, mm.
+    #[must_use]
+    pub fn long(&self) -> f64 {
+        self.along + self.spare
+    }
+}
+
+/// What a run or a lump is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GoodsOf {
+    /// The index in [`Fitted::supplies`].
+    Supply(usize),
+    /// The index in `Solid::stocks`, in a strip of this many hundredths of a millimetre.
+    Strip { stock: usize, wide: u32 },
+}
+
+/// Single things, alike: rings, beads, rivets, contents.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lump {
+    pub thing: ThingId,
+    pub name: String,
+    pub origin: Span,
+    /// The index in [`Fitted::supplies`]; contents have none.
+    pub supply: Option<usize>,
+    /// g of one, where it is known.
+    pub mass: Option<f64>,
+    /// The mass centre of each, in the prop.
+    pub at: Vec<Vec3>,
+    pub pair: bool,
+    /// It is carried, not fixed: gone when the prop is empty.
+    pub contents: bool,
+}
+
+/// The outline of something on a part's face, drawn there so that it can be put in its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spot {
+    pub part: PartId,
+    pub thing: ThingId,
+    pub name: String,
+    pub origin: Span,
+    pub face: Face,
+    pub on: Ground,
+    /// Counter-clockwise about its middle, true on the neutral flat, as the outline of a hole is: x to the right as
+    /// seen from outside, y up.
+    pub outline: Path,
+}
+
+/// Where the middle of a spot lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Ground {
+    /// On a wall: its strip, the rule through it, and the height on the measured face.
+    Wall { strip: usize, rule: Rule, z: f64 },
+    /// On a plate, in its own section plane.
+    Plate { centre: Vec2 },
+}
