@@ -247,6 +247,6 @@ pub(crate) fn solid() -> Solid {
                 what: "base inset".to_owned(),
             },
         ],
-        claims: Vec::new(),
+        ..Solid::default()
     }
 }

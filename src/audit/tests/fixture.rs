@@ -133,6 +133,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         ],
         joints,
         claims,
+        ..Solid::default()
     }
 }
 
