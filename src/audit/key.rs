@@ -83,7 +83,6 @@ pub fn on_plate(solid: &Solid, part: PartId, plane: &Plane<'_>, group: &[&Piece]
 fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
     let (view, ring, layer) = (laid.view, laid.ring, &laid.layer);
     let round = &view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
-    let (from, to) = if upper { laid.upper } else { laid.lower };
     let edge = |w: f64, d: f64| view.edge(ring, upper, w, d, layer.neutral).point;
     let long = [layer.inner, layer.neutral, layer.outer].map(|d| laid.edge_length(upper, d));
     let thick = layer.outer - layer.inner;
@@ -100,7 +99,10 @@ fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
         if upper { lean } else { -lean }
     };
     let cut = (if upper { laid.cut.1 } else { laid.cut.0 }) == Line::Widest;
-    Truth { long, bevel: Bevel::of(measure::range((from, to), &angle), cut, thick) }
+    // A bevelled rim of an open seam ends at another generatrix on every face.
+    let end = |at_end: bool| [layer.inner, layer.outer].map(|d| laid.rim_end(upper, at_end, d));
+    let ((a, b), (c, d)) = (end(false).into(), end(true).into());
+    Truth { long, bevel: Bevel::of(measure::range((f64::min(a, b), f64::max(c, d)), &angle), cut, thick) }
 }
 
 /// A side's lengths: on each face along one generatrix; an open seam's side that crosses generatrices is a straight
