@@ -191,11 +191,6 @@ impl Folded {
         self.cell_of(w).flat(p)
     }
 
-    /// The way up the generatrix at `w`, on the flat.
-    pub fn up_at(&self, w: f64) -> Vec2 {
-        self.cell_of(w).up
-    }
-
     /// The way up of the generatrix halfway along, by the lengths that cells have at foot and head.
     pub fn middle_up(&self) -> Vec2 {
         let wide = |c: &Cell| c.foot0.distance(c.foot1) + c.head0.distance(c.head1);

@@ -183,10 +183,11 @@ impl<'a> Laid<'a> {
         self.landed(strip, spot, p)
     }
 
-    /// The way up the wall, on the flat, at a point of the flat.
+    /// The steepest way up the wall, on the flat, at a point of the flat.
     pub fn up_at(&self, p: Vec2) -> Vec2 {
         let landed = self.land(p, &mut Hints::default());
-        self.strips[landed.strip].up_at(landed.w)
+        let normal = self.view.rounds[self.ring.strips.start + landed.strip].generatrix(landed.w).normal;
+        self.strips[landed.strip].flat_direction(landed.w, Vec3::Z - normal * normal.z)
     }
 
     /// The way up in the middle of the first strip, halfway along both its rims together.
