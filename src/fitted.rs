@@ -18,6 +18,7 @@ pub struct Fitted {
     pub runs: Vec<Run>,
     pub lumps: Vec<Lump>,
     pub spots: Vec<Spot>,
+    pub lacings: Vec<Lacing>,
 }
 
 /// What is bought by length, by piece or by volume; as read, what is not said is `None`.
@@ -72,6 +73,39 @@ impl Supply {
             }
             _ => return None,
         })
+    }
+}
+
+/// How many of what length are bought for laces of one length.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Purchase {
+    pub count: usize,
+    /// mm
+    pub each: f64,
+    /// Of how many of them one lace is joined.
+    pub joined: usize,
+}
+
+impl Supply {
+    /// What is bought for `laces` lengths of `long` mm: as it is sold, by a length (`sold`, or `long` of one), as many
+    /// as each purchase holds; else to the next 100 mm off the reel.
+    #[must_use]
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small whole numbers")]
+    pub fn purchase(&self, long: f64, laces: usize) -> Purchase {
+        // A hair's breadth is not another length.
+        let over = |x: f64| (x - 1e-6).ceil().clamp(1.0, 1e9) as usize;
+        let sold = self.sold.filter(|q| q.dim() == Dim::LENGTH).map(Quantity::value).or(self.long);
+        match sold.filter(|s| *s > 0.0) {
+            None => Purchase { count: laces, each: (long / 100.0 - 1e-6).ceil().max(1.0) * 100.0, joined: 1 },
+            Some(each) if each + 1e-6 >= long => {
+                let holds = ((each / long.max(1e-3)) + 1e-6).floor().clamp(1.0, 1e9) as usize;
+                Purchase { count: laces.div_ceil(holds), each, joined: 1 }
+            }
+            Some(each) => {
+                let joined = over(long / each);
+                Purchase { count: laces * joined, each, joined }
+            }
+        }
     }
 }
 
@@ -135,6 +169,49 @@ pub struct Lump {
     pub pair: bool,
     /// It is carried, not fixed: gone when the prop is empty.
     pub contents: bool,
+}
+
+/// Rows of holes along edges, and the lace that is drawn through them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lacing {
+    pub thing: ThingId,
+    pub name: String,
+    pub origin: Span,
+    /// `cross`, `ladder` …
+    pub sort: &'static str,
+    /// Its lace: the index in [`Fitted::runs`].
+    pub run: usize,
+    /// Width of a hole, and distance of its centre from its edge, mm.
+    pub hole: f64,
+    pub margin: f64,
+    /// The least distance of the two edges it joins, mm; one edge has none.
+    pub gap: Option<f64>,
+    /// One or two: holes of one number are a pair.
+    pub rows: Vec<Row>,
+    /// Of [`Run::along`]: from hole to hole, and through the sheet, mm.
+    pub over: f64,
+    pub through: f64,
+}
+
+/// A row of holes along one edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    pub part: PartId,
+    pub edge: EdgeOf,
+    /// From hole to hole along the edge, mm.
+    pub pitch: f64,
+    /// In order of their numbers: the index among the part's holes, and the distance along the edge from its start.
+    pub holes: Vec<(usize, f64)>,
+}
+
+/// An edge of a whole wall.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EdgeOf {
+    /// The seam's side where the wall begins: the left one as the prop is seen from outside with the seam in front.
+    SeamBegin,
+    SeamEnd,
+    Bottom,
+    Top,
 }
 
 /// The outline of something on a part's face, drawn there so that it can be put in its place.

@@ -282,6 +282,9 @@ pub struct Hole {
     pub z: f64,
     /// Counter-clockwise, x along the horizontal to the right as seen from outside, y up the wall, from the centre.
     pub outline: Path,
+    /// The number that is lettered beside it in place of its name: its place in a row, and the same for the hole it is
+    /// laced with.
+    pub number: Option<usize>,
 }
 
 /// A flat plate across a wall: the part of a plane sheet within one of the wall's parallel surfaces. Its edge lies
@@ -410,6 +413,17 @@ pub enum Size {
         centre: Vec2,
         across: f64,
         by: f64,
+    },
+    /// A round hole of a row along an edge of its ring, on the innermost layer's flat: its width, the distance of its
+    /// centre from the edge, and along the edge from its start and to its end (a side's from lower to upper rim at
+    /// half depth, a rim's on the neutral surface from the beginning side on).
+    Row {
+        hole: usize,
+        edge: EdgeName,
+        across: f64,
+        margin: f64,
+        along: f64,
+        beyond: f64,
     },
     /// Distance of a plate's show face from the edge it is on, into the wall positive.
     Sunk {
