@@ -207,11 +207,24 @@ pub struct Row {
 /// An edge of a whole wall.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum EdgeOf {
-    /// The seam's side where the wall begins: the left one as the prop is seen from outside with the seam in front.
+    /// The seam's side where the wall begins: the left one of the piece as it lies with its outside up.
     SeamBegin,
     SeamEnd,
     Bottom,
     Top,
+}
+
+impl EdgeOf {
+    /// As a maker would say it, of what is written (on the right one of a pair the seam's sides change places).
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::SeamBegin => "seam left side",
+            Self::SeamEnd => "seam right side",
+            Self::Bottom => "bottom",
+            Self::Top => "top",
+        }
+    }
 }
 
 /// The outline of something on a part's face, drawn there so that it can be put in its place.

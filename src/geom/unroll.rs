@@ -9,7 +9,7 @@ use super::path::Motion;
 use super::series::Series;
 use super::strip::Rule;
 use super::walk::{Leg, Place, Walk};
-use super::{Vec2, left_of, unit};
+use super::{Vec2, left_of, tol, unit};
 use crate::num;
 
 /// A wall's surface at one depth, unrolled. Before any motion the walk starts at the origin along x.
@@ -155,7 +155,13 @@ impl<'a> Unrolled<'a> {
                 break;
             }
         }
-        best
+        // On the first or last rule itself rounding may have put it outside.
+        let ends = self.walk.ends();
+        let at = if late { ends.1 } else { ends.0 };
+        let laid = self.at(at);
+        let v = (p - laid.foot).dot(laid.rise) / laid.rise.length_squared();
+        let close = laid.point(v).distance(p) < tol::SAME && (-0.2..=1.2).contains(&v);
+        if close { Some((at, v)) } else { best }
     }
 }
 

@@ -167,6 +167,19 @@ impl Laid<'_> {
         ]
     }
 
+    /// A rim's edge at depth `d` in space, in the part's frame, as closely as [`Self::edges`].
+    pub(super) fn rim_in_space(&self, upper: bool, d: f64) -> Vec<Vec3> {
+        let (rim, ends) = if upper { (&self.upper, self.up) } else { (&self.lower, self.low) };
+        let mut points = Vec::new();
+        for (leg, a, b) in spans(ends.0, ends.1) {
+            for i in 0..=PARTS {
+                let at = Place { leg, t: a + (b - a) * f64::from(i) / f64::from(PARTS) };
+                points.push(rim.flat().walk().rule(at).point(rim.height(at, d).0, d));
+            }
+        }
+        points
+    }
+
     /// Points evenly along a rim's neutral edge by its length: places `along` from where the seam leaves it.
     pub(super) fn along_rim(&self, upper: bool, along: f64) -> (Vec2, Vec2) {
         let (rim, ends) = if upper { (&self.upper, self.up) } else { (&self.lower, self.low) };

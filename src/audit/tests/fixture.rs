@@ -504,7 +504,8 @@ fn plate(solid: &Solid, part: &Part, plate: &Plate) -> Drawn {
     let go = |p: Vec2| Vec2::new(p.y, p.x);
     // Mirrored into the view, so walked the other way round.
     let segs = hole.outline.segs.iter().rev().map(|g| Seg { a: go(g.b), b: go(g.a), bulge: g.bulge });
-    let holes = vec![piece::Hole { hole: 0, name: hole.name.clone(), outline: Path { segs: segs.collect() }, number: None }];
+    let holes =
+        vec![piece::Hole { hole: 0, name: hole.name.clone(), outline: Path { segs: segs.collect() }, number: None }];
     let neutral = z(part.layers[0].neutral);
     let ring: Vec<Vec2> = rules.iter().rev().map(|r| at(r, neutral)).collect();
     let area = super::super::measure::area(&ring);

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::super::number::report as figure;
-use crate::fitted::{GoodsOf, Lump, Run};
-use crate::solid::Solid;
+use crate::fitted::{GoodsOf, Lacing, Lump, Row, Run};
+use crate::solid::{Body, Solid};
 
 #[derive(Debug, Serialize)]
 pub(super) struct RunOf<'a> {
@@ -39,6 +39,103 @@ pub(super) struct LumpOf<'a> {
     contents: bool,
     /// Of all; of a pair, of one.
     mass: Option<f64>,
+}
+
+/// Rows of holes and their lace.
+#[derive(Debug, Serialize)]
+pub(super) struct LacingOf<'a> {
+    name: &'a str,
+    sort: &'static str,
+    /// Width of a hole, and its centre's distance from its edge.
+    hole: f64,
+    margin: f64,
+    gap: Option<f64>,
+    pair: bool,
+    rows: Vec<RowOf<'a>>,
+    lace: LaceOf<'a>,
+}
+
+#[derive(Debug, Serialize)]
+struct RowOf<'a> {
+    part: &'a str,
+    edge: &'static str,
+    pitch: f64,
+    /// In order of their numbers.
+    holes: Vec<NumberedOf<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct NumberedOf<'a> {
+    number: usize,
+    name: &'a str,
+    /// Along the edge from its start.
+    along: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct LaceOf<'a> {
+    goods: &'a str,
+    /// From hole to hole; through the sheet; both tails.
+    over: f64,
+    through: f64,
+    tails: f64,
+    long: f64,
+    /// How many laces of that length.
+    count: usize,
+    buy: BuyOf,
+}
+
+#[derive(Debug, Serialize)]
+struct BuyOf {
+    count: usize,
+    each: f64,
+    /// Of how many of them one lace is joined.
+    joined: usize,
+}
+
+pub(super) fn lacing<'a>(solid: &'a Solid, lacing: &'a Lacing) -> LacingOf<'a> {
+    let run = &solid.fitted.runs[lacing.run];
+    let count = if run.pair { 2 } else { 1 };
+    let supply = match run.goods {
+        GoodsOf::Supply(i) => &solid.fitted.supplies[i],
+        GoodsOf::Strip { .. } => unreachable!("a lace is a supply"),
+    };
+    let bought = supply.purchase(run.long(), count);
+    let row = |row: &'a Row| {
+        let part = &solid.parts[row.part.index()];
+        let holes = match &part.body {
+            Body::Wall(wall) => wall.holes.as_slice(),
+            Body::Plate(_) => &[],
+        };
+        let numbered = |&(i, along): &(usize, f64)| {
+            let hole = holes.get(i)?;
+            Some(NumberedOf { number: hole.number.unwrap_or(0), name: &hole.name, along: figure(along) })
+        };
+        RowOf {
+            part: &part.name,
+            edge: row.edge.name(),
+            pitch: figure(row.pitch),
+            holes: row.holes.iter().filter_map(numbered).collect(),
+        }
+    };
+    LacingOf {
+        name: &lacing.name,
+        sort: lacing.sort,
+        hole: figure(lacing.hole),
+        margin: figure(lacing.margin),
+        gap: lacing.gap.map(figure),
+        pair: run.pair,
+        rows: lacing.rows.iter().map(row).collect(),
+        lace: LaceOf {
+            goods: &supply.name,
+            over: figure(lacing.over),
+            through: figure(lacing.through),
+            tails: figure(run.spare),
+            long: figure(run.long()),
+            count,
+            buy: BuyOf { count: bought.count, each: figure(bought.each), joined: bought.joined },
+        },
+    }
 }
 
 pub(super) fn run<'a>(solid: &'a Solid, run: &'a Run) -> RunOf<'a> {

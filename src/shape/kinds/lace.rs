@@ -340,7 +340,8 @@ fn whip(lace: &mut Drawn<'_, '_>, n: usize, closed: bool, margin: f64) {
             break;
         };
         let (from, to) = ((0, i), (0, next));
-        let pitch = 0.5 * (lace.legs.leg(from, false, to, Face::Inside).0 + lace.legs.leg(from, false, to, Face::Outside).0);
+        let pitch =
+            0.5 * (lace.legs.leg(from, false, to, Face::Inside).0 + lace.legs.leg(from, false, to, Face::Outside).0);
         let up = 2.0 * margin + lace.legs.thick(from);
         lace.over += (pitch * pitch + up * up).sqrt();
         let (a, b) = (lace.legs.edge(from, Face::Outside), lace.legs.edge(to, Face::Outside));

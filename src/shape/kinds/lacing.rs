@@ -213,7 +213,7 @@ fn edges(shaper: &Shaper<'_>, target: &Target, spec: &Spec) -> Result<Vec<On>, S
                 }
                 ons.push(on(if top { EdgeOf::Top } else { EdgeOf::Bottom }));
             }
-            _ => return Err(not_yet("a lacing on such an edge")),
+            _ => return Err(not_yet("a lacing along every edge of a part")),
         }
     }
     match (ons.len(), spec.sort) {
@@ -452,6 +452,9 @@ pub(super) fn outside(shaper: &Shaper<'_>, part: PartId, spot: &Spot) -> Vec3 {
     part.place.apply(spot.point(part.layers.last().map_or(0.0, |l| l.outer)))
 }
 
+/// How closely the distance of a hole from a curved edge is told, mm.
+const NEAR: f64 = 0.02;
+
 /// At least a hole's own width of sheet is left round each hole, or it tears out; twice the hole and 10 mm of foam from
 /// centre to edge are what is advised, unless cloth over it holds the hole (common practice, no source).
 fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On) -> Result<(), Stop> {
@@ -471,21 +474,22 @@ fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On) -> Result<
     };
     // A ring's rims within a wall are seams between its rings.
     let station = along_side
-        && (hole.near.0 == Near::Lower && hole.spot.ring > 0 || hole.near.0 == Near::Upper && hole.spot.ring + 1 < rings);
+        && (hole.near.0 == Near::Lower && hole.spot.ring > 0
+            || hole.near.0 == Near::Upper && hole.spot.ring + 1 < rings);
     let (field, span) = match (own, station || row.closed) {
         (true, _) => (Some("margin"), spec.margin_span),
         (false, false) => (Some("ends"), spec.ends_span),
         (false, true) => (None, spec.every_span),
     };
     let left = hole.near.1 - 0.5 * spec.hole;
-    if left < spec.hole - 1e-6 {
+    if left < spec.hole - NEAR {
         let torn = errors::Torn { hole: spec.hole, centre: hole.near.1, left, advised, sheet, field };
         return Err(errors::tears_out(&torn, span).into());
     }
     let covered = shaper.design.things.iter().any(|t| {
         t.kind == Kind::Cover && t.target.as_ref().is_some_and(|t| t.anchors.iter().any(|a| a.thing == on.host))
     });
-    if hole.near.1 < advised - 1e-6 && !covered {
+    if hole.near.1 < advised - NEAR && !covered {
         let torn = errors::Torn { hole: spec.hole, centre: hole.near.1, left, advised, sheet, field };
         shaper.faults.push(errors::near_the_edge(&torn, span));
     }
@@ -552,7 +556,19 @@ fn gap(shaper: &Shaper<'_>, rows: &[Drafted], seam: bool) -> Option<f64> {
         let strip = super::super::known::strip_at(wall, z)?;
         return Some(measure::gap_at(wall, layer.neutral, strip, z, layer.neutral));
     }
-    let at = |row: &Drafted, h: &Holed| outside(shaper, row.part, &h.edge);
-    let pairs = one.holes.iter().zip(&other.holes);
-    Some(pairs.map(|(a, b)| at(one, a).distance(at(other, b))).fold(f64::INFINITY, f64::min))
+    let there = &shaper.solid.parts[other.part.index()];
+    let (wall, layer) = wall_of(there)?;
+    let (ring, upper) = if other.edge == EdgeOf::Top { (wall.rings.len() - 1, true) } else { (0, false) };
+    let outer = there.layers.last()?.outer;
+    let rim = on_flat(wall, ring, layer, layer.neutral, |laid| laid.rim_in_space(upper, outer));
+    let rim: Vec<Vec3> = rim.into_iter().map(|p| there.place.apply(p)).collect();
+    let off = |p: Vec3| {
+        let to_line = |w: &[Vec3]| {
+            let run = w[1] - w[0];
+            let s = ((p - w[0]).dot(run) / run.length_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+            (p - w[0] - run * s).length()
+        };
+        rim.windows(2).map(to_line).fold(f64::INFINITY, f64::min)
+    };
+    Some(one.holes.iter().map(|h| off(outside(shaper, one.part, &h.edge))).fold(f64::INFINITY, f64::min))
 }
