@@ -468,12 +468,12 @@ pub(super) fn no_eyelet(name: &str, sort: &str, span: Span) -> Diagnostic {
         .with_help("name a supply that is an eyelet: `eyelets: eyelet5`")
 }
 
-pub(super) fn lace_too_thick(name: &str, thick: f64, clear: f64, span: Span, hole: Span) -> Diagnostic {
-    Diagnostic::error(Code::LaceUnfit, format!("{name} does not go through its holes"))
-        .with_label(span, format!("{} thick", mm(thick)))
+pub(super) fn lace_too_thick((name, flat): (&str, bool), thick: f64, clear: f64, span: Span, hole: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::LaceUnfit, format!("{name} does not go through its holes"))
+        .with_label(span, format!("{} {}", mm(thick), if flat { "wide, folded once" } else { "thick" }))
         .with_label(hole, format!("{} clear", mm(clear)))
-        .with_help(format!("holes of at least {}, or a thinner lace", at_least(thick)))
-        .with_note("a flat lace is folded once to go through")
+        .with_help(format!("holes of at least {}, or a thinner lace", at_least(thick)));
+    if flat { d.with_note("a flat lace is folded once to go through") } else { d }
 }
 
 pub(super) fn eyelet_too_wide(name: &str, clear: f64, hole: f64, span: Span, holes: Span) -> Diagnostic {

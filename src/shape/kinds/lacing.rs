@@ -244,6 +244,7 @@ fn goods(shaper: &Shaper<'_>, spec: &Spec) -> Result<(), Stop> {
     if !LACES.contains(&lace.sort) {
         return Err(errors::no_lace(&lace.name, lace.sort, spec.of_span).into());
     }
+    let flat = lace.wide.is_some();
     // A flat one is drawn through by its width, folded to half of it at most.
     let thick = match (lace.wide, lace.thick.or(lace.across)) {
         (Some(wide), Some(thick)) => Some((0.5 * wide).max(thick)),
@@ -253,7 +254,7 @@ fn goods(shaper: &Shaper<'_>, spec: &Spec) -> Result<(), Stop> {
     if let Some(thick) = thick
         && thick > spec.hole + 1e-9
     {
-        return Err(errors::lace_too_thick(&lace.name, thick, spec.hole, spec.of_span, spec.hole_span).into());
+        return Err(errors::lace_too_thick((&lace.name, flat), thick, spec.hole, spec.of_span, spec.hole_span).into());
     }
     if let Some((id, span)) = spec.eyelets {
         let eyelet = shaper.known.supplies.get(&id).ok_or(Stop::Skip)?;
@@ -265,7 +266,7 @@ fn goods(shaper: &Shaper<'_>, spec: &Spec) -> Result<(), Stop> {
                 return Err(errors::eyelet_too_wide(&eyelet.name, clear, spec.hole, span, spec.hole_span).into());
             }
             if let Some(thick) = thick.filter(|t| *t > clear + 1e-9) {
-                return Err(errors::lace_too_thick(&lace.name, thick, clear, spec.of_span, span).into());
+                return Err(errors::lace_too_thick((&lace.name, flat), thick, clear, spec.of_span, span).into());
             }
         }
     }
