@@ -249,3 +249,47 @@ pub enum Ground {
     /// On a plate, in its own section plane.
     Plate { centre: Vec2 },
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn supply(sold: Option<f64>, long: Option<f64>) -> Supply {
+        Supply {
+            thing: ThingId::new(0),
+            name: "lace3".to_owned(),
+            sort: "lace",
+            across: None,
+            wide: None,
+            thick: Some(3.0),
+            long,
+            mass: None,
+            density: None,
+            price: None,
+            have: None,
+            sold: sold.and_then(|s| Quantity::new(s, Dim::LENGTH)),
+            dry: None,
+            open_time: None,
+            cure: None,
+            covers: None,
+            strength: None,
+            cautions: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_is_bought_is_as_it_is_sold() {
+        let of = |sold, long, wanted, laces| {
+            let p = supply(sold, long).purchase(wanted, laces);
+            (p.count, p.each, p.joined)
+        };
+        // Laces of one length: one each; a reel that holds two; off the reel to the next tenth of a metre.
+        assert_eq!(of(Some(1500.0), None, 1234.6, 2), (2, 1500.0, 1));
+        assert_eq!(of(None, Some(1500.0), 1500.0, 2), (2, 1500.0, 1));
+        assert_eq!(of(Some(2500.0), None, 1234.6, 3), (2, 2500.0, 1));
+        assert_eq!(of(None, None, 1234.6, 2), (2, 1300.0, 1));
+        assert_eq!(of(None, None, 1300.0, 1), (1, 1300.0, 1));
+        // Shorter than the lace: joined.
+        assert_eq!(of(Some(1000.0), None, 2400.0, 2), (6, 1000.0, 3));
+    }
+}

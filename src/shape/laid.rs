@@ -115,13 +115,13 @@ impl Laid<'_> {
 
     /// A point of the flat seen from the seam's rule: across it, toward growing directions, and up it, both from the
     /// rule's lower rim. Points beyond the walk's end lie to its left, as if the gap were there.
-    pub(super) fn from_seam(&self, p: Vec2, end: bool) -> Vec2 {
+    pub(super) fn seen_from_seam(&self, p: Vec2, end: bool) -> Vec2 {
         let (at, x, y) = self.frame(end);
         Vec2::new((p - at).dot(x), (p - at).dot(y))
     }
 
     /// The point of the flat that lies so from the seam's rule.
-    pub(super) fn to_seam(&self, q: Vec2, end: bool) -> Vec2 {
+    pub(super) fn laid_from_seam(&self, q: Vec2, end: bool) -> Vec2 {
         let (at, x, y) = self.frame(end);
         at + x * q.x + y * q.y
     }
@@ -138,7 +138,7 @@ impl Laid<'_> {
     pub(super) fn head(&self) -> Vec2 {
         let flat = self.upper.flat();
         let place = flat.walk().ends().0;
-        self.from_seam(self.upper.point(place, flat.depth()).0, false)
+        self.seen_from_seam(self.upper.point(place, flat.depth()).0, false)
     }
 
     /// The ring's four edges as points: sides at half depth, rims at the neutral depth, closely enough to tell a

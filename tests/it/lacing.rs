@@ -9,6 +9,7 @@ use serde_json::Value;
 use tasset::audit::audit;
 use tasset::develop::develop;
 use tasset::finish::finish;
+use tasset::num;
 use tasset::pipeline::Built;
 use tasset::shape::shape;
 use tasset::solid::Size;
@@ -72,17 +73,17 @@ fn bracer(gap: f64) -> Bracer {
     let corner = |r: f64, body: f64| {
         let level = (body + tau * 2.0 + 10.0) / tau + 2.0 / cosine;
         let angle = 0.5 * gap / level * sine;
-        (angle.sin() * r, angle.cos() * r)
+        (num::sin(angle) * r, num::cos(angle) * r)
     };
     let (a, b) = (corner(radii.0, 168.0), corner(radii.1, 282.0));
-    let long = (b.0 - a.0).hypot(b.1 - a.1);
+    let long = num::hypot(b.0 - a.0, b.1 - a.1);
     let up = ((b.0 - a.0) / long, (b.1 - a.1) / long);
     let pitch = (long - 24.0) / 5.0;
     let hole = |k: i32| {
         let s = 12.0 + pitch * f64::from(k);
         // Square to the side, away from the gap: x grows away from it.
         let (x, y) = (a.0 + up.0 * s + up.1 * 12.0, a.1 + up.1 * s - up.0 * 12.0);
-        (x.hypot(y), x.atan2(y))
+        (num::hypot(x, y), num::atan2(x, y))
     };
     Bracer { radii, cotangent, holes: (0..6).map(hole).collect(), pitch }
 }
@@ -92,7 +93,7 @@ impl Bracer {
     fn across(&self, i: usize, j: usize, d: f64) -> f64 {
         let ((r, a), (s, b)) = (self.holes[i], self.holes[j]);
         let (r, s) = (r + d * self.cotangent, s + d * self.cotangent);
-        (r * r + s * s - 2.0 * r * s * (a + b).cos()).sqrt()
+        (r * r + s * s - 2.0 * r * s * num::cos(a + b)).sqrt()
     }
 
     /// The bar outside, then crossing inside and outside by turns.
@@ -210,7 +211,7 @@ fn over(lacing: &str) -> (f64, f64) {
 #[test]
 fn laces_over_a_seam_are_as_long_as_on_the_flat() {
     let (outside, inside) = (20.0 * 50.0 / 47.5, 20.0 * 45.0 / 47.5);
-    let slant = |across: f64| across.hypot(40.0);
+    let slant = |across: f64| num::hypot(across, 40.0);
     let of = |sort: &str, count: usize, ends: f64| {
         over(&format!(
             "tube.seam {{ as: {sort}, of: cord2, holes: 4 mm, count: {count}, margin: 10 mm, ends: {ends} mm }}"
@@ -237,7 +238,7 @@ fn laces_along_a_rim_are_as_long_as_on_the_flat() {
     };
     // Over the edge and under: 10 up, 5 over, 10 down, and the eighth part of the middle girth aside.
     let (whip, through) = of("whip", 8);
-    near(whip, 8.0 * 25f64.hypot(tau * 47.5 / 8.0), 1e-3, "whip");
+    near(whip, 8.0 * num::hypot(25.0, tau * 47.5 / 8.0), 1e-3, "whip");
     near(through, 40.0, 1e-9, "whip");
     let (even, through) = of("running", 8);
     near(even, tau * (50.0 + 45.0) / 2.0, 1e-3, "running, even");
@@ -264,10 +265,10 @@ fn a_drums_zigzag_has_the_legs_of_its_brief() {
     near(figure(&lacing["gap"]), 140.0, 1e-3, "between the hoops");
     let lace = &lacing["lace"];
     // From hole to hole: a chord of 15 degrees and 160 up.
-    let chord = 290.0 * 7.5f64.to_radians().sin();
-    near(chord.hypot(160.0), 164.4, 0.05, "the brief's leg");
+    let chord = 290.0 * num::sin(7.5f64.to_radians());
+    near(num::hypot(chord, 160.0), 164.4, 0.05, "the brief's leg");
     // The first leg begins at its hole; the others at the edge, 10 mm along the inside from theirs.
-    let legs = chord.hypot(160.0) + 23.0 * (chord.hypot(150.0) + 10.0);
+    let legs = num::hypot(chord, 160.0) + 23.0 * (num::hypot(chord, 150.0) + 10.0);
     near(figure(&lace["over"]), legs, 1e-3, "legs");
     near(figure(&lace["over"]) / 1000.0, 3.95, 0.005, "bare");
     near((figure(&lace["over"]) + figure(&lace["tails"])) / 1000.0, 4.6, 0.005, "with ends");

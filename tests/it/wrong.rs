@@ -40,6 +40,7 @@ fn a_wrong_file_is_told_all_its_faults_in_one_run() {
         "name-taken",
         "goes-round",
         "too-wide",
+        "tears-out",
         "divided-length",
     ] {
         assert_eq!(codes.iter().filter(|&&c| c == code).count(), 1, "{code} in {codes:?}");

@@ -131,7 +131,7 @@ fn on_face(part: &Part, wall: &Wall, row: &Drafted, d: f64) -> Option<OnFace> {
         let head = on_flat(wall, ring, layer, d, |laid| {
             for (i, hole) in row.holes.iter().enumerate().filter(|(_, h)| h.spot.ring == ring) {
                 let end = row.edge == EdgeOf::SeamEnd;
-                let side = |spot: &Spot| Some(foot + laid.from_seam(laid.point(spot)?, end));
+                let side = |spot: &Spot| Some(foot + laid.seen_from_seam(laid.point(spot)?, end));
                 holes[i] = side(&hole.spot)?;
                 edges[i] = side(&hole.edge)?;
             }
@@ -151,8 +151,8 @@ fn beyond(laid: &Laid<'_>, foot: Vec2, first: &Spot, holes: &[Vec2]) -> Option<V
     let p = laid.point(first)?;
     let last = *holes.last()?;
     // Carried from the walk's start to its end, or the other way.
-    let on = foot + laid.from_seam(laid.to_seam(laid.from_seam(p, false), true), false);
-    let back = foot + laid.from_seam(laid.to_seam(laid.from_seam(p, true), false), false);
+    let on = foot + laid.seen_from_seam(laid.laid_from_seam(laid.seen_from_seam(p, false), true), false);
+    let back = foot + laid.seen_from_seam(laid.laid_from_seam(laid.seen_from_seam(p, true), false), false);
     Some(if on.distance(last) < back.distance(last) { on } else { back })
 }
 
@@ -182,10 +182,10 @@ impl Placed<'_> {
                     let q = *p - *foot;
                     // Left of the seam lies the walk's end.
                     let late = !rim && q.x < 0.0;
-                    let at = laid.to_seam(q, late);
+                    let at = laid.laid_from_seam(q, late);
                     let found = laid.spot(at, late || rim && goes_round);
                     // A closed row's last stretch passes the seam: beyond it the flat begins again.
-                    let carried = || laid.spot(laid.to_seam(laid.from_seam(at, true), false), false);
+                    let carried = || laid.spot(laid.laid_from_seam(laid.seen_from_seam(at, true), false), false);
                     let spot = if rim && goes_round { found.or_else(carried) } else { found };
                     *slot = spot.map(|s| self.part.place.apply(s.point(on.depth)));
                 }
@@ -231,7 +231,8 @@ pub(super) fn way(spec: &Spec, rows: &[Drafted], legs: &Legs<'_>) -> Way {
         "whip" => whip(&mut lace, n, closed, spec.margin),
         _ => cross(&mut lace, n),
     }
-    let Drawn { over, through, line, .. } = lace;
+    let Drawn { over, through, mut line, .. } = lace;
+    line.dedup_by(|a, b| a.distance(*b) < 1e-6);
     Way { over, through, line }
 }
 
@@ -244,7 +245,7 @@ fn cross(lace: &mut Drawn<'_, '_>, n: usize) {
     let bar = lace.legs.leg((0, 0), false, (1, 0), face);
     for i in 0..n {
         face = face.other();
-        for end in 0..2 {
+        for (end, drawn) in ends.iter_mut().enumerate() {
             // One end is on its own side at every other pair.
             let at = ((end + i) % 2, i);
             lace.line.clear();
@@ -252,7 +253,7 @@ fn cross(lace: &mut Drawn<'_, '_>, n: usize) {
             if i + 1 < n {
                 lace.run(at, ((end + i + 1) % 2, i + 1), face);
             }
-            ends[end].append(&mut lace.line);
+            drawn.append(&mut lace.line);
         }
     }
     lace.over += bar.0;
