@@ -416,6 +416,12 @@ pub(super) fn no_room_for_holes(ends: f64, long: f64, span: Span) -> Diagnostic 
         .with_help(format!("less than {}", at_most(0.5 * long)))
 }
 
+pub(super) fn margin_past_the_wall(margin: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::OffTheWall, "these holes lie past the wall")
+        .with_label(span, format!("{} from their edge", mm(margin)))
+        .with_help("a smaller `margin`: what a lace needs is some 10 mm")
+}
+
 pub(super) fn seam_is_glued(name: &str, host: &str, target: Span, seam: Span) -> Diagnostic {
     Diagnostic::error(Code::NotLaced, format!("{name} has no two edges to draw together"))
         .with_label(target, "these sides lie over one another or on a strip, and are glued")

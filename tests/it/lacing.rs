@@ -9,10 +9,12 @@ use serde_json::Value;
 use tasset::audit::audit;
 use tasset::develop::develop;
 use tasset::finish::finish;
+use tasset::geom::Vec2;
 use tasset::num;
 use tasset::pipeline::Built;
 use tasset::shape::shape;
-use tasset::solid::Size;
+use tasset::solid::{Body, Size, Solid};
+use tasset::verdict::Check;
 
 /// The files of an example.
 fn example(name: &str) -> Folder {
@@ -317,6 +319,45 @@ fn holes_keep_their_margin_on_walls_of_every_form() {
     }
 }
 
+#[test]
+fn a_lace_hole_dropped_moved_or_set_out_wrong_is_caught() {
+    let text = "prop p { title: \"P\", of: foam5 }
+        shell wall { pair: mirrored, at 0 mm: circle(across: 90 mm), at 160 mm: circle(across: 120 mm), seam: open(gap: 30 mm) }
+        lacing l on wall.seam { of: cord2, holes: 4 mm, count: 4 }\n";
+    let solid = shape(&checked(text).design).solid;
+    let make = |solid: &Solid| {
+        let (flat, _) = develop(solid);
+        let (pieces, _) = finish(solid, &flat);
+        (flat, pieces)
+    };
+    let (flat, pieces) = make(&solid);
+    assert!(audit(&solid, &flat, &pieces, None).passed());
+    for i in 0..2 {
+        let mut dropped = pieces.clone();
+        dropped.pieces[i].holes.remove(5);
+        assert!(audit(&solid, &flat, &dropped, None).breaks(Check::Coverage));
+        for by in [Vec2::X * 0.3, Vec2::Y * 0.3] {
+            let mut moved = pieces.clone();
+            for s in &mut moved.pieces[i].holes[5].outline.segs {
+                (s.a, s.b) = (s.a + by, s.b + by);
+            }
+            let verdict = audit(&solid, &flat, &moved, None);
+            assert!(verdict.breaks(Check::Landing) && verdict.breaks(Check::Claim));
+        }
+        let mut swapped = pieces.clone();
+        let letter = swapped.pieces[i].letters.iter_mut().find(|l| l.text == "4").expect("hole 4");
+        letter.text = "3".to_owned();
+        assert!(!audit(&solid, &flat, &swapped, None).passed());
+    }
+    // The solid itself has a row 0.3 mm too high: pieces and solid agree, and what was asked for tells.
+    let mut wrong = solid.clone();
+    let Body::Wall(wall) = &mut wrong.parts[0].body else { panic!("a wall") };
+    wall.holes.iter_mut().for_each(|h| h.z += 0.3);
+    let (flat, pieces) = make(&wrong);
+    let verdict = audit(&wrong, &flat, &pieces, None);
+    assert!(verdict.breaks(Check::Claim) && !verdict.breaks(Check::Landing));
+}
+
 /// Codes of everything that is said of a lacing on a tube, or with `shell` first.
 fn said(shell: &str, lacing: &str) -> Vec<&'static str> {
     let built = build(Folder::of(&format!("prop p {{ title: \"P\", of: foam5 }}\n{shell}\nlacing l on {lacing}\n")));
@@ -333,6 +374,10 @@ fn what_cannot_be_laced_is_told() {
         (TUBE, "tube.seam { of: cord2, holes: 4 mm, ends: 8 mm }", "near-the-edge"),
         (TUBE, "tube.seam { of: cord2, holes: 4 mm, ends: 100 mm }", "off-the-wall"),
         (TUBE, "tube.seam { of: cord2, holes: 4 mm, every: 7 mm }", "holes-meet"),
+        (TUBE, "tube.seam { of: cord2, holes: 4 mm, margin: 9 m }", "off-the-wall"),
+        (TUBE, "tube.top { as: whip, of: cord2, holes: 4 mm, margin: 9 m }", "off-the-wall"),
+        (TUBE, "tube.top { as: whip, of: cord2, holes: 4 mm, margin: 197 mm }", "tears-out"),
+        (TUBE, "tube.seam { of: cord2, holes: 0.05 mm }", "no-size"),
         (TUBE, "tube.seam { of: thin_wire, holes: 2 mm, every: 0.001 mm }", "too-many-holes"),
         (TUBE, "tube.seam { of: cord6, holes: 4 mm }", "lace-unfit"),
         (TUBE, "tube.seam { of: dee20, holes: 4 mm }", "lace-unfit"),

@@ -110,6 +110,9 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let target = shaper.design.thing(id).target.as_ref().ok_or(Stop::Skip)?;
     let spec = shaper.read(id, None, read)?;
     let ons = edges(shaper, target, &spec)?;
+    if spec.hole <= LEAST {
+        return Err(errors::no_width("hole", spec.hole, spec.hole_span).into());
+    }
     goods(shaper, &spec)?;
     let rows = rows(shaper, &spec, &ons)?;
     for (row, on) in rows.iter().zip(&ons) {
@@ -349,8 +352,10 @@ fn rows(shaper: &Shaper<'_>, spec: &Spec, ons: &[On]) -> Result<Vec<Drafted>, St
     Ok(rows)
 }
 
-/// As many holes in a row as the language lets a file have things.
-const MOST: f64 = 10_000.0;
+/// More holes in a row than anyone laces.
+const MOST: f64 = 1_000.0;
+/// The narrowest hole, mm: what can be cut at all, as of an opening.
+const LEAST: f64 = 0.1;
 
 /// The holes of one row at places along its edge, ring by ring.
 fn row(shaper: &Shaper<'_>, spec: &Spec, on: &On, lengths: &[f64], at: &[f64]) -> Result<Vec<Holed>, Stop> {
@@ -394,7 +399,7 @@ fn row(shaper: &Shaper<'_>, spec: &Spec, on: &On, lengths: &[f64], at: &[f64]) -
                 })
                 .collect()
         });
-        out.extend(found.ok_or_else(|| Stop::from(errors::no_room_for_holes(spec.margin, *long, spec.margin_span)))?);
+        out.extend(found.ok_or_else(|| Stop::from(errors::margin_past_the_wall(spec.margin, spec.margin_span)))?);
         before += long;
     }
     Ok(out)
@@ -467,12 +472,8 @@ fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On) -> Result<
     let sheet = part.layers.first().map_or("sheet", |l| shaper.solid.stocks[l.stock].sort);
     let advised = (2.0 * spec.hole).max(if foam { 10.0 } else { 0.0 });
     let along_side = matches!(row.edge, EdgeOf::SeamBegin | EdgeOf::SeamEnd);
-    let own = match hole.near.0 {
-        Near::Begin => row.edge == EdgeOf::SeamBegin,
-        Near::End => row.edge == EdgeOf::SeamEnd,
-        Near::Lower => row.edge == EdgeOf::Bottom,
-        Near::Upper => row.edge == EdgeOf::Top,
-    };
+    // Its own edge, or the one opposite.
+    let own = along_side == matches!(hole.near.0, Near::Begin | Near::End);
     // A ring's rims within a wall are seams between its rings.
     let station = along_side
         && (hole.near.0 == Near::Lower && hole.spot.ring > 0
@@ -490,8 +491,11 @@ fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On) -> Result<
     let covered = shaper.design.things.iter().any(|t| {
         t.kind == Kind::Cover && t.target.as_ref().is_some_and(|t| t.anchors.iter().any(|a| a.thing == on.host))
     });
-    if hole.near.1 < advised - NEAR && !covered {
-        let torn = errors::Torn { hole: spec.hole, centre: hole.near.1, left, advised, sheet, field };
+    // A lace pulls across, so the ends of a leaning edge are taken as they are written.
+    let centre = if field == Some("ends") { spec.ends } else { hole.near.1 };
+    if centre < advised - NEAR && !covered {
+        let left = centre - 0.5 * spec.hole;
+        let torn = errors::Torn { hole: spec.hole, centre, left, advised, sheet, field };
         shaper.faults.push(errors::near_the_edge(&torn, span));
     }
     Ok(())
