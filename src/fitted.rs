@@ -6,8 +6,9 @@ use crate::geom::path::Path;
 use crate::geom::strip::Rule;
 use crate::geom::{Vec2, Vec3};
 use crate::ids::{PartId, ThingId};
+use crate::num::PI;
 use crate::span::Span;
-use crate::units::Quantity;
+use crate::units::{Dim, Quantity};
 
 /// Everything fitted, each list in the order in which the text's things are built.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -17,6 +18,7 @@ pub struct Fitted {
     pub runs: Vec<Run>,
     pub lumps: Vec<Lump>,
     pub spots: Vec<Spot>,
+    pub lacings: Vec<Lacing>,
 }
 
 /// What is bought by length, by piece or by volume; as read, what is not said is `None`.
@@ -49,6 +51,62 @@ pub struct Supply {
     pub strength: Option<f64>,
     /// Words of the table's cautions.
     pub cautions: Vec<&'static str>,
+}
+
+impl Supply {
+    /// g of one mm of it: as given by length, or by area over its width, or by volume over its cross-section (round
+    /// where it has no width). `None` where that is not known.
+    #[must_use]
+    pub fn line_mass(&self) -> Option<f64> {
+        let density = self.density?;
+        let thick = self.thick.or(self.across);
+        Some(match density.dim() {
+            Dim::LINE_DENSITY => density.value(),
+            Dim::AREA_DENSITY => density.value() * self.wide.or(thick)?,
+            Dim::DENSITY => {
+                let section = match (self.wide, thick) {
+                    (Some(w), Some(t)) => w * t,
+                    (None, Some(t)) => 0.25 * PI * t * t,
+                    (_, None) => return None,
+                };
+                density.value() * section
+            }
+            _ => return None,
+        })
+    }
+}
+
+/// How many of what length are bought for laces of one length.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Purchase {
+    pub count: usize,
+    /// mm
+    pub each: f64,
+    /// Of how many of them one lace is joined.
+    pub joined: usize,
+}
+
+impl Supply {
+    /// What is bought for `laces` lengths of `long` mm: as it is sold, by a length (`sold`, or `long` of one), as many
+    /// as each purchase holds; else to the next 100 mm off the reel.
+    #[must_use]
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small whole numbers")]
+    pub fn purchase(&self, long: f64, laces: usize) -> Purchase {
+        // A hair's breadth is not another length.
+        let over = |x: f64| (x - 1e-6).ceil().clamp(1.0, 1e9) as usize;
+        let sold = self.sold.filter(|q| q.dim() == Dim::LENGTH).map(Quantity::value).or(self.long);
+        match sold.filter(|s| *s > 0.0) {
+            None => Purchase { count: laces, each: (long / 100.0 - 1e-6).ceil().max(1.0) * 100.0, joined: 1 },
+            Some(each) if each + 1e-6 >= long => {
+                let holds = ((each / long.max(1e-3)) + 1e-6).floor().clamp(1.0, 1e9) as usize;
+                Purchase { count: laces.div_ceil(holds), each, joined: 1 }
+            }
+            Some(each) => {
+                let joined = over(long / each);
+                Purchase { count: laces * joined, each, joined }
+            }
+        }
+    }
 }
 
 /// Money in the prop's currency, for one or per something.
@@ -106,9 +164,67 @@ pub struct Lump {
     pub mass: Option<f64>,
     /// The mass centre of each, in the prop.
     pub at: Vec<Vec3>,
+    /// From the middle of one to the next along the line they stand in, mm; `None` where they stand in none.
+    pub spacing: Option<f64>,
     pub pair: bool,
     /// It is carried, not fixed: gone when the prop is empty.
     pub contents: bool,
+}
+
+/// Rows of holes along edges, and the lace that is drawn through them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lacing {
+    pub thing: ThingId,
+    pub name: String,
+    pub origin: Span,
+    /// `cross`, `ladder` …
+    pub sort: &'static str,
+    /// Its lace: the index in [`Fitted::runs`].
+    pub run: usize,
+    /// Width of a hole, and distance of its centre from its edge, mm.
+    pub hole: f64,
+    pub margin: f64,
+    /// The least distance of the two edges it joins, mm; one edge has none.
+    pub gap: Option<f64>,
+    /// One or two: holes of one number are a pair.
+    pub rows: Vec<Row>,
+    /// Of [`Run::along`]: from hole to hole, and through the sheet, mm.
+    pub over: f64,
+    pub through: f64,
+}
+
+/// A row of holes along one edge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    pub part: PartId,
+    pub edge: EdgeOf,
+    /// From hole to hole along the edge, mm.
+    pub pitch: f64,
+    /// In order of their numbers: the index among the part's holes, and the distance along the edge from its start.
+    pub holes: Vec<(usize, f64)>,
+}
+
+/// An edge of a whole wall.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum EdgeOf {
+    /// The seam's side where the wall begins: the left one of the piece as it lies with its outside up.
+    SeamBegin,
+    SeamEnd,
+    Bottom,
+    Top,
+}
+
+impl EdgeOf {
+    /// As a maker would say it, of what is written (on the right one of a pair the seam's sides change places).
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::SeamBegin => "seam left side",
+            Self::SeamEnd => "seam right side",
+            Self::Bottom => "bottom",
+            Self::Top => "top",
+        }
+    }
 }
 
 /// The outline of something on a part's face, drawn there so that it can be put in its place.
@@ -132,4 +248,48 @@ pub enum Ground {
     Wall { strip: usize, rule: Rule, z: f64 },
     /// On a plate, in its own section plane.
     Plate { centre: Vec2 },
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn supply(sold: Option<f64>, long: Option<f64>) -> Supply {
+        Supply {
+            thing: ThingId::new(0),
+            name: "lace3".to_owned(),
+            sort: "lace",
+            across: None,
+            wide: None,
+            thick: Some(3.0),
+            long,
+            mass: None,
+            density: None,
+            price: None,
+            have: None,
+            sold: sold.and_then(|s| Quantity::new(s, Dim::LENGTH)),
+            dry: None,
+            open_time: None,
+            cure: None,
+            covers: None,
+            strength: None,
+            cautions: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_is_bought_is_as_it_is_sold() {
+        let of = |sold, long, wanted, laces| {
+            let p = supply(sold, long).purchase(wanted, laces);
+            (p.count, p.each, p.joined)
+        };
+        // Laces of one length: one each; a reel that holds two; off the reel to the next tenth of a metre.
+        assert_eq!(of(Some(1500.0), None, 1234.6, 2), (2, 1500.0, 1));
+        assert_eq!(of(None, Some(1500.0), 1500.0, 2), (2, 1500.0, 1));
+        assert_eq!(of(Some(2500.0), None, 1234.6, 3), (2, 2500.0, 1));
+        assert_eq!(of(None, None, 1234.6, 2), (2, 1300.0, 1));
+        assert_eq!(of(None, None, 1300.0, 1), (1, 1300.0, 1));
+        // Shorter than the lace: joined.
+        assert_eq!(of(Some(1000.0), None, 2400.0, 2), (6, 1000.0, 3));
+    }
 }

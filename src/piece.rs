@@ -69,6 +69,8 @@ pub struct Hole {
     pub hole: usize,
     pub name: String,
     pub outline: Path,
+    /// What is lettered beside it in place of its name.
+    pub number: Option<usize>,
 }
 
 /// What is done along a line.

@@ -159,7 +159,7 @@ pub(crate) fn pieces() -> Pieces {
         chord: 340.0,
         rows: vec![(0.0, 0.0), (170.0, 13.2), (340.0, 0.0)],
     }];
-    let drain = Hole { hole: 0, name: "drain".to_owned(), outline: circle(Vec2::new(5.0, 0.0), 4.0) };
+    let drain = Hole { hole: 0, name: "drain".to_owned(), outline: circle(Vec2::new(5.0, 0.0), 4.0), number: None };
     let outline = Run { edge: Some(EdgeName::Outline), path: circle(Vec2::ZERO, 37.5) };
     let mut base = piece(1, "base", vec![outline], vec![drain]);
     base.edges = vec![note(EdgeName::Outline, "edge", "B", "body bottom", num::TAU * 37.5, "3° long outside")];

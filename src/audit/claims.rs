@@ -11,6 +11,7 @@ use super::laid::Laid;
 use super::lines::{Line, View};
 use super::measure;
 use super::report::{FIT, Report, TWIST};
+use super::rows;
 use super::wall::{self, fit};
 
 /// Everything of one part that was folded, with the pieces of each panel.
@@ -51,6 +52,7 @@ fn name(size: &Size) -> &'static str {
         Size::Sunk { .. } => "depth below the edge",
         Size::Clearance { .. } => "clearance",
         Size::RimLong { .. } => "length of the rim",
+        Size::Row { .. } => "hole of a row",
     }
 }
 
@@ -113,6 +115,9 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             true
         }
         Size::Clearance { mm } => clearance(made, views, solid, mm, &what, r),
+        Size::Row { hole, edge, across, margin, along, beyond } => {
+            rows::hole(made, &rows::Asked { hole, edge, across, margin, along, beyond }, &what, r)
+        }
     }
 }
 

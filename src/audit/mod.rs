@@ -20,6 +20,7 @@ mod pages;
 mod plate;
 mod real;
 mod report;
+mod rows;
 mod space;
 mod table;
 mod wall;

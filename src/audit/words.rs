@@ -87,6 +87,8 @@ enum Topic {
     Piece,
     /// An edge, beside which it stands.
     Edge(EdgeName),
+    /// A hole of this number, beside which it stands.
+    Hole(usize),
 }
 
 /// Every line that is true of a piece, and of what.
@@ -108,8 +110,9 @@ fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
     if piece.marks.iter().any(|m| m.about == About::Lap) {
         all.push("glue".into());
     }
-    all.extend(piece.holes.iter().map(|h| h.name.clone()));
+    all.extend(piece.holes.iter().filter(|h| h.number.is_none()).map(|h| h.name.clone()));
     let mut all: Vec<(String, Topic)> = all.into_iter().map(|t| (t, Topic::Piece)).collect();
+    all.extend(piece.holes.iter().filter_map(|h| h.number).map(|n| (n.to_string(), Topic::Hole(n))));
     for note in &piece.edges {
         all.extend(note.letter.iter().map(|l| (l.clone(), Topic::Edge(note.edge))));
         if !note.bevel.is_empty() {
@@ -129,6 +132,7 @@ fn labels(solid: &Solid, piece: &Piece, report: &mut Report) {
             near |= match topic {
                 Topic::Piece => true,
                 Topic::Edge(edge) => beside(piece, *edge, letter),
+                Topic::Hole(number) => numbered(piece, *number, letter),
             };
         }
         let turned = letter.text.contains(" up");
@@ -145,6 +149,16 @@ fn labels(solid: &Solid, piece: &Piece, report: &mut Report) {
     let strokes = piece.marks.iter().filter(|m| m.about == About::Lettering).map(|m| &m.path);
     let on = strokes.flat_map(|p| &p.segs).all(|s| ground.holds(s.a) && ground.holds(s.b));
     report.holds(Check::Coverage, "lettering", "arrows stand on the piece", on);
+}
+
+/// Whether a number stands by a hole that has it, and nearer to it than to any hole of another number.
+fn numbered(piece: &Piece, number: usize, letter: &Letter) -> bool {
+    let near = |own: bool| {
+        let holes = piece.holes.iter().filter(|h| (h.number == Some(number)) == own);
+        holes.map(|h| measure::to_path(letter.at, &h.outline)).fold(f64::INFINITY, f64::min)
+    };
+    let own = near(true);
+    own <= BESIDE && own < near(false)
 }
 
 /// Whether a line stands near the edge it speaks of; a lapped or tabbed side is its seam line.

@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 
 use crate::diag::Diagnostics;
 use crate::flat::{Hole, Panel};
-use crate::geom::Vec2;
-use crate::geom::path::Motion;
+use crate::geom::path::{Motion, Path, Seg};
 use crate::geom::unroll::Unrolled;
+use crate::geom::{Vec2, tol};
 use crate::num;
 use crate::solid::{self, EdgeName, Part, PlateHole, Ring, Wall};
 
@@ -27,11 +27,19 @@ pub(super) fn lay(wall: &Wall, ring: &Ring, flats: &[Unrolled]) -> Vec<Hole> {
         let rule = laid.rule;
         let v = (hole.z - rule.z0 - flat.depth() * rule.sine()) / rule.rise();
         let centre = laid.point(v);
-        let turn = num::atan2(laid.tau.y, laid.tau.x);
+        // A circle looks alike whichever way it is turned; its ends lie along x, where rounding moves them least.
+        let turn = if is_round(&hole.outline) { 0.0 } else { num::atan2(laid.tau.y, laid.tau.x) };
         let outline = hole.outline.moved(&Motion { mirror: false, turn, shift: centre });
         out.push(Hole { hole: i, name: hole.name.clone(), outline, centre });
     }
     out
+}
+
+/// Whether an outline is a circle about the hole's centre, from its right round.
+fn is_round(outline: &Path) -> bool {
+    let [a, b] = outline.segs.as_slice() else { return false };
+    let half = |s: &Seg| s.bulge == 1.0 && (s.a + s.b).length() < tol::SAME;
+    half(a) && half(b) && a.a.y == 0.0
 }
 
 /// How closely outlines are followed when they are held against each other, mm.

@@ -176,4 +176,8 @@ codes! {
     OffTheWall "off-the-wall" "A level runs along the wall from its first station to its last; this one lies past its end.";
     NeedsLevel "needs-level" "The place of a hole is not said: on a wall by `level` and `facing`, on a cap by `facing` and `margin`, the distance of its middle from the edge.";
     TooManyHoles "too-many-holes" "A pitch this narrow makes more holes than anyone cuts. Give a wider one.";
+    TearsOut "tears-out" "A lace pulls its holes toward the edge. With less sheet between hole and edge than the hole is wide, it tears out. Twice the hole and, in foam, 10 mm from centre to edge are common practice.";
+    NearTheEdge "near-the-edge" "A lace pulls its holes toward the edge. Common practice is twice the hole from its centre to the edge, and 10 mm in foam; nearer, foam alone may tear. Cloth glued over it holds the hole, so under a cover nothing is said.";
+    NotLaced "not-laced" "A lace draws two edges together (cross, ladder, spiral, zigzag) or goes along one (running, whip). A seam whose sides lap or stand on a strip is glued and has no edges to draw together.";
+    LaceUnfit "lace-unfit" "The lace has to go through its holes, and an eyelet into them: a lace is a cord, lace, wire, webbing, elastic or tape no thicker than the hole, an eyelet one whose clear width is no wider than the hole.";
 }

@@ -401,6 +401,7 @@ mod tests {
                 rule,
                 z: 50.0,
                 outline: samples::circle(Vec2::ZERO, 12.0),
+                number: None,
             }];
             let shown = &bodies(&solid, 30.0)[0].holes[0];
             assert!(shown.len() > 12, "{}", shown.len());

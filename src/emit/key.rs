@@ -19,14 +19,38 @@ pub fn heading(piece: &Piece) -> String {
 #[must_use]
 pub fn lines(piece: &Piece, show: Show) -> Vec<String> {
     let mut out: Vec<String> = piece.edges.iter().map(|e| edge(e, show)).collect();
-    for hole in &piece.holes {
+    for hole in piece.holes.iter().filter(|h| h.number.is_none()) {
         if let Some((lo, hi)) = hole.outline.bounds() {
             let size = hi - lo;
             out.push(format!("hole {}: {} by {}", hole.name, length(size.x, show), length(size.y, show)));
         }
     }
+    out.extend(rows(piece, show));
     out.extend(piece.offsets.iter().map(|o| offsets(piece, o, show)));
     out
+}
+
+/// Holes of rows, a line a row: "holes laces 1a to 6a: 6 mm". Half of a split piece has some of them.
+fn rows(piece: &Piece, show: Show) -> Vec<String> {
+    /// First and last name of a row, how many, and how wide.
+    struct Row<'a>(&'a str, &'a str, usize, f64);
+    let mut rows: Vec<(String, Row<'_>)> = Vec::new();
+    for hole in &piece.holes {
+        let (Some(number), Some((lo, hi))) = (hole.number, hole.outline.bounds()) else { continue };
+        // A row is what has one name but for the number.
+        let row = hole.name.replacen(&format!(" {number}"), " ", 1);
+        match rows.iter_mut().find(|r| r.0 == row) {
+            Some((_, Row(_, last, n, _))) => (*last, *n) = (&hole.name, *n + 1),
+            None => rows.push((row, Row(&hole.name, &hole.name, 1, hi.x - lo.x))),
+        }
+    }
+    rows.into_iter()
+        .map(|(_, Row(first, last, n, wide))| {
+            let wide = length(wide, show);
+            let end = last.rsplit(' ').next().unwrap_or(last);
+            if n == 1 { format!("hole {first}: {wide}") } else { format!("{n} holes {first} to {end}: {wide}") }
+        })
+        .collect()
 }
 
 /// "B: bottom meets base edge, 251.5 mm, 3 notches, bevel 3° long outside".

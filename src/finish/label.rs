@@ -17,6 +17,8 @@ const WISHED: f64 = 6.0;
 const LEAST: f64 = 3.0;
 /// Heights that are read close to the piece, mm.
 const SMALL: [f64; 3] = [5.0, 4.0, LEAST];
+/// Blank between a hole and its number, mm.
+const NUMBER: f64 = 1.2;
 /// Blank between lines, as a share of the height.
 const LEADING: f64 = 0.6;
 
@@ -36,6 +38,12 @@ pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[Line]) {
     let marks: Vec<&Path> = piece.marks.iter().map(|m| &m.path).collect();
     let mut writer =
         Writer { room: Room::new(contour, holes, &marks, piece.up, spine), letters: Vec::new(), marks: Vec::new() };
+    // Numbers have one place each; all else may stand elsewhere.
+    for hole in &piece.holes {
+        if let Some(number) = hole.number {
+            writer.number(&number.to_string(), &hole.outline, piece.up);
+        }
+    }
     for note in &piece.edges {
         if let Some(letter) = &note.letter {
             writer.beside(piece, note.edge, letter, &[WISHED, 5.0, 4.0, LEAST]);
@@ -52,7 +60,9 @@ pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[Line]) {
         writer.along(&line.reversed(), "glue", &SMALL);
     }
     for hole in &piece.holes {
-        writer.hole(&hole.name, &hole.outline, piece.up);
+        if hole.number.is_none() {
+            writer.hole(&hole.name, &hole.outline, piece.up);
+        }
     }
     if let Some(grain) = piece.grain {
         writer.grain(grain);
@@ -197,6 +207,29 @@ impl Writer {
                 if self.room.free(patch) {
                     self.room.take(patch);
                     self.write(name, tall, at, turn);
+                    return;
+                }
+            }
+        }
+    }
+
+    /// The number of a hole of a row, close beside it: on the side that has the most room, so that all of a row stand
+    /// alike; small, and clear of all lines.
+    fn number(&mut self, number: &str, outline: &Path, up: Vec2) {
+        let Some((lo, hi)) = outline.bounds() else { return };
+        let (middle, reach) = ((lo + hi) * 0.5, 0.5 * (hi - lo).max_element());
+        let turn = readable(upright(up));
+        for tall in [4.0, LEAST] {
+            let half = patch_of(number, tall);
+            let (u, v) = (unit(turn), left_of(unit(turn)));
+            let (aside, off) = (u * (reach + half.x + NUMBER), v * (reach + half.y + NUMBER));
+            let mut places = [middle + aside, middle - aside, middle - off, middle + off];
+            places.sort_by(|a, b| self.room.inland(*b).total_cmp(&self.room.inland(*a)));
+            for at in places {
+                let patch = Patch { at, half, turn };
+                if self.room.free(patch) {
+                    self.room.take(patch);
+                    self.write(number, tall, at, turn);
                     return;
                 }
             }

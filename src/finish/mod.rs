@@ -324,8 +324,15 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
         }
         marks.extend(marks::notches(cut, &outline));
     }
-    let holes: Vec<Hole> =
-        panel.holes.iter().map(|h| Hole { hole: h.hole, name: h.name.clone(), outline: h.outline.clone() }).collect();
+    let number = |hole: usize| match &part.body {
+        Body::Wall(wall) => wall.holes.get(hole).and_then(|h| h.number),
+        Body::Plate(_) => None,
+    };
+    let holes: Vec<Hole> = panel
+        .holes
+        .iter()
+        .map(|h| Hole { hole: h.hole, name: h.name.clone(), outline: h.outline.clone(), number: number(h.hole) })
+        .collect();
     if let Body::Wall(wall) = &part.body {
         marks.extend(marks::centre(panel, wall.facing, &cuts, &holes));
     }

@@ -1,6 +1,7 @@
 //! Room for lettering on a piece: where a rectangle lies clear of cut lines, marks, holes and other lettering.
 
 use super::grid::Grid;
+use crate::geom::cross;
 use crate::geom::path::Path;
 use crate::geom::ring::contains;
 use crate::geom::{Vec2, left_of, unit};
@@ -120,6 +121,11 @@ impl Room {
 
     fn depth(&self, p: Vec2) -> f64 {
         self.lines.iter().map(|&(a, b)| to_line(p, a, b)).fold(f64::INFINITY, f64::min).sqrt()
+    }
+
+    /// How far a point lies from the contour.
+    pub(super) fn inland(&self, p: Vec2) -> f64 {
+        cross::nearest(&self.contour, p).map_or(0.0, |n| n.2.distance(p))
     }
 
     /// Whether the rectangle with [`CLEAR`] round it lies on the piece and off every line and lettering.

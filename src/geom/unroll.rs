@@ -9,7 +9,7 @@ use super::path::Motion;
 use super::series::Series;
 use super::strip::Rule;
 use super::walk::{Leg, Place, Walk};
-use super::{Vec2, left_of, unit};
+use super::{Vec2, left_of, tol, unit};
 use crate::num;
 
 /// A wall's surface at one depth, unrolled. Before any motion the walk starts at the origin along x.
@@ -118,6 +118,51 @@ impl<'a> Unrolled<'a> {
         let nu = left_of(tau);
         Laid { rule, tau, nu, foot, rise: tau * (k1 - k) + nu * (rule.rise() * rule.secant()) }
     }
+
+    /// The place whose rule passes through a point of the flat, and the share of the way up it: the first from the
+    /// walk's start, or (`late`) from its end. `None` where no rule reaches there, or not nearer than a fifth of its
+    /// length.
+    #[must_use]
+    pub fn locate(&self, p: Vec2, late: bool) -> Option<(Place, f64)> {
+        let legs = self.walk.legs().len();
+        let off = |at: Place| {
+            let laid = self.at(at);
+            laid.rise.perp_dot(p - laid.foot)
+        };
+        let mut best: Option<(Place, f64)> = None;
+        for i in 0..legs {
+            let leg = if late { legs - 1 - i } else { i };
+            // A rule beyond the point where a cone's rules meet passes through it too: each leg is looked through
+            // in parts, and only a rule that reaches the point counts.
+            const PARTS: u32 = 8;
+            for j in 0..PARTS {
+                let j = if late { PARTS - 1 - j } else { j };
+                let (a, b) = (f64::from(j) / f64::from(PARTS), f64::from(j + 1) / f64::from(PARTS));
+                let miss = |t: f64| off(Place { leg, t });
+                let (first, last) = (miss(a), miss(b));
+                if (first > 0.0) == (last > 0.0) && first != 0.0 && last != 0.0 {
+                    continue;
+                }
+                let Some(t) = num::root(a, b, 1e-15, miss) else { continue };
+                let laid = self.at(Place { leg, t });
+                let v = (p - laid.foot).dot(laid.rise) / laid.rise.length_squared();
+                if (-0.2..=1.2).contains(&v) {
+                    best = Some((Place { leg, t }, v));
+                    break;
+                }
+            }
+            if best.is_some() {
+                break;
+            }
+        }
+        // On the first or last rule itself rounding may have put it outside.
+        let ends = self.walk.ends();
+        let at = if late { ends.1 } else { ends.0 };
+        let laid = self.at(at);
+        let v = (p - laid.foot).dot(laid.rise) / laid.rise.length_squared();
+        let close = laid.point(v).distance(p) < tol::SAME && (-0.2..=1.2).contains(&v);
+        if close { Some((at, v)) } else { best }
+    }
 }
 
 #[cfg(test)]
@@ -141,6 +186,26 @@ mod tests {
                 let laid = flat.at(Place { leg, t });
                 assert!(((laid.point(0.0) - apex).length() - slant).abs() < 1e-10);
                 assert!(((laid.point(1.0) - apex).length() - 2.0 * slant).abs() < 1e-10);
+            }
+        }
+    }
+
+    #[test]
+    fn a_point_of_the_flat_is_found_again() {
+        let strip =
+            Strip::new(&Section::oval(35.0, 52.5, 2.0), 0.0, &Section::oval(60.0, 40.0, 2.5), 150.0).expect("a wall");
+        let wide = Strip::new(&Section::circle(10.0), 0.0, &Section::circle(90.0), 40.0).expect("a wall");
+        for strip in [strip, wide] {
+            let walk = Walk::new(&strip);
+            let flat = Unrolled::new(&walk, -2.0);
+            for (leg, t, v) in [(0, 0.01, 0.1), (0, 0.7, 0.9), (1, 0.3, 0.5), (walk.legs().len() - 1, 0.98, 0.2)] {
+                let p = flat.at(Place { leg, t }).point(v);
+                for late in [false, true] {
+                    let (at, up) = flat.locate(p, late).expect("a rule passes there");
+                    assert!((flat.at(at).point(up) - p).length() < 1e-9);
+                    assert_eq!(at.leg, leg);
+                    assert!((at.t - t).abs() < 1e-9 && (up - v).abs() < 1e-9);
+                }
             }
         }
     }

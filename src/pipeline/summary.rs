@@ -5,7 +5,9 @@ use std::fmt::Write as _;
 use crate::emit::OutFile;
 use crate::emit::number::length;
 use crate::emit::report::Told;
+use crate::fitted::{GoodsOf, Lacing};
 use crate::page::Template;
+use crate::solid::{Show, Solid};
 
 /// Title, pieces, sheets, mass, and what the audit looked at.
 pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
@@ -46,6 +48,7 @@ pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
             pages.paper.name
         );
     }
+    fitted(&mut out, solid);
     let checked = &verdict.checked;
     let _ = writeln!(
         out,
@@ -57,6 +60,61 @@ pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
         counted(checked.claims, "size")
     );
     out
+}
+
+/// What is fitted: to what each length is cut, and how many there are of what is counted.
+fn fitted(out: &mut String, solid: &Solid) {
+    let show = solid.job.show;
+    for run in &solid.fitted.runs {
+        let goods = match run.goods {
+            GoodsOf::Supply(i) => solid.fitted.supplies[i].name.clone(),
+            GoodsOf::Strip { stock, wide } => {
+                let wide = length(f64::from(wide) / 100.0, show);
+                format!("{}, a strip {wide} wide", solid.stocks[stock].name)
+            }
+        };
+        let each = run.rows * if run.pair { 2 } else { 1 };
+        let of = if each > 1 { format!("{each} of {goods}") } else { goods };
+        let spare = if run.spare > 0.0 {
+            format!(" ({} and {} spare)", length(run.along, show), length(run.spare, show))
+        } else {
+            String::new()
+        };
+        let _ = writeln!(out, "    {}: {of}, cut to {}{spare}", run.name, length(run.long(), show));
+    }
+    for lacing in &solid.fitted.lacings {
+        let _ = writeln!(out, "    {}: {}", lacing.name, laced(solid, lacing));
+    }
+    for lump in solid.fitted.lumps.iter().filter(|l| !l.contents) {
+        let count = lump.at.len() * if lump.pair { 2 } else { 1 };
+        let goods = lump.supply.map_or_else(String::new, |i| format!(" of {}", solid.fitted.supplies[i].name));
+        let every = lump.spacing.map_or_else(String::new, |s| format!(", one every {}", length(s, show)));
+        let _ = writeln!(out, "    {}: {count}{goods}{every}", lump.name);
+    }
+}
+
+/// "6 pairs of 6 mm holes, one every 33 mm; buy 2 laces of 1.5 m".
+fn laced(solid: &Solid, lacing: &Lacing) -> String {
+    let show = solid.job.show;
+    let Some(row) = lacing.rows.first() else { return String::new() };
+    let what = if lacing.rows.len() > 1 { "pairs of holes" } else { "holes" };
+    let holes = format!(
+        "{} {what}, {} wide, one every {}",
+        row.holes.len(),
+        length(lacing.hole, show),
+        length(row.pitch, show)
+    );
+    let run = &solid.fitted.runs[lacing.run];
+    let GoodsOf::Supply(supply) = run.goods else { return holes };
+    let supply = &solid.fitted.supplies[supply];
+    let bought = supply.purchase(run.long(), if run.pair { 2 } else { 1 });
+    let each = match show {
+        Show::Millimetres => format!("{} m", (bought.each / 10.0).round() / 100.0),
+        Show::Inches => length(bought.each, show),
+    };
+    let word = if supply.sort == "lace" { "lace" } else { "length" };
+    let joined = if bought.joined > 1 { format!(", {} joined to one", bought.joined) } else { String::new() };
+    format!("{holes}; buy {} of {each}{joined}", counted(bought.count, word))
 }
 
 fn counted(n: usize, word: &str) -> String {

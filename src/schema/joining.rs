@@ -6,12 +6,12 @@ use super::{Built, Group, Hosts, Kind, SortWord, Type, facts};
 use crate::design;
 
 const LACING_SORTS: &[SortWord] = &[
-    sort("cross", "Crossed from hole to hole").not_yet(),
-    sort("ladder", "Straight across, rung over rung").not_yet(),
-    sort("spiral", "Round and round, one way").not_yet(),
-    sort("zigzag", "To and fro between two edges").not_yet(),
-    sort("running", "In and out along one edge").not_yet(),
-    sort("whip", "Over and over the edge").not_yet(),
+    sort("cross", "Its middle straight across pair 1, both ends crossing from pair to pair, over and under by turns"),
+    sort("ladder", "A rung on the outside at each pair; up on the inside, now on one side, now on the other"),
+    sort("spiral", "Straight across on the outside, slanting back on the inside to the first side's next hole"),
+    sort("zigzag", "On the outside to and fro between two edges; into each hole and out round the edge beside it"),
+    sort("running", "In and out along one edge, hole by hole"),
+    sort("whip", "Along one edge: out of each hole, over the edge, and on the inside to the next"),
 ];
 
 pub(super) const LACING: Kind = Kind {
@@ -25,10 +25,11 @@ pub(super) const LACING: Kind = Kind {
         or("as", Type::Sort(LACING_SORTS), "cross", "How it is laced"),
         must("of", SUPPLY, "waxed_cord", "The lace"),
         must("holes", LENGTH, "3 mm", "Diameter of its holes").above0(100.0),
-        or("every", LENGTH, "25 mm", "Largest pitch of holes; evened out").above0(FAR),
+        or("every", LENGTH, "25 mm", "Pitch of holes: the nearest that divides the edge evenly is taken").above0(FAR),
         may("count", Type::Count, "12", "How many holes a side, instead of a pitch").within(2.0, MANY),
-        or("margin", LENGTH, "10 mm", "Centre of each hole from its edge").above0(FAR),
-        or("ends", LENGTH, "12 mm", "First and last hole from the ends of the seam").from0(FAR),
+        or("margin", LENGTH, "10 mm", "Centre of each hole from its edge, square to it on the flat").above0(FAR),
+        or("ends", LENGTH, "12 mm", "First and last hole from the ends of the edge; none where it goes all round")
+            .from0(FAR),
         or("tail", LENGTH, "150 mm", "Spare lace at each end, to tie").from0(FAR),
         may("eyelets", SUPPLY, "eyelet5", "What is set in each hole"),
     ],
@@ -36,7 +37,7 @@ pub(super) const LACING: Kind = Kind {
     stations: false,
     edges: &[],
     facts: facts::LACING,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
 const CLOSURE_SORTS: &[SortWord] = &[

@@ -350,3 +350,141 @@ pub(super) fn needs_margin(name: &str, span: Span) -> Diagnostic {
         .with_label(span, "off the middle, but not how far")
         .with_help("give the distance of its middle from the edge: `margin: 20 mm`")
 }
+
+/// What is left round a hole, mm.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Torn {
+    pub hole: f64,
+    /// Its centre from the nearest edge, and the sheet left between.
+    pub centre: f64,
+    pub left: f64,
+    /// From centre to edge.
+    pub advised: f64,
+    /// `foam`, `leather` …
+    pub sheet: &'static str,
+    /// The field that says how far they lie from that edge; `None` where none does.
+    pub field: Option<&'static str>,
+}
+
+impl Torn {
+    fn label(&self) -> String {
+        let left = format!("{} of {} is left", mm(self.left.max(0.0)), self.sheet);
+        format!("centre {} from the edge, hole {}: {left}", mm(self.centre), mm(self.hole))
+    }
+
+    fn told(&self, d: Diagnostic, span: Span) -> Diagnostic {
+        let d = d.with_label(span, self.label()).with_note(self.practice());
+        match self.field {
+            Some(field) => d.with_help(format!("`{field}: {}`", at_least(self.advised))),
+            None => d.with_help("another `count`, so that no hole stands by a seam"),
+        }
+    }
+
+    fn practice(&self) -> &'static str {
+        if self.sheet == "foam" {
+            "at least twice the hole and 10 mm in foam (common practice)"
+        } else {
+            "at least twice the hole (common practice)"
+        }
+    }
+}
+
+/// Less than the hole's own width is left beside it.
+pub(super) fn tears_out(torn: &Torn, span: Span) -> Diagnostic {
+    let d = torn.told(Diagnostic::error(Code::TearsOut, "these holes would tear out"), span);
+    match torn.field {
+        Some(field) => d.with_repair(format!("{field}: {}", at_least(torn.advised))),
+        None => d,
+    }
+}
+
+pub(super) fn near_the_edge(torn: &Torn, span: Span) -> Diagnostic {
+    torn.told(Diagnostic::warning(Code::NearTheEdge, "these holes may tear out"), span)
+}
+
+pub(super) fn holes_too_close(pitch: f64, hole: f64, span: Span, counted: bool) -> Diagnostic {
+    let help = if counted { "fewer holes" } else { "a wider pitch" };
+    Diagnostic::error(Code::HolesMeet, "these holes would tear into each other")
+        .with_label(span, format!("holes of {} every {}: {} is left", mm(hole), mm(pitch), mm((pitch - hole).max(0.0))))
+        .with_help(format!("{help}: at least {} from hole to hole", at_least(2.0 * hole)))
+        .with_note("at least a hole's own width between two (common practice)")
+}
+
+pub(super) fn no_room_for_holes(ends: f64, long: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::OffTheWall, "there is no room for the holes")
+        .with_label(span, format!("{} at each end of an edge {} long", mm(ends), mm(long)))
+        .with_help(format!("less than {}", at_most(0.5 * long)))
+}
+
+pub(super) fn margin_past_the_wall(margin: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::OffTheWall, "these holes lie past the wall")
+        .with_label(span, format!("{} from their edge", mm(margin)))
+        .with_help("a smaller `margin`: what a lace needs is some 10 mm")
+}
+
+pub(super) fn seam_is_glued(name: &str, host: &str, target: Span, seam: Span) -> Diagnostic {
+    Diagnostic::error(Code::NotLaced, format!("{name} has no two edges to draw together"))
+        .with_label(target, "these sides lie over one another or on a strip, and are glued")
+        .with_label(seam, format!("the seam of {host}"))
+        .with_help("let the sides meet edge to edge, `seam: butt`, or leave a gap: `seam: open(gap: 30 mm)`")
+}
+
+pub(super) fn laces_two_edges(name: &str, sort: &str, span: Span, target: Span) -> Diagnostic {
+    Diagnostic::error(Code::NotLaced, format!("{name} needs two edges"))
+        .with_label(span, format!("`{sort}` runs from one edge to the other"))
+        .with_label(target, "this is one")
+        .with_help("`as: whip` or `as: running` goes along one edge; two are a seam, or a list: `on [a.top, b.bottom]`")
+}
+
+pub(super) fn laces_one_edge(name: &str, sort: &str, span: Span, target: Span) -> Diagnostic {
+    Diagnostic::error(Code::NotLaced, format!("{name} needs one edge"))
+        .with_label(span, format!("`{sort}` goes along a single edge"))
+        .with_label(target, "these are two")
+        .with_help("`as: cross`, `as: ladder` or `as: spiral` draws two edges together")
+}
+
+pub(super) fn laces_a_gap(name: &str, span: Span, seam: Span) -> Diagnostic {
+    Diagnostic::error(Code::NotLaced, format!("{name} has no gap to go round its edges"))
+        .with_label(span, "a zigzag comes back round each edge")
+        .with_label(seam, "these sides meet")
+        .with_help("`as: spiral` winds over a closed seam")
+}
+
+pub(super) fn no_edge_to_lace(name: &str, host: &str, target: Span) -> Diagnostic {
+    Diagnostic::error(Code::NotLaced, format!("{name} has no edge to go along"))
+        .with_label(target, format!("{host} ends in a point there"))
+        .with_help("lace its other edge, or let it end in a section with a width")
+}
+
+pub(super) fn open_and_closed(name: &str, target: Span) -> Diagnostic {
+    Diagnostic::error(Code::NotLaced, format!("the edges of {name} do not go together"))
+        .with_label(target, "one goes all the way round, the other is open at a seam")
+        .with_help("open both, or close both")
+}
+
+pub(super) fn no_lace(name: &str, sort: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::LaceUnfit, format!("{name} is no lace"))
+        .with_label(span, format!("a supply of sort `{sort}`"))
+        .with_help("name a supply that is a cord, lace, wire, webbing, elastic or tape: `of: lace3`")
+}
+
+pub(super) fn no_eyelet(name: &str, sort: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::LaceUnfit, format!("{name} is no eyelet"))
+        .with_label(span, format!("a supply of sort `{sort}`"))
+        .with_help("name a supply that is an eyelet: `eyelets: eyelet5`")
+}
+
+pub(super) fn lace_too_thick((name, flat): (&str, bool), thick: f64, clear: f64, span: Span, hole: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::LaceUnfit, format!("{name} does not go through its holes"))
+        .with_label(span, format!("{} {}", mm(thick), if flat { "wide, folded once" } else { "thick" }))
+        .with_label(hole, format!("{} clear", mm(clear)))
+        .with_help(format!("holes of at least {}, or a thinner lace", at_least(thick)));
+    if flat { d.with_note("a flat lace is folded once to go through") } else { d }
+}
+
+pub(super) fn eyelet_too_wide(name: &str, clear: f64, hole: f64, span: Span, holes: Span) -> Diagnostic {
+    Diagnostic::error(Code::LaceUnfit, format!("{name} does not go into its holes"))
+        .with_label(span, format!("{} wide inside", mm(clear)))
+        .with_label(holes, format!("{} wide", mm(hole)))
+        .with_help(format!("`holes: {}` or more, as its maker says, or a smaller eyelet", at_least(clear)))
+}

@@ -74,6 +74,12 @@ pub(super) struct Opening {
     pub level: f64,
 }
 
+/// A lacing that was built.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Laced {
+    pub across: f64,
+}
+
 /// Everything reckoned and built so far.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Known {
@@ -83,6 +89,7 @@ pub struct Known {
     pub(super) shells: BTreeMap<ThingId, Shell>,
     pub(super) caps: BTreeMap<ThingId, Cap>,
     pub(super) openings: BTreeMap<ThingId, Opening>,
+    pub(super) laces: BTreeMap<ThingId, Laced>,
     /// Where each part's frame stands in the prop.
     pub(super) frames: BTreeMap<ThingId, Frame>,
 }
@@ -121,6 +128,7 @@ impl Facts for View<'_> {
             Kind::Shell => self.shell(of, face, name),
             Kind::Cap => self.cap(of, face, name),
             Kind::Opening => self.opening(of, name),
+            Kind::Lacing => self.lacing(of, name),
             _ => return Err(Stop::Skip),
         };
         match found? {
@@ -216,6 +224,11 @@ impl View<'_> {
             }
             _ => None,
         })
+    }
+
+    fn lacing(&self, of_: &Anchor, name: &str) -> Found {
+        let laced = self.known.laces.get(&of_.thing).ok_or(Stop::Skip)?;
+        Ok((name == "across").then(|| length(laced.across)))
     }
 
     fn opening(&self, of_: &Anchor, name: &str) -> Found {

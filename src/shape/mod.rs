@@ -20,6 +20,7 @@ mod hole;
 mod joints;
 mod kinds;
 mod known;
+mod laid;
 mod measure;
 mod notches;
 mod outline;
@@ -166,6 +167,7 @@ impl Shaper<'_> {
             Kind::Shell => kinds::shell::lower(self, id),
             Kind::Cap => kinds::cap::lower(self, id),
             Kind::Opening => kinds::opening::lower(self, id),
+            Kind::Lacing => kinds::lacing::lower(self, id),
             // Read when the job is put together, or by what uses them.
             Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper => Ok(()),
             Kind::Dome
@@ -175,7 +177,6 @@ impl Shaper<'_> {
             | Kind::Edge
             | Kind::Mark
             | Kind::Border
-            | Kind::Lacing
             | Kind::Cover
             | Kind::Attachment
             | Kind::Strap
@@ -255,7 +256,6 @@ impl Shaper<'_> {
 
     /// The index in [`crate::fitted::Fitted::supplies`] of a supply, which is used from now on. `None` when it has a
     /// fault of its own.
-    #[allow(dead_code)]
     fn supplied(&mut self, id: ThingId) -> Option<usize> {
         let supplies = &mut self.solid.fitted.supplies;
         if let Some(i) = supplies.iter().position(|s| s.thing == id) {

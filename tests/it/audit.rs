@@ -144,6 +144,7 @@ fn pierced(mut solid: Solid, strip: usize, phi: f64, z: f64) -> Solid {
             rule: s.rule(j, phi),
             z,
             outline,
+            number: None,
         });
         let size = Size::Hole { hole: i, level: z, facing: phi, across: size.0, up: size.1 };
         claims.push(Claim { part: PartId::new(0), origin: Span::new(FileId::new(0), 0, 1), size });

@@ -14,6 +14,7 @@ mod command;
 mod corpus;
 mod harsh;
 mod hostile;
+mod lacing;
 mod manual;
 mod memory;
 mod mutate;

@@ -333,7 +333,7 @@ proptest! {
                 Seg { a: ends[0], b: ends[1], bulge: 1.0 }, Seg { a: ends[1], b: ends[0], bulge: 1.0 },
             ] };
             wall.holes.push(Hole {
-                thing: ThingId::new(7), name: "eye".into(), origin: span(), strip: 0, rule, z: 0.5 * tall, outline,
+                thing: ThingId::new(7), name: "eye".into(), origin: span(), strip: 0, rule, z: 0.5 * tall, outline, number: None,
             });
         }
         let (flat, mut found) = develop(&solid);

@@ -7,7 +7,7 @@ use crate::support::checked;
 use tasset::diag::render::{Colour, drawn};
 
 /// The language brief's wrong file, with a prop round it and the walls its geometry speaks of. Its faults of parsing,
-/// of names, of values and of geometry come from one build; of a lacing that tears out and of plates that cannot move
+/// of names, of values and of geometry, a lacing that tears out among them, come from one build; of plates that cannot move
 /// that far it is said that they are not built yet.
 const WRONG: &str = r#"prop wrong { title: "A wrong file", of: foam5 }
 shell body {
@@ -40,6 +40,7 @@ fn a_wrong_file_is_told_all_its_faults_in_one_run() {
         "name-taken",
         "goes-round",
         "too-wide",
+        "tears-out",
         "divided-length",
     ] {
         assert_eq!(codes.iter().filter(|&&c| c == code).count(), 1, "{code} in {codes:?}");

@@ -40,6 +40,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         rule: strip.rule(at, phi),
         z,
         outline,
+        number: None,
     };
     let wall = Wall {
         strips: vec![strip.clone()],
@@ -428,7 +429,7 @@ fn wall(solid: &Solid, part: &Part, wall: &Wall, s: &Strips) -> Drawn {
     Drawn {
         edges: named.iter().map(|(e, p)| edge(*e, p, joint(*e))).collect(),
         runs: named.iter().map(|(e, p)| Run { edge: Some(*e), path: p.clone() }).collect(),
-        holes: vec![piece::Hole { hole: 0, name: hole.name.clone(), outline }],
+        holes: vec![piece::Hole { hole: 0, name: hole.name.clone(), outline, number: None }],
         marks,
         notes,
         area: super::super::measure::area(&ring),
@@ -503,7 +504,8 @@ fn plate(solid: &Solid, part: &Part, plate: &Plate) -> Drawn {
     let go = |p: Vec2| Vec2::new(p.y, p.x);
     // Mirrored into the view, so walked the other way round.
     let segs = hole.outline.segs.iter().rev().map(|g| Seg { a: go(g.b), b: go(g.a), bulge: g.bulge });
-    let holes = vec![piece::Hole { hole: 0, name: hole.name.clone(), outline: Path { segs: segs.collect() } }];
+    let holes =
+        vec![piece::Hole { hole: 0, name: hole.name.clone(), outline: Path { segs: segs.collect() }, number: None }];
     let neutral = z(part.layers[0].neutral);
     let ring: Vec<Vec2> = rules.iter().rev().map(|r| at(r, neutral)).collect();
     let area = super::super::measure::area(&ring);

@@ -155,6 +155,7 @@ fn with_holes(holes: &[(f64, f64, f64)]) -> Solid {
             rule,
             z,
             outline: circle(Vec2::ZERO, r),
+            number: None,
         });
     }
     solid

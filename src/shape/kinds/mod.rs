@@ -2,6 +2,8 @@
 
 pub(super) mod cap;
 mod copy;
+mod lace;
+pub(super) mod lacing;
 mod lid;
 pub(super) mod opening;
 mod place;

@@ -98,6 +98,7 @@ fn on_wall(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) ->
             rule: *rule,
             z: *z,
             outline: spec.shape.path.clone(),
+            number: None,
         });
     }
     let level = spots.first().map_or(0.0, |s| s.2);

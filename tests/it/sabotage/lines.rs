@@ -233,6 +233,34 @@ pub fn hole_name(made: &Made) -> Vec<Case> {
     each_piece(made, &[Check::Coverage], "hole", holed, |p| p.holes[0].name = "hatch".into())
 }
 
+fn in_a_row(p: &tasset::piece::Piece) -> bool {
+    p.holes.iter().any(|h| h.number.is_some())
+}
+
+/// The inside layer's: what a row is set out on, and measured by.
+pub fn row_moved(made: &Made) -> Vec<Case> {
+    let inside = |p: &tasset::piece::Piece| in_a_row(p) && made.flat.panels[p.panel.index()].layer == 0;
+    let last = |p: &mut tasset::piece::Piece, by: Vec2| {
+        let hole = p.holes.iter_mut().rfind(|h| h.number.is_some()).expect("a row");
+        shifted(&mut hole.outline, by);
+    };
+    let checks = &[Check::Claim];
+    let mut cases = Vec::new();
+    for by in [Vec2::X * 0.3, Vec2::Y * 0.3] {
+        for (i, _) in made.pieces.pieces.iter().enumerate().filter(|(_, p)| inside(p)) {
+            cases.push(super::harm::on_piece(made, i, checks, "hole of a row", move |p| last(p, by)));
+        }
+    }
+    cases
+}
+
+pub fn row_dropped(made: &Made) -> Vec<Case> {
+    each_piece(made, &[Check::Coverage], "hole", in_a_row, |p| {
+        let last = p.holes.iter().rposition(|h| h.number.is_some()).expect("a row");
+        p.holes.remove(last);
+    })
+}
+
 /// A ring's rims by sort, for the harms of development.
 pub fn has_rim(made: &Made, fits: fn(&Rim) -> bool) -> bool {
     made.pieces

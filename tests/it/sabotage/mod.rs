@@ -137,6 +137,8 @@ on! {
     harms_of_a_backed_seam_are_caught: "backed",
     harms_of_a_gap_by_length_are_caught: "gap",
     harms_of_a_gap_by_angle_are_caught: "angle",
+    harms_of_a_laced_pair_are_caught: "laced",
+    harms_of_rows_on_rings_are_caught: "whipped",
     harms_of_a_gap_by_share_are_caught: "share",
     harms_of_an_overlay_are_caught: "overlay",
     harms_of_layers_are_caught: "layers",

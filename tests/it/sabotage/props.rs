@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 14] = [
+pub const ALL: [(&str, &str); 16] = [
     (
         "unlike",
         "shell body { at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
@@ -43,6 +43,17 @@ pub const ALL: [(&str, &str); 14] = [
     (
         "angle",
         "shell body { measured: inside, at 0 mm: oval(across: 120 mm by 90 mm), at 130 mm: circle(across: 140 mm), seam: open(facing: right, gap: 100 deg) }",
+    ),
+    (
+        "laced",
+        "shell body { of: [foam, foam], pair: mirrored, measured: inside, at 0 mm: circle(across: 70 mm), at 190 mm: oval(across: 110 mm by 90 mm), seam: open(facing: right, gap: 30 mm) }
+         lacing side on body.seam { of: cord3, holes: 6 mm, count: 4, margin: 12 mm, ends: 26 mm }",
+    ),
+    (
+        "whipped",
+        "shell body { at 0 mm: circle(across: 110 mm), at 60 mm: circle(across: 140 mm), at 130 mm: circle(across: 110 mm) }
+         lacing low on body.bottom { as: running, of: cord2, holes: 4 mm, count: 7 }
+         lacing side on body.seam { of: cord2, holes: 4 mm, count: 4, ends: 30 mm }",
     ),
     (
         "share",

@@ -154,6 +154,12 @@ pub fn hole_label(made: &Made) -> Vec<Case> {
     each_letter(made, COUNT, "label", hole, |l| rewritten(l, "hatch"))
 }
 
+pub fn number(made: &Made) -> Vec<Case> {
+    // A piece may carry its own number too.
+    let first = |p: &Piece, l: &Letter| p.holes.iter().any(|h| h.number == Some(1)) && l.text == "1" && p.number > 2;
+    each_letter(made, &[Check::Partner], "label", first, |l| rewritten(l, "2"))
+}
+
 pub fn other_hand(made: &Made) -> Vec<Case> {
     each_piece(
         made,

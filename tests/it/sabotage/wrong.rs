@@ -3,7 +3,7 @@
 use super::Made;
 use super::harm::{Case, case};
 use super::lines::has_rim;
-use tasset::solid::{Body, Gap, Part, Rim, Seam, Solid, Wall};
+use tasset::solid::{Body, Gap, Part, Rim, Seam, Size, Solid, Wall};
 use tasset::verdict::Check;
 
 /// A case on the whole prop, when the changed solid differs and can be made.
@@ -133,6 +133,20 @@ pub fn point(made: &Made) -> Vec<Case> {
 
 pub fn hole(made: &Made) -> Vec<Case> {
     misled(made, &[Check::Landing], |s| walls(s).flat_map(|w| &mut w.holes).for_each(|h| h.z += 0.3))
+}
+
+/// The solid itself has the holes in the wrong place: only what the text asks for tells.
+pub fn row(made: &Made) -> Vec<Case> {
+    let rows = made.solid.claims.iter().any(|c| matches!(c.size, Size::Row { .. }));
+    if !rows {
+        return Vec::new();
+    }
+    let spoil = |m: &mut Made| {
+        let mut solid = m.solid.clone();
+        walls(&mut solid).flat_map(|w| &mut w.holes).filter(|h| h.number.is_some()).for_each(|h| h.z += 0.3);
+        *m = Made::of(solid).expect("it can be made");
+    };
+    vec![case("the solid", &[Check::Claim], "hole of a row", spoil)]
 }
 
 pub fn notch(made: &Made) -> Vec<Case> {

@@ -1,0 +1,178 @@
+//! What is fitted: goods that run along a line, and single things.
+
+use serde::Serialize;
+
+use super::super::number::report as figure;
+use crate::fitted::{GoodsOf, Lacing, Lump, Row, Run};
+use crate::solid::{Body, Solid};
+
+#[derive(Debug, Serialize)]
+pub(super) struct RunOf<'a> {
+    name: &'a str,
+    /// The supply or stock it is of.
+    goods: &'a str,
+    sort: &'static str,
+    /// The width of a strip that is cut from a stock.
+    wide: Option<f64>,
+    /// How many lie beside each other; a mirrored pair has as many again.
+    rows: usize,
+    pair: bool,
+    along: f64,
+    spare: f64,
+    /// What one row is cut to: `along` and `spare`.
+    long: f64,
+    /// Of all rows; of a pair, of one.
+    mass: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+pub(super) struct LumpOf<'a> {
+    name: &'a str,
+    /// The supply; contents have none.
+    goods: Option<&'a str>,
+    sort: Option<&'static str>,
+    /// A mirrored pair has as many again.
+    count: usize,
+    pair: bool,
+    /// From the middle of one to the next along their line, where they stand evenly in one.
+    spacing: Option<f64>,
+    contents: bool,
+    /// Of all; of a pair, of one.
+    mass: Option<f64>,
+}
+
+/// Rows of holes and their lace.
+#[derive(Debug, Serialize)]
+pub(super) struct LacingOf<'a> {
+    name: &'a str,
+    sort: &'static str,
+    /// Width of a hole, and its centre's distance from its edge.
+    hole: f64,
+    margin: f64,
+    gap: Option<f64>,
+    pair: bool,
+    rows: Vec<RowOf<'a>>,
+    lace: LaceOf<'a>,
+}
+
+#[derive(Debug, Serialize)]
+struct RowOf<'a> {
+    part: &'a str,
+    edge: &'static str,
+    pitch: f64,
+    /// In order of their numbers.
+    holes: Vec<NumberedOf<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct NumberedOf<'a> {
+    number: usize,
+    name: &'a str,
+    /// Along the edge from its start.
+    along: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct LaceOf<'a> {
+    goods: &'a str,
+    /// From hole to hole; through the sheet; both tails.
+    over: f64,
+    through: f64,
+    tails: f64,
+    long: f64,
+    /// How many laces of that length.
+    count: usize,
+    buy: BuyOf,
+}
+
+#[derive(Debug, Serialize)]
+struct BuyOf {
+    count: usize,
+    each: f64,
+    /// Of how many of them one lace is joined.
+    joined: usize,
+}
+
+pub(super) fn lacing<'a>(solid: &'a Solid, lacing: &'a Lacing) -> LacingOf<'a> {
+    let run = &solid.fitted.runs[lacing.run];
+    let count = if run.pair { 2 } else { 1 };
+    let supply = match run.goods {
+        GoodsOf::Supply(i) => &solid.fitted.supplies[i],
+        GoodsOf::Strip { .. } => unreachable!("a lace is a supply"),
+    };
+    let bought = supply.purchase(run.long(), count);
+    let row = |row: &'a Row| {
+        let part = &solid.parts[row.part.index()];
+        let holes = match &part.body {
+            Body::Wall(wall) => wall.holes.as_slice(),
+            Body::Plate(_) => &[],
+        };
+        let numbered = |&(i, along): &(usize, f64)| {
+            let hole = holes.get(i)?;
+            Some(NumberedOf { number: hole.number.unwrap_or(0), name: &hole.name, along: figure(along) })
+        };
+        RowOf {
+            part: &part.name,
+            edge: row.edge.name(),
+            pitch: figure(row.pitch),
+            holes: row.holes.iter().filter_map(numbered).collect(),
+        }
+    };
+    LacingOf {
+        name: &lacing.name,
+        sort: lacing.sort,
+        hole: figure(lacing.hole),
+        margin: figure(lacing.margin),
+        gap: lacing.gap.map(figure),
+        pair: run.pair,
+        rows: lacing.rows.iter().map(row).collect(),
+        lace: LaceOf {
+            goods: &supply.name,
+            over: figure(lacing.over),
+            through: figure(lacing.through),
+            tails: figure(run.spare),
+            long: figure(run.long()),
+            count,
+            buy: BuyOf { count: bought.count, each: figure(bought.each), joined: bought.joined },
+        },
+    }
+}
+
+pub(super) fn run<'a>(solid: &'a Solid, run: &'a Run) -> RunOf<'a> {
+    let (goods, sort, wide) = match run.goods {
+        GoodsOf::Supply(i) => {
+            let supply = &solid.fitted.supplies[i];
+            (supply.name.as_str(), supply.sort, None)
+        }
+        GoodsOf::Strip { stock, wide } => {
+            let stock = &solid.stocks[stock];
+            (stock.name.as_str(), stock.sort, Some(figure(f64::from(wide) / 100.0)))
+        }
+    };
+    RunOf {
+        name: &run.name,
+        goods,
+        sort,
+        wide,
+        rows: run.rows,
+        pair: run.pair,
+        along: figure(run.along),
+        spare: figure(run.spare),
+        long: figure(run.long()),
+        mass: solid.mass_of_run(run).map(figure),
+    }
+}
+
+pub(super) fn lump<'a>(solid: &'a Solid, lump: &'a Lump) -> LumpOf<'a> {
+    let supply = lump.supply.map(|i| &solid.fitted.supplies[i]);
+    LumpOf {
+        name: &lump.name,
+        goods: supply.map(|s| s.name.as_str()),
+        sort: supply.map(|s| s.sort),
+        count: lump.at.len(),
+        pair: lump.pair,
+        spacing: lump.spacing.map(figure),
+        contents: lump.contents,
+        mass: solid.mass_of_lump(lump).map(figure),
+    }
+}
