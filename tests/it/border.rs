@@ -11,7 +11,8 @@ use tasset::finish::finish;
 use tasset::fitted::{GoodsOf, Lump, Run};
 use tasset::num::{PI, TAU};
 use tasset::piece::Pieces;
-use tasset::solid::{Gap, Rim, Seam, Size};
+use tasset::solid::{Body, Gap, Layer, Part, Rim, Seam, Size};
+use tasset::verdict::Check;
 
 const GOODS: &str = "supply cord6 { as: cord, thick: 6 mm, density: 18 g/m }
     supply wire1 { as: wire, thick: 0.8 mm, density: 4 g/m }
@@ -352,6 +353,55 @@ fn a_border_may_stand_on_the_rim_of_a_lid() {
 }
 
 #[test]
+fn a_band_of_the_walls_own_girth_is_caught() {
+    let m = on(FLAG, "border collar on body.top { as: band, of: foam2, wide: 30 mm, rise: 6 mm }");
+    let solid = &m.shaped.solid;
+    let i = solid.parts.iter().position(|p| p.name == "collar").expect("a collar");
+    type Harm = fn(&mut Part);
+    let harms: [(Harm, &[Check]); 3] = [
+        // As if it lay in the wall's face, and as if it lay on nothing but the face and not over it.
+        (
+            |p| p.layers[0] = Layer { inner: -2.0, neutral: -1.0, outer: 0.0, ..p.layers[0] },
+            &[Check::Landing, Check::Area],
+        ),
+        (|p| p.layers[0].neutral = 0.0, &[Check::Landing]),
+        // Half a millimetre too narrow.
+        (
+            |p| {
+                let Body::Wall(w) = &mut p.body else { panic!("a wall") };
+                let (from, to) = w.strips[0].heights();
+                w.strips[0] = w.strips[0].between(from + 0.5, to).expect("a wall");
+            },
+            &[Check::Landing, Check::Claim],
+        ),
+    ];
+    for (harm, checks) in harms {
+        let mut spoilt = solid.clone();
+        harm(&mut spoilt.parts[i]);
+        let (flat, _) = develop(&spoilt);
+        let (pieces, _) = finish(&spoilt, &flat);
+        let verdict = audit(solid, &flat, &pieces, None);
+        for check in checks {
+            let about = |b: &tasset::verdict::Breach| {
+                b.check == *check && b.piece.is_none_or(|p| pieces.pieces[p.index()].name == "collar")
+            };
+            assert!(verdict.breaches.iter().any(about), "{}: {:#?}", check.name(), verdict.breaches);
+        }
+    }
+    // And where it is right in itself but not as wide as the text says.
+    let mut wide = solid.clone();
+    for claim in &mut wide.claims {
+        if let Size::Wide { mm, .. } = &mut claim.size {
+            *mm += 0.5;
+        }
+    }
+    let (flat, _) = develop(solid);
+    let (pieces, _) = finish(solid, &flat);
+    let verdict = audit(&wide, &flat, &pieces, None);
+    assert!(verdict.breaches.iter().any(|b| b.check == Check::Claim && b.what.contains("width along")), "{verdict:#?}");
+}
+
+#[test]
 fn what_stands_where_is_the_same_in_any_order() {
     let rows = [
         "border rim on body.top { as: cord, of: cord6 }",
@@ -414,6 +464,20 @@ fn what_cannot_be_is_said_where_it_is_written() {
         TUBE,
         "border a on tube.top { as: cord, of: cord6, seam: tabs(wide: 9 mm) }",
         &["wrong-course", "lap(overlap"],
+    );
+    says(
+        TUBE,
+        "border a on tube { as: beads, of: grain, wire: wire1 }\nsupply grain { as: beads, across: 0.001 mm }",
+        &["beads-do-not-fit", "at most 2000 in a row"],
+    );
+    says(TUBE, "border a on tube { as: band, of: foam2, wide: 0.01 mm }", &["no-room-inside"]);
+    // The corner of a rectangle faces the circle's point: past the circle the flat triangles beside it would cross.
+    let unlike = "shell jar { at 0 mm: rectangle(across: 190 mm by 120 mm, corner: 20 mm),
+        at 60 mm: circle(across: 120 mm) }\n";
+    says(
+        unlike,
+        "border a on jar.top { as: band, of: foam2, wide: 20 mm, rise: 6 mm }",
+        &["past-the-edge", "`6 mm` the wall cannot be carried on there", "leave `rise` out"],
     );
     says(TUBE, "border a on tube.seam { as: band, of: foam2, wide: 9 mm }", &["not-built-yet", "along a seam"]);
 }

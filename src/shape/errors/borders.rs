@@ -51,6 +51,17 @@ pub(in super::super) fn narrower(wide: f64) -> String {
     if wide > 0.0 { format!("at most `wide: {}`", at_most(wide)) } else { "fewer rows".to_owned() }
 }
 
+/// Past the edge the wall's flat sides would run through each other.
+pub(in super::super) fn not_carried_on(name: &str, host: &str, help: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::PastTheEdge, format!("{name} cannot stand past the edge of {host}"))
+        .with_label(span, "the wall cannot be carried on there")
+        .with_help(help.to_owned())
+        .with_note(
+            "past an edge a wall goes on straight; here its sides, or its bends, come to nothing at the edge and would \
+             cross beyond it",
+        )
+}
+
 pub(in super::super) fn hangs_free(name: &str, wide: f64, rise: f64, span: Span) -> Diagnostic {
     let most = 0.5 * wide;
     Diagnostic::error(Code::HangsFree, format!("nothing of {name} lies on the wall"))
@@ -94,6 +105,12 @@ pub(in super::super) fn beads_do_not_fit(name: &str, each: f64, long: f64, span:
     Diagnostic::error(Code::BeadsDoNotFit, format!("no bead of {name} has room"))
         .with_label(span, format!("each takes {} of a way of {}", mm(each), mm(long)))
         .with_help("smaller beads, a smaller `gap`, or a wider place for them")
+}
+
+pub(in super::super) fn too_many_beads(name: &str, n: f64, most: f64, head: Span) -> Diagnostic {
+    Diagnostic::error(Code::BeadsDoNotFit, format!("{name} takes more beads than anyone strings"))
+        .with_label(head, format!("{n} of them in a row"))
+        .with_help(format!("larger beads, or a wider `gap`: at most {most} in a row"))
 }
 
 pub(in super::super) fn too_wide_to_wind(name: &str, wide: f64, girth: f64, span: Span) -> Diagnostic {

@@ -21,7 +21,12 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: 
     let inner = skin.outer + below;
     let measured = below + skin.depth(spec.measured, thick);
     let own = if skin.is_open() { skin.wall.facing } else { spec.seam.facing };
-    let no_room = || Stop::from(errors::no_bore(laid.name, spec.head));
+    let no_room = || -> Stop {
+        if from < skin.low - 1e-9 || to > skin.high + 1e-9 {
+            return errors::borders::not_carried_on(laid.name, &skin.name, "leave `rise` out", spec.rise_span).into();
+        }
+        errors::no_bore(laid.name, spec.head).into()
+    };
     let strips = clipped(skin, from, to).ok_or_else(no_room)?;
     let strips: Option<Vec<Strip>> = strips.iter().map(|s| s.begun_at(own)).collect();
     let strips = strips.ok_or_else(|| errors::outline_broken(spec.head))?;

@@ -16,6 +16,9 @@ use crate::num::{self, FRAC_PI_2, PI};
 /// What a wire has to spare at each end, to be twisted or turned in, mm (common practice, no source).
 const TWIST: f64 = 30.0;
 
+/// The most beads in a row: more than anyone strings.
+const MOST: f64 = 2000.0;
+
 /// Builds one row; gives the length of its way.
 pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: &mut Border) -> Result<f64, Stop> {
     match laid.spec.sort {
@@ -73,7 +76,14 @@ fn below(laid: &Laid<'_>, row: Row, rank: u8, thick: f64) -> f64 {
 /// A line round the wall at a depth.
 fn round(laid: &Laid<'_>, row: Row, depth: f64) -> Result<Line, Stop> {
     let Row::Line { z, level } = row else { return Err(Stop::Skip) };
-    laid.skin.line(z, level, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head).into())
+    laid.skin.line(z, level, depth).ok_or_else(|| {
+        let (skin, head) = (laid.skin, laid.spec.head);
+        if z < skin.low - 1e-9 || z > skin.high + 1e-9 {
+            let help = "a cord beside the edge: `as: cord`";
+            return errors::borders::not_carried_on(laid.name, &skin.name, help, head).into();
+        }
+        errors::no_bore(laid.name, head).into()
+    })
 }
 
 /// A row's length, where it is drawn, and whether it comes round to its start.
@@ -144,6 +154,9 @@ fn beads(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: &mut Border
     // Round the whole as many spaces as beads; from side to side the outer ones stand within the sides.
     let room = if line.closed { long } else { long - across };
     let most = (room / pitch + 1e-9).floor() + if line.closed { 0.0 } else { 1.0 };
+    if most > MOST {
+        return Err(errors::borders::too_many_beads(laid.name, most, MOST, spec.head).into());
+    }
     let mut count = most;
     let (at, spacing) = loop {
         if count < 1.0 || room < 0.0 {

@@ -380,7 +380,8 @@ pub(super) fn up_the_seam(skin: &Skin, end: Option<bool>, within: f64, depth: f6
     Some((long.value(), drawn.collect()))
 }
 
-/// The strips of a wall between two heights; at its ends they are carried on past it where that is asked.
+/// The strips of a wall between two heights; at its ends they are carried on past it where that is asked. `None` when
+/// nothing is left.
 pub(in super::super::super) fn clipped(skin: &Skin, from: f64, to: f64) -> Option<Vec<Strip>> {
     let strips = &skin.wall.strips;
     let last = strips.len() - 1;
@@ -394,12 +395,8 @@ pub(in super::super::super) fn clipped(skin: &Skin, from: f64, to: f64) -> Optio
             out.push((strip, low, high));
         }
     }
-    if let Some(first) = out.first_mut() {
-        first.1 = from;
-    }
-    if let Some(end) = out.last_mut() {
-        end.2 = to;
-    }
+    out.first_mut()?.1 = from;
+    out.last_mut()?.2 = to;
     out.into_iter().map(|(s, low, high)| s.between(low, high)).collect()
 }
 
