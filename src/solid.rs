@@ -386,8 +386,9 @@ pub enum Size {
     Tall {
         mm: f64,
     },
-    /// Along the generatrix opposite the seam, from rim to rim on the face at a depth.
+    /// Along the generatrix that faces a direction, from rim to rim on the face at a depth.
     Wide {
+        facing: f64,
         depth: f64,
         mm: f64,
     },

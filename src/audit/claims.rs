@@ -77,9 +77,10 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             fit(r, Check::Claim, &what, tall(made), mm);
             true
         }
-        Size::Wide { depth, mm } => {
+        Size::Wide { facing, depth, mm } => {
             for (laid, group) in made.laid.iter().zip(&made.groups) {
-                fit(r, Check::Claim, &what, wide(laid, group, depth), mm);
+                let Some(is) = wide(laid, group, facing, depth) else { return false };
+                fit(r, Check::Claim, &what, is, mm);
             }
             !made.laid.is_empty()
         }
@@ -179,13 +180,14 @@ fn tall(made: &Made<'_>) -> f64 {
     sum.value()
 }
 
-/// Along the generatrix opposite the seam, between the edges at a depth, each moved up the wall by as much as the
+/// Along the generatrix that faces a direction, between the edges at a depth, each moved up the wall by as much as the
 /// pieces' folded rim lies off it.
-fn wide(laid: &Laid<'_>, group: &[&Piece], depth: f64) -> f64 {
+fn wide(laid: &Laid<'_>, group: &[&Piece], facing: f64, depth: f64) -> Option<f64> {
     let end = |upper: bool| {
         let round = &laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
-        let g = round.generatrix(round.opposite());
-        let edge = laid.view.edge(laid.ring, upper, round.opposite(), depth, laid.layer.neutral).point;
+        let w = round.facing(facing)?;
+        let g = round.generatrix(w);
+        let edge = laid.view.edge(laid.ring, upper, w, depth, laid.layer.neutral).point;
         let name = if upper { crate::solid::EdgeName::Upper } else { crate::solid::EdgeName::Lower };
         let line = if upper { laid.cut.1 } else { laid.cut.0 };
         let mut off = (0.0, 0.0f64);
@@ -197,9 +199,9 @@ fn wide(laid: &Laid<'_>, group: &[&Piece], depth: f64) -> f64 {
                 }
             }
         }
-        edge + g.along * if off.1 > 0.0 { off.0 / off.1 } else { f64::NAN }
+        (off.1 > 0.0).then(|| edge + g.along * (off.0 / off.1))
     };
-    (end(true) - end(false)).length()
+    Some((end(true)? - end(false)?).length())
 }
 
 fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {

@@ -142,7 +142,9 @@ pub(super) const BORDER: Kind = Kind {
         or("seam", SEAM, "butt", "How its ends meet on a closed wall; on an open one it ends where that does"),
         or("count", Type::Count, "1", "How many rows, one beside the other: from an edge inwards, about a level")
             .within(1.0, MANY),
-        must("wide", LENGTH, "30 mm", "Its width along the wall, opposite the seam").above0(FAR).sorts(&["band"]),
+        must("wide", LENGTH, "30 mm", "Its width along the wall, opposite the wall's seam")
+            .above0(FAR)
+            .sorts(&["band"]),
         or("rise", LENGTH, "0 mm", "How far it stands up past the edge").from0(FAR).sorts(&["band"]),
         or("tuck", LENGTH, "0 mm", "Spare at each end, tucked through the seam").from0(FAR).sorts(&["cord"]),
         or("wide", LENGTH, "12 mm", "Its width on each face").above0(FAR).sorts(&["binding"]),

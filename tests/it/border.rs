@@ -131,7 +131,7 @@ fn the_collar_of_the_flag_case_stands_past_its_edge_along_the_rules() {
     near(low, 417.407_698, 0.01);
     near(high, 428.488_250, 0.01);
     let claims: Vec<&Size> = m.shaped.solid.claims.iter().map(|c| &c.size).collect();
-    assert!(claims.contains(&&Size::Wide { depth: 2.0, mm: 30.0 }));
+    assert!(claims.contains(&&Size::Wide { facing: TAU, depth: 2.0, mm: 30.0 }));
 }
 
 #[test]

@@ -63,7 +63,7 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: 
     add(spec.of_span, Size::Thick { mm: thick });
     // Over a knee its rings meet in a mitre, where each face has a width of its own.
     if body.rings.len() == 1 {
-        add(spec.wide_span, Size::Wide { depth: measured, mm: spec.wide });
+        add(spec.wide_span, Size::Wide { facing: skin.opposite(), depth: measured, mm: spec.wide });
     }
     match body.seam {
         Seam::Butt | Seam::Backed(_) => {}

@@ -160,9 +160,14 @@ impl Skin {
         strips.iter().position(|s| z <= s.heights().1 + 1e-9).unwrap_or(strips.len() - 1)
     }
 
+    /// The direction opposite the seam, along which ways up the wall are measured.
+    pub(super) fn opposite(&self) -> f64 {
+        self.wall.facing + PI
+    }
+
     /// The slope of a strip opposite the seam: length along the wall for one of height, and the sine of its lean.
     pub(super) fn slope(&self, strip: &Strip) -> (f64, f64) {
-        measure::facing(strip, self.wall.facing + PI).map_or((1.0, 0.0), |r| (measure::slant(&r) / r.rise(), r.sine()))
+        measure::facing(strip, self.opposite()).map_or((1.0, 0.0), |r| (measure::slant(&r) / r.rise(), r.sine()))
     }
 
     /// The height a length `s` along the wall above `z`; past an edge the wall goes on straight.
