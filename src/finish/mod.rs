@@ -21,14 +21,16 @@ mod tests;
 
 use std::collections::BTreeSet;
 
+use room::Line;
+
 use crate::design::Hand;
 use crate::diag::Diagnostics;
 use crate::flat::{Allowance, Flat, Panel, Ruling};
-use crate::geom::Vec2;
 use crate::geom::path::{Motion, Path};
 use crate::geom::ring::Ring;
-use crate::geom::tol;
+use crate::geom::{Vec2, tol, unit};
 use crate::ids::{JointId, PieceId};
+use crate::num;
 use crate::piece::{About, EdgeNote, Hole, Mark, Operation, Piece, Pieces, Run, Split};
 use crate::solid::{Body, EdgeName, EdgeRef, Grain, Part, Rim, Solid, hands};
 
@@ -38,12 +40,21 @@ struct Draft {
     runs: Vec<Run>,
     holes: Vec<Hole>,
     marks: Vec<Mark>,
-    /// Points along the middle of the panel and the way up there, for lettering.
-    spine: Vec<(Vec2, Vec2)>,
+    /// The panel's generatrices with the way up there, for lettering.
+    spine: Vec<Line>,
     split: Option<Split>,
+    /// Of a half: what the whole panel had of each edge.
+    wholes: Vec<(EdgeName, f64)>,
 }
 
 impl Draft {
+    /// How much of an edge it has, mm: what is cut, and the seam line under a lap or under tabs, which is a mark.
+    fn share_of(&self, edge: EdgeName) -> f64 {
+        let cut: f64 = self.runs.iter().filter(|r| r.edge == Some(edge)).map(|r| r.path.length()).sum();
+        let under = self.marks.iter().filter(|m| edge == EdgeName::End && m.about == About::Lap);
+        cut + under.map(|m| m.path.length()).sum::<f64>()
+    }
+
     fn outline(&self) -> Path {
         Path { segs: self.runs.iter().flat_map(|r| r.path.segs.iter().copied()).collect() }
     }
@@ -185,8 +196,11 @@ impl Maker<'_> {
             from_flat: motion,
             split: draft.split,
         };
-        let spine: Vec<(Vec2, Vec2)> =
-            draft.spine.iter().map(|&(p, u)| (motion.apply(p), motion.apply_direction(u))).collect();
+        let spine: Vec<Line> = draft
+            .spine
+            .iter()
+            .map(|l| Line { from: motion.apply(l.from), to: motion.apply(l.to), up: motion.apply_direction(l.up) })
+            .collect();
         let mut lines = vec![format!("cut 1, {}", stock.name)];
         match hand {
             Some(Hand::Left) => lines.push("outside up, LEFT".into()),
@@ -202,22 +216,16 @@ impl Maker<'_> {
     fn notes(&self, part: &Part, panel: &Panel, draft: &Draft, mirrored: bool) -> Vec<EdgeNote> {
         let mut notes = Vec::new();
         for edge in &panel.edges {
-            let own: f64 = draft.runs.iter().filter(|r| r.edge == Some(edge.name)).map(|r| r.path.length()).sum();
+            let own = draft.share_of(edge.name);
             let ticks =
                 draft.marks.iter().filter(|m| matches!(m.about, About::Notch { edge: e, .. } if e == edge.name));
-            let lapped =
-                matches!(edge.allowance, Allowance::Lap(_)) && draft.marks.iter().any(|m| m.about == About::Lap);
-            if own == 0.0 && !lapped {
+            if own == 0.0 {
                 continue;
             }
             let here = EdgeRef { part: part.id, ring: panel.ring, edge: edge.name };
             let met = notes::meeting(self.solid, edge.joint, here, mirrored);
-            let square = edge.bevel.shift < tol::SQUARE_CUT;
-            let whole = if square { edge.middle.length() } else { edge.widest.length() };
-            // A lap's seam line is a mark, not cut.
-            let seam = |m: &&Mark| lapped && m.about == About::Lap;
-            let own = own + draft.marks.iter().filter(seam).map(|m| m.path.length()).sum::<f64>();
-            let share = if draft.split.is_some() && whole > 0.0 { (own / whole).min(1.0) } else { 1.0 };
+            let whole = draft.wholes.iter().find(|w| w.0 == edge.name);
+            let share = whole.map_or(1.0, |w| own / w.1);
             let long = crate::flat::Long {
                 inside: edge.long.inside * share,
                 neutral: edge.long.neutral * share,
@@ -307,16 +315,16 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
     if let Body::Wall(wall) = &part.body {
         marks.extend(marks::centre(panel, wall.facing, &cuts, &holes));
     }
-    // A few dozen places along the middle are plenty for lettering.
-    let step = (panel.rulings.len() / 60).max(1);
-    let spine = panel
-        .rulings
-        .iter()
-        .step_by(step)
-        .map(|r| ((r.foot + r.head) * 0.5, (r.head - r.foot).normalize_or_zero()))
-        .filter(|s| s.1 != Vec2::ZERO)
-        .collect();
-    Ok(Draft { runs, holes, marks, spine, split: None })
+    let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(steepest).collect();
+    Ok(Draft { runs, holes, marks, spine, split: None, wholes: Vec::new() })
+}
+
+/// A generatrix on the flat, and the steepest way up the wall there: square to its rims, from which the generatrices
+/// of a flat side lean all ways.
+fn steepest(r: &Ruling) -> Line {
+    let lean = num::atan2(r.rule.k1 - r.rule.k0, r.rule.rise() * r.rule.secant());
+    let up = unit(lean).rotate((r.head - r.foot).normalize_or_zero());
+    Line { from: r.foot, to: r.head, up }
 }
 
 /// The way up on the flat: along the generatrix in the middle of a wall; a plate lies with its front up.
