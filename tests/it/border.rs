@@ -9,7 +9,7 @@ use tasset::audit::audit;
 use tasset::develop::develop;
 use tasset::finish::finish;
 use tasset::fitted::{GoodsOf, Lump, Run};
-use tasset::num::{PI, TAU};
+use tasset::num::{self, PI, TAU};
 use tasset::piece::Pieces;
 use tasset::solid::{Body, Gap, Layer, Part, Rim, Seam, Size};
 use tasset::verdict::Check;
@@ -196,7 +196,7 @@ fn on_an_open_wall_borders_end_where_it_does() {
     assert_eq!(floats.at.len(), 10);
     near(floats.spacing.expect("a row"), room / 9.0, 1e-9);
     for p in [floats.at[0], floats.at[9]] {
-        near(p.x, 52.0 * (7.0f64 / 52.0).sin(), 1e-9);
+        near(p.x, 52.0 * num::sin(7.0 / 52.0), 1e-9);
     }
     assert_eq!(m.wall("hoop").seam, Seam::Open(Gap::Angle(PI)));
     near(rims(&cut(&m), "hoop").1, PI * 46.0, 0.01);
@@ -223,7 +223,7 @@ fn the_bracers_raised_border_follows_both_curved_ends() {
     let (foot, head) = (15.0 / (r0 + 2.0 / cosine), 15.0 / (r1 + 2.0 / cosine));
     let flat = |r: f64, phi: f64| {
         let (radius, angle) = (r / sine, phi * sine);
-        (radius * angle.sin(), radius * angle.cos())
+        (radius * num::sin(angle), radius * num::cos(angle))
     };
     let (a, b) = (flat(r0 + 2.0 * cosine, foot), flat(r1 + 2.0 * cosine, head));
     // Half the angle that the sides leave out at a radius of the flat.
@@ -232,10 +232,10 @@ fn the_bracers_raised_border_follows_both_curved_ends() {
         for _ in 0..60 {
             let t = 0.5 * (lo + hi);
             let p = (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t);
-            if p.0.hypot(p.1) < radius { lo = t } else { hi = t }
+            if num::hypot(p.0, p.1) < radius { lo = t } else { hi = t }
         }
         let p = (a.0 + (b.0 - a.0) * lo, a.1 + (b.1 - a.1) * lo);
-        p.0.atan2(p.1) / sine
+        num::atan2(p.0, p.1) / sine
     };
     for (name, low, high) in [("brim 1", r1 - 12.0 * sine, r1), ("brim 2", r0, r0 + 12.0 * sine)] {
         let middle = 0.5 * (low + high);
@@ -275,7 +275,7 @@ fn bindings_pipings_and_wraps_take_what_the_trade_cuts() {
     // The wall's area at the tape's middle over its width, and a leaning turn to trim: sin θ = 20/(2π 20.25).
     let (girth, wound) = (TAU * 20.25, run(&m, "wound"));
     near(wound.along, girth * 100.0 / 20.0, 1e-6);
-    near(wound.spare, girth / (20.0 / girth).asin().cos(), 1e-9);
+    near(wound.spare, girth / num::cos(num::asin(20.0 / girth)), 1e-9);
     let area = 180e-6 * 36.11;
     near(m.shaped.solid.mass_of_run(strip).expect("a mass"), area * TAU * 45.4, 1e-6);
 }
