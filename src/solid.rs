@@ -389,6 +389,12 @@ pub enum Size {
     Tall {
         mm: f64,
     },
+    /// Along the generatrix that faces a direction, from rim to rim on the face at a depth.
+    Wide {
+        facing: f64,
+        depth: f64,
+        mm: f64,
+    },
     /// Thickness of all layers together.
     Thick {
         mm: f64,

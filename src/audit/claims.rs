@@ -44,6 +44,7 @@ fn name(size: &Size) -> &'static str {
         Size::Around { .. } => "girth",
         Size::Across { .. } => "width",
         Size::Tall { .. } => "height",
+        Size::Wide { .. } => "width along the wall",
         Size::Thick { .. } => "thickness",
         Size::Gap(_) => "gap",
         Size::Allowance { .. } => "lap or tab",
@@ -77,6 +78,13 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             }
             fit(r, Check::Claim, &what, tall(made), mm);
             true
+        }
+        Size::Wide { facing, depth, mm } => {
+            for (laid, group) in made.laid.iter().zip(&made.groups) {
+                let Some(is) = wide(laid, group, facing, depth) else { return false };
+                fit(r, Check::Claim, &what, is, mm);
+            }
+            !made.laid.is_empty()
         }
         Size::Thick { mm } => {
             let layers = &made.part.layers;
@@ -175,6 +183,30 @@ fn tall(made: &Made<'_>) -> f64 {
         }
     }
     sum.value()
+}
+
+/// Along the generatrix that faces a direction, between the edges at a depth, each moved up the wall by as much as the
+/// pieces' folded rim lies off it.
+fn wide(laid: &Laid<'_>, group: &[&Piece], facing: f64, depth: f64) -> Option<f64> {
+    let end = |upper: bool| {
+        let round = &laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
+        let w = round.facing(facing)?;
+        let g = round.generatrix(w);
+        let edge = laid.view.edge(laid.ring, upper, w, depth, laid.layer.neutral).point;
+        let name = if upper { crate::solid::EdgeName::Upper } else { crate::solid::EdgeName::Lower };
+        let line = if upper { laid.cut.1 } else { laid.cut.0 };
+        let mut off = (0.0, 0.0f64);
+        for piece in group {
+            for run in piece.contour.iter().filter(|run| run.edge == Some(name)) {
+                for (_, l) in laid.landed_rim(&piece.from_flat, &run.path, upper, line) {
+                    let foot = laid.view.line(laid.ring, upper, line, l.w, &laid.layer).foot;
+                    off = (off.0 + (l.space - foot).dot(round.generatrix(l.w).along), off.1 + 1.0);
+                }
+            }
+        }
+        (off.1 > 0.0).then(|| edge + g.along * (off.0 / off.1))
+    };
+    Some((end(true)? - end(false)?).length())
 }
 
 fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {

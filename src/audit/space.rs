@@ -265,6 +265,28 @@ impl Round {
         }
     }
 
+    /// The first place that faces `phi`; on a straight side that does, its middle.
+    pub fn facing(&self, phi: f64) -> Option<f64> {
+        let turned = |there: f64| {
+            let turn = (phi - there) / TAU;
+            (turn - turn.round()).abs() <= 1e-9
+        };
+        // A side at the seam is cut in its middle.
+        if turned(self.generatrix(0.0).phi) {
+            return Some(0.0);
+        }
+        let side = |s: &Span| matches!(*s, Span::Side { phi: there, .. } if turned(there));
+        if let Some(i) = self.spans.iter().position(side) {
+            return Some(i as f64 + 0.5);
+        }
+        self.spans.iter().enumerate().find_map(|(i, span)| {
+            let Span::Arc { from, to, .. } = *span else { return None };
+            let (lo, hi) = (from.min(to), from.max(to));
+            let at = phi + ((lo - 1e-9 - phi) / TAU).ceil() * TAU;
+            (at <= hi + 1e-9).then(|| i as f64 + ((at - from) / (to - from)).clamp(0.0, 1.0))
+        })
+    }
+
     /// The places between which the normal stands more than `half` away from the seam's direction.
     pub fn around(&self, half: f64) -> (f64, f64) {
         let (start, end) = (self.generatrix(0.0).phi, self.generatrix(self.end()).phi);

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, HashMap, VecDeque};
 
 use super::errors::{self, Link};
 use super::state::{Checker, On, Place, Use, What};
-use crate::design::{Kind, Step};
+use crate::design::{Design, Kind, Node, Step};
 use crate::ids::{LetId, ThingId};
 use crate::span::Span;
 
@@ -17,6 +17,40 @@ use crate::span::Span;
 enum Item {
     On(On),
     Require(usize),
+    /// What lies on a part, as far as what lies on or goes over that needs to know it: see [`rank`].
+    Raised(ThingId, u8),
+}
+
+/// What of a thing that lies on a part is read by what lies on or goes over it.
+const READ: [&str; 6] = ["of", "level", "count", "wide", "rise", "face"];
+
+/// What a thing that lies on a part lies under: of covers (0) bands, bindings and wraps (1), of those and of bands
+/// cords and beads (2).
+fn rank(design: &Design, id: ThingId) -> Option<u8> {
+    match design.thing(id).kind {
+        Kind::Cover => Some(0),
+        Kind::Border => Some(match word(design, id, "as") {
+            Some("cord" | "piping" | "beads") => 2,
+            _ => 1,
+        }),
+        _ => None,
+    }
+}
+
+/// The ranks of what a thing lies on or goes over: its size rests on theirs.
+fn counts(design: &Design, id: ThingId) -> u8 {
+    match design.thing(id).kind {
+        Kind::Border => rank(design, id).unwrap_or(0),
+        Kind::Cap if word(design, id, "fit") == Some("overlay") => 3,
+        _ => 0,
+    }
+}
+
+fn word(design: &Design, id: ThingId, field: &str) -> Option<&'static str> {
+    match design.field(id, field)?.node {
+        Node::Word(w) => Some(w),
+        _ => None,
+    }
 }
 
 /// The graph: nodes in the order written, and for each the nodes it uses with the place of the use.
@@ -43,7 +77,10 @@ impl Checker<'_> {
         let mut unbuilt: Vec<Option<ThingId>> = vec![None; graph.items.len()];
         for n in parts.into_iter().flatten() {
             let item = graph.items[n];
-            poisoned[n] |= graph.edges[n].iter().any(|(to, _)| poisoned[*to]);
+            // What is wrong with one thing on a part is no fault of the others there.
+            if !matches!(item, Item::Raised(..)) {
+                poisoned[n] |= graph.edges[n].iter().any(|(to, _)| poisoned[*to]);
+            }
             // A field may be read although its thing is not built; its thing may not be.
             let rests_on = graph.edges[n].iter().find_map(|(to, _)| unbuilt[*to]);
             match item {
@@ -72,6 +109,7 @@ impl Checker<'_> {
                     self.tell_unbuilt(id, rests_on.filter(|_| !own), poisoned[n]);
                     self.design.order.push(Step::Thing(id));
                 }
+                Item::Raised(..) => {}
                 Item::Require(i) => {
                     let faulty = self.fold_require(i, poisoned[n]);
                     poisoned[n] |= faulty;
@@ -118,13 +156,19 @@ impl Checker<'_> {
         let mut items: Vec<Item> = items.into_iter().map(|(_, item)| item).collect();
         let mut index: HashMap<Item, usize> = items.iter().enumerate().map(|(n, i)| (*i, n)).collect();
         let mut edges: Vec<Vec<(usize, Span)>> = Vec::with_capacity(items.len());
+        let mut raised: BTreeMap<(ThingId, u8), Vec<ThingId>> = BTreeMap::new();
+        for thing in &self.design.things {
+            let Some(rank) = rank(&self.design, thing.id) else { continue };
+            for anchor in thing.target.iter().flat_map(|t| &t.anchors) {
+                raised.entry((anchor.thing, rank)).or_default().push(thing.id);
+            }
+        }
         let mut n = 0;
         // Fields come in at the end as they are met.
         while n < items.len() {
-            let uses = self.uses_of(items[n]);
+            let uses = self.uses_of(items[n], &raised);
             let mut out = Vec::with_capacity(uses.len());
-            for (on, span) in uses {
-                let item = Item::On(on);
+            for (item, span) in uses {
                 let to = *index.entry(item).or_insert_with(|| {
                     items.push(item);
                     items.len() - 1
@@ -137,24 +181,35 @@ impl Checker<'_> {
         Graph { items, edges }
     }
 
-    fn uses_of(&self, item: Item) -> Vec<(On, Span)> {
-        let plain = |u: &Use| (u.on, u.span);
+    fn uses_of(&self, item: Item, raised: &BTreeMap<(ThingId, u8), Vec<ThingId>>) -> Vec<(Item, Span)> {
+        let plain = |u: &Use| (Item::On(u.on), u.span);
         match item {
             Item::On(On::Let(id)) => self.let_uses[id.index()].iter().map(plain).collect(),
             Item::On(On::Thing(id)) => {
                 let contents = self.design.thing(id).kind == Kind::Contents;
-                let mut out: Vec<(On, Span)> = self.thing_uses[id.index()].iter().map(plain).collect();
+                let mut out: Vec<(Item, Span)> = self.thing_uses[id.index()].iter().map(plain).collect();
                 // What the whole prop weighs rests on its contents.
                 if contents {
                     let late = self.thing_uses[id.index()].iter().find(|u| {
                         u.what == What::Late && matches!(u.on, On::Thing(t) if self.design.thing(t).kind == Kind::Prop)
                     });
-                    out.extend(late.map(|u| (On::Thing(id), u.span)));
+                    out.extend(late.map(|u| (Item::On(On::Thing(id)), u.span)));
+                }
+                let thing = self.design.thing(id);
+                for anchor in thing.target.iter().flat_map(|t| &t.anchors) {
+                    let ranks = (0..counts(&self.design, id)).filter(|r| raised.contains_key(&(anchor.thing, *r)));
+                    out.extend(ranks.map(|r| (Item::Raised(anchor.thing, r), thing.head)));
                 }
                 out
             }
             Item::On(On::Field(id, name)) => {
                 self.thing_uses[id.index()].iter().filter(|u| u.within == Some(name)).map(plain).collect()
+            }
+            Item::Raised(host, rank) => {
+                let there = raised.get(&(host, rank)).into_iter().flatten();
+                let fields = there.flat_map(|id| READ.iter().map(move |name| (*id, *name)));
+                let written = fields.filter(|(id, name)| self.design.thing(*id).field(name).is_some());
+                written.map(|(id, name)| (Item::On(On::Field(id, name)), self.design.thing(id).head)).collect()
             }
             Item::Require(i) => self.require_uses[i].iter().map(plain).collect(),
         }
@@ -165,6 +220,7 @@ impl Checker<'_> {
             Item::On(On::Let(id)) => self.design.value(id).name.value.clone(),
             Item::On(On::Thing(id)) => self.design.thing(id).name.to_string(),
             Item::On(On::Field(id, name)) => format!("{}.{name}", self.design.thing(id).name),
+            Item::Raised(host, _) => format!("what lies on {}", self.design.thing(host).name),
             Item::Require(_) => "this requirement".to_owned(),
         }
     }

@@ -175,6 +175,13 @@ codes! {
     RimTooLong "rim-too-long" "The rim of a lid slides over the shell and cannot be longer than it.";
     OffTheWall "off-the-wall" "A level runs along the wall from its first station to its last; this one lies past its end.";
     NeedsLevel "needs-level" "The place of a hole is not said: on a wall by `level` and `facing`, on a cap by `facing` and `margin`, the distance of its middle from the edge.";
+    WrongGoods "wrong-goods" "A border of this sort cannot be made of these goods: a band is cut from a stock, a cord is a cord, beads are strung on a wire. Name goods of the sort that the message gives.";
+    OwnWidth "own-width" "Tape and webbing are as wide as they are sold. A binding goes over both faces and the edge between and takes twice its `wide`, the sheet's thickness and its own bends; a wrap is exactly as wide as its strip. Change `wide`, or name other goods: a strip cut from a stock has any width.";
+    PastTheEdge "past-the-edge" "What lies on a wall has to lie on it: this is wider, or has more rows, than the wall is long there. A band may pass the edge it stands on, by its `rise`, where the wall can be carried on straight without crossing itself.";
+    HangsFree "hangs-free" "`rise` is how far a band stands past the edge it is on. What is past the edge is held by what lies on the wall, so some of the band has to; and a band at a level has no edge to rise past.";
+    WrongCourse "wrong-course" "A binding or a piping follows an edge that is there, a wrap goes round a whole closed wall from edge to edge, and the ends of a cord meet or lap: this border is asked to go where its sort cannot.";
+    BeadsDoNotFit "beads-do-not-fit" "Not one bead with its clear distance has room on the way it is to lie on. Take smaller beads, a smaller `gap`, or a wider place. Or thousands of them have: that many nobody strings.";
+    BordersMeet "borders-meet" "Two bands, or two cords or rows of beads, lie over each other on one wall. A cord lies on a band, and a band on a cover, but things of one sort lie side by side. Both are made as they are written; move one of them, or make it narrower.";
     TooManyHoles "too-many-holes" "A pitch this narrow makes more holes than anyone cuts. Give a wider one.";
     TearsOut "tears-out" "A lace pulls its holes toward the edge. With less sheet between hole and edge than the hole is wide, it tears out. Twice the hole and, in foam, 10 mm from centre to edge are common practice.";
     NearTheEdge "near-the-edge" "A lace pulls its holes toward the edge. Common practice is twice the hole from its centre to the edge, and 10 mm in foam; nearer, foam alone may tear. Cloth glued over it holds the hole, so under a cover nothing is said.";

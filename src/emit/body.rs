@@ -10,7 +10,6 @@ use crate::geom::strip::{Rule, Strip};
 use crate::geom::unroll::{Laid, Unrolled};
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, Vec3};
-use crate::ids::PartId;
 use crate::num;
 use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Seam, Solid, Wall};
 
@@ -19,10 +18,11 @@ const TURN: f64 = num::PI / 24.0;
 /// How far a chord of a hole's outline lies off its arc, mm.
 const CHORD: f64 = 0.2;
 
-/// One part in space.
+/// One part, or what is fitted, in space.
 #[derive(Clone, Debug)]
 pub struct Shown {
-    pub part: PartId,
+    /// As the picture calls it.
+    pub name: String,
     pub mesh: Mesh,
     /// Rims, corners and outlines.
     pub lines: Vec<Vec<Vec3>>,
@@ -30,6 +30,15 @@ pub struct Shown {
     pub seams: Vec<Vec<Vec3>>,
     /// Outlines of holes in walls, on the outer face.
     pub holes: Vec<Vec<Vec3>>,
+}
+
+impl Shown {
+    /// Nothing yet.
+    #[must_use]
+    pub fn named(name: &str) -> Self {
+        let (lines, seams, holes) = (Vec::new(), Vec::new(), Vec::new());
+        Self { name: name.to_owned(), mesh: Mesh::default(), lines, seams, holes }
+    }
 }
 
 /// Every part, its walls cut into faces no taller than `tall` mm.
@@ -40,7 +49,7 @@ pub fn bodies(solid: &Solid, tall: f64) -> Vec<Shown> {
 
 fn body(part: &Part, tall: f64) -> Shown {
     let mut shown =
-        Shown { part: part.id, mesh: Mesh::default(), lines: Vec::new(), seams: Vec::new(), holes: Vec::new() };
+        if part.pair { Shown::named(&format!("{} (left one)", part.name)) } else { Shown::named(&part.name) };
     match &part.body {
         Body::Wall(w) => wall(part, w, tall, &mut shown),
         Body::Plate(p) => plate(p, &mut shown),
@@ -360,7 +369,7 @@ mod tests {
     fn every_part_is_a_closed_solid_of_its_volume() {
         let all = bodies(&samples::solid(), 30.0);
         for shown in &all {
-            assert!(shown.mesh.is_closed(), "{:?}", shown.part);
+            assert!(shown.mesh.is_closed(), "{}", shown.name);
         }
         // Level below, square above: between the cones of the two faces the sheet is its neutral area times its
         // thickness, within the facets' share: 1 - (π/24)²/6 ≈ 0.3 %, and the cuts' half thickness.

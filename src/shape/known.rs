@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::goods::Sheet;
+use super::kinds::border::rows::Foot;
 use super::kinds::cap;
 use super::seam::Joined;
 use super::wall::Stationed;
@@ -80,6 +81,22 @@ pub(super) struct Laced {
     pub across: f64,
 }
 
+/// A border that was built.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Border {
+    /// The length of its first row, without what is tucked in.
+    pub long: f64,
+    /// How far it stands proud.
+    pub thick: f64,
+    pub level: f64,
+    pub parts: Vec<PartId>,
+    /// Indices in `Solid::fitted`.
+    pub runs: Vec<usize>,
+    pub lumps: Vec<usize>,
+    /// The room it takes, on which part.
+    pub feet: Vec<(PartId, Foot)>,
+}
+
 /// Everything reckoned and built so far.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Known {
@@ -90,6 +107,7 @@ pub struct Known {
     pub(super) caps: BTreeMap<ThingId, Cap>,
     pub(super) openings: BTreeMap<ThingId, Opening>,
     pub(super) laces: BTreeMap<ThingId, Laced>,
+    pub(super) borders: BTreeMap<ThingId, Border>,
     /// Where each part's frame stands in the prop.
     pub(super) frames: BTreeMap<ThingId, Frame>,
 }
@@ -129,6 +147,7 @@ impl Facts for View<'_> {
             Kind::Cap => self.cap(of, face, name),
             Kind::Opening => self.opening(of, name),
             Kind::Lacing => self.lacing(of, name),
+            Kind::Border => self.border(of, name),
             _ => return Err(Stop::Skip),
         };
         match found? {
@@ -229,6 +248,22 @@ impl View<'_> {
     fn lacing(&self, of_: &Anchor, name: &str) -> Found {
         let laced = self.known.laces.get(&of_.thing).ok_or(Stop::Skip)?;
         Ok((name == "across").then(|| length(laced.across)))
+    }
+
+    fn border(&self, of_: &Anchor, name: &str) -> Found {
+        let b = self.known.borders.get(&of_.thing).ok_or(Stop::Skip)?;
+        Ok(match name {
+            "long" => Some(length(b.long)),
+            "thick" => Some(length(b.thick)),
+            "level" => Some(length(b.level)),
+            "mass" => {
+                let parts = b.parts.iter().map(|p| wall_mass(self.solid, self.part(*p)));
+                let runs = b.runs.iter().map(|r| self.solid.mass_of_run(&self.solid.fitted.runs[*r]));
+                let lumps = b.lumps.iter().map(|l| self.solid.mass_of_lump(&self.solid.fitted.lumps[*l]));
+                parts.chain(runs).chain(lumps).sum::<Option<f64>>().map(|m| of(m, Dim::MASS))
+            }
+            _ => None,
+        })
     }
 
     fn opening(&self, of_: &Anchor, name: &str) -> Found {

@@ -77,7 +77,7 @@ impl Made {
         value.unwrap_or_else(|| panic!("{name} has no value: {}", self.told())).number().unwrap()
     }
 
-    fn clean(&self) {
+    pub fn clean(&self) {
         assert_eq!(self.told(), "");
     }
 }

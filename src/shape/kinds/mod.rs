@@ -1,5 +1,6 @@
 //! One module a kind: reads a thing's fields and lowers it to sheet parts.
 
+pub(super) mod border;
 pub(super) mod cap;
 mod copy;
 mod lace;

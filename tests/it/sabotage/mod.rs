@@ -144,5 +144,6 @@ on! {
     harms_of_layers_are_caught: "layers",
     harms_of_a_pair_are_caught: "pair",
     harms_of_halves_are_caught: "halves",
+    harms_of_a_band_are_caught: "band",
     harms_of_grain_are_caught: "grain",
 }

@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 16] = [
+pub const ALL: [(&str, &str); 17] = [
     (
         "unlike",
         "shell body { at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
@@ -83,6 +83,12 @@ pub const ALL: [(&str, &str); 16] = [
         "stock thin { as: foam, thick: 5 mm, size: 460 mm by 600 mm, density: 95 kg/m3 }
          shell body { of: thin, at 0 mm: circle(across: 230 mm), at 190 mm: circle(across: 250 mm) }
          opening port on body { shape: circle(across: 18 mm), level: 90 mm, facing: left }",
+    ),
+    (
+        "band",
+        "shell body { at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
+         opening port on body { shape: circle(across: 12 mm), level: 100 mm, facing: left + 20 deg }
+         border collar on body.top { as: band, of: foam, wide: 45 mm, rise: 6 mm, seam: butt(facing: right) }",
     ),
     (
         "grain",
