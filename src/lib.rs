@@ -29,6 +29,7 @@ mod samples;
 pub mod schema;
 pub mod shape;
 pub mod sheet;
+pub mod skin;
 pub mod solid;
 pub mod span;
 pub mod stock;

@@ -40,7 +40,7 @@ fn ranks() -> BTreeMap<&'static str, u8> {
         (3, &["geom"]),
         (4, &["stock"]),
         (5, &["ast", "design", "fitted", "solid", "flat", "piece", "sheet", "page", "verdict"]),
-        (6, &["eval"]),
+        (6, &["eval", "skin"]),
         (7, &["schema"]),
         (8, &["parse", "check", "shape", "develop", "finish", "arrange", "paginate", "audit", "emit"]),
         (9, &["pipeline", "lib"]),
