@@ -18,12 +18,14 @@ pub mod fitted;
 pub mod flat;
 pub mod geom;
 pub mod ids;
+pub mod ledger;
 pub mod num;
 pub mod page;
 pub mod paginate;
 pub mod parse;
 pub mod piece;
 pub mod pipeline;
+pub mod plan;
 #[cfg(test)]
 mod samples;
 pub mod schema;

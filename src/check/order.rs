@@ -17,6 +17,8 @@ use crate::span::Span;
 enum Item {
     On(On),
     Require(usize),
+    /// What the whole prop weighs: it rests on all contents.
+    Whole,
 }
 
 /// The graph: nodes in the order written, and for each the nodes it uses with the place of the use.
@@ -58,6 +60,8 @@ impl Checker<'_> {
                     poisoned[n] |= self.design.thing(id).poisoned;
                     unbuilt[n] = rests_on;
                 }
+                // Contents that are not built are named beside the mass.
+                Item::Whole => {}
                 Item::On(On::Thing(id)) => {
                     let faulty = self.fold_thing(id, poisoned[n]);
                     poisoned[n] |= faulty;
@@ -123,8 +127,7 @@ impl Checker<'_> {
         while n < items.len() {
             let uses = self.uses_of(items[n]);
             let mut out = Vec::with_capacity(uses.len());
-            for (on, span) in uses {
-                let item = Item::On(on);
+            for (item, span) in uses {
                 let to = *index.entry(item).or_insert_with(|| {
                     items.push(item);
                     items.len() - 1
@@ -137,27 +140,22 @@ impl Checker<'_> {
         Graph { items, edges }
     }
 
-    fn uses_of(&self, item: Item) -> Vec<(On, Span)> {
-        let plain = |u: &Use| (u.on, u.span);
-        match item {
-            Item::On(On::Let(id)) => self.let_uses[id.index()].iter().map(plain).collect(),
-            Item::On(On::Thing(id)) => {
-                let contents = self.design.thing(id).kind == Kind::Contents;
-                let mut out: Vec<(On, Span)> = self.thing_uses[id.index()].iter().map(plain).collect();
-                // What the whole prop weighs rests on its contents.
-                if contents {
-                    let late = self.thing_uses[id.index()].iter().find(|u| {
-                        u.what == What::Late && matches!(u.on, On::Thing(t) if self.design.thing(t).kind == Kind::Prop)
-                    });
-                    out.extend(late.map(|u| (On::Thing(id), u.span)));
-                }
-                out
-            }
+    fn uses_of(&self, item: Item) -> Vec<(Item, Span)> {
+        let all: Vec<&Use> = match item {
+            Item::On(On::Let(id)) => self.let_uses[id.index()].iter().collect(),
+            Item::On(On::Thing(id)) => self.thing_uses[id.index()].iter().collect(),
             Item::On(On::Field(id, name)) => {
-                self.thing_uses[id.index()].iter().filter(|u| u.within == Some(name)).map(plain).collect()
+                self.thing_uses[id.index()].iter().filter(|u| u.within == Some(name)).collect()
             }
-            Item::Require(i) => self.require_uses[i].iter().map(plain).collect(),
-        }
+            Item::Require(i) => self.require_uses[i].iter().collect(),
+            Item::Whole => {
+                let contents = self.design.things.iter().filter(|t| t.kind == Kind::Contents);
+                return contents.map(|t| (Item::On(On::Thing(t.id)), t.head)).collect();
+            }
+        };
+        let mut out: Vec<(Item, Span)> = all.iter().map(|u| (Item::On(u.on), u.span)).collect();
+        out.extend(all.iter().find(|u| u.what == What::Whole).map(|u| (Item::Whole, u.span)));
+        out
     }
 
     fn name_of(&self, item: Item) -> String {
@@ -166,6 +164,7 @@ impl Checker<'_> {
             Item::On(On::Thing(id)) => self.design.thing(id).name.to_string(),
             Item::On(On::Field(id, name)) => format!("{}.{name}", self.design.thing(id).name),
             Item::Require(_) => "this requirement".to_owned(),
+            Item::Whole => "the whole mass".to_owned(),
         }
     }
 

@@ -17,6 +17,7 @@ use super::print::report::{Printed, printed as printed_of};
 use crate::diag::{Diagnostic, Diagnostics, Severity};
 use crate::geom::Vec2;
 use crate::geom::walk::Walk;
+use crate::ledger::Ledger;
 use crate::page::Pages;
 use crate::piece::{Piece, Pieces};
 use crate::sheet::{Layout, Sheet};
@@ -219,6 +220,7 @@ pub struct Told<'a> {
     /// None where the pages would be too many, or the prop names no paper.
     pub pages: Option<&'a Pages>,
     pub verdict: &'a Verdict,
+    pub ledger: &'a Ledger,
     pub diagnostics: &'a Diagnostics,
     pub sources: &'a Sources,
 }

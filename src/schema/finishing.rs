@@ -51,7 +51,7 @@ pub(super) const FINISH: Kind = Kind {
     stations: false,
     edges: &[],
     facts: facts::FINISH,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
 pub(super) const LIMIT: Kind = Kind {
@@ -74,5 +74,5 @@ pub(super) const LIMIT: Kind = Kind {
     stations: false,
     edges: &[],
     facts: &[],
-    built: Built::NotYet,
+    built: Built::Yes,
 };

@@ -23,7 +23,6 @@ mod known;
 mod measure;
 mod notches;
 mod outline;
-mod require;
 mod say;
 mod seam;
 mod section;
@@ -35,7 +34,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::design::{Anchor, Design, Kind, Relation, Step};
 use crate::diag::{Code, Diagnostics};
-use crate::eval::{Answer, Budget, Fields, Reckoner, Stop};
+use crate::eval::{self, Answer, Budget, Fields, Reckoner, Stop};
 use crate::ids::{PartId, ThingId};
 use crate::solid::{EdgeName, Layer, Solid};
 use crate::span::Span;
@@ -46,6 +45,8 @@ pub struct Shaped {
     pub solid: Solid,
     /// Values and facts reckoned on the way; [`Known::view`] answers later phases.
     pub known: Known,
+    /// What is left of the steps of reckoning.
+    pub budget: Budget,
     pub diagnostics: Diagnostics,
 }
 
@@ -69,8 +70,10 @@ pub fn shape(design: &Design) -> Shaped {
         shaper.step(*step);
     }
     shaper.job();
+    kinds::contents::fit(&mut shaper);
+    shaper.adhesives();
     shaper.solid.joints = joints::numbered(&shaper.solid, &shaper.joints);
-    Shaped { solid: shaper.solid, known: shaper.known, diagnostics: shaper.faults }
+    Shaped { solid: shaper.solid, known: shaper.known, budget: shaper.budget, diagnostics: shaper.faults }
 }
 
 /// The state of the walk.
@@ -126,7 +129,8 @@ impl Shaper<'_> {
                 if r.late || r.poisoned {
                     return;
                 }
-                if let Err(stop) = require::hold(self, r) {
+                let view = View { design: self.design, known: &self.known, solid: &self.solid, place: None };
+                if let Err(stop) = eval::hold(self.design, &view, &mut self.budget, r) {
                     self.stopped(stop);
                 }
             }
@@ -166,8 +170,10 @@ impl Shaper<'_> {
             Kind::Shell => kinds::shell::lower(self, id),
             Kind::Cap => kinds::cap::lower(self, id),
             Kind::Opening => kinds::opening::lower(self, id),
-            // Read when the job is put together, or by what uses them.
-            Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper => Ok(()),
+            Kind::Contents => kinds::contents::lower(self, id),
+            Kind::Finish => kinds::finish::lower(self, id),
+            // Read when the job is put together, by what uses them, or (`hang`, `limit`) by the plan.
+            Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper | Kind::Hang | Kind::Limit => Ok(()),
             Kind::Dome
             | Kind::Plate
             | Kind::Keel
@@ -180,11 +186,7 @@ impl Shaper<'_> {
             | Kind::Attachment
             | Kind::Strap
             | Kind::Closure
-            | Kind::Articulation
-            | Kind::Contents
-            | Kind::Hang
-            | Kind::Finish
-            | Kind::Limit => {
+            | Kind::Articulation => {
                 self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
                 Ok(())
             }
@@ -255,7 +257,6 @@ impl Shaper<'_> {
 
     /// The index in [`crate::fitted::Fitted::supplies`] of a supply, which is used from now on. `None` when it has a
     /// fault of its own.
-    #[allow(dead_code)]
     fn supplied(&mut self, id: ThingId) -> Option<usize> {
         let supplies = &mut self.solid.fitted.supplies;
         if let Some(i) = supplies.iter().position(|s| s.thing == id) {
@@ -263,6 +264,19 @@ impl Shaper<'_> {
         }
         supplies.push(self.known.supplies.get(&id)?.clone());
         Some(supplies.len() - 1)
+    }
+
+    /// What seams are glued with: no field names it, so it is every adhesive that the maker's own files describe (one
+    /// of the built-in shelf is read only when something names it).
+    fn adhesives(&mut self) {
+        if self.joints.is_empty() {
+            return;
+        }
+        let glue: Vec<ThingId> =
+            self.known.supplies.iter().filter(|(_, s)| s.sort == "adhesive").map(|(id, _)| *id).collect();
+        for id in glue {
+            self.supplied(id);
+        }
     }
 
     /// Prop, wearer, cutter, paper and settings.

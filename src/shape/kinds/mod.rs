@@ -1,7 +1,9 @@
 //! One module a kind: reads a thing's fields and lowers it to sheet parts.
 
 pub(super) mod cap;
+pub(super) mod contents;
 mod copy;
+pub(super) mod finish;
 mod lid;
 pub(super) mod opening;
 mod place;
