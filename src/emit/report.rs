@@ -6,6 +6,7 @@
 
 mod cut;
 mod fitted;
+mod plan;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -45,6 +46,8 @@ struct Report<'a> {
     sheets: Vec<cut::SheetOf<'a>>,
     runs: Vec<fitted::RunOf<'a>>,
     lumps: Vec<fitted::LumpOf<'a>>,
+    #[serde(flatten)]
+    plan: plan::Sections<'a>,
     print: Option<Printed<'a>>,
     audit: Audit<'a>,
     not_built: &'a [String],
@@ -189,6 +192,7 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], file
         sheets: layout.sheets.iter().zip(sheets).map(|(s, f)| cut::sheet(told, s, f)).collect(),
         runs: solid.fitted.runs.iter().map(|r| fitted::run(solid, r)).collect(),
         lumps: solid.fitted.lumps.iter().map(|l| fitted::lump(solid, l)).collect(),
+        plan: plan::sections(told.ledger),
         print: told.pages.map(|pages| printed_of(pieces, pages, printed, files)),
         audit: audit(told),
         not_built: &job.unbuilt,

@@ -4,16 +4,15 @@ use std::collections::BTreeMap;
 
 use super::Given;
 use crate::design::{Hand, Kind};
-use crate::fitted::{GoodsOf, Run, Supply};
+use crate::fitted::Run;
 use crate::geom::Vec3;
 use crate::geom::walk::Walk;
 use crate::ids::PartId;
 use crate::ledger::{Entry, Weight, What};
-use crate::num::{PI, Sum};
+use crate::num::Sum;
 use crate::piece::Piece;
 use crate::skin::{self, Depths, Skin};
-use crate::solid::{Body, Part, Seam, Solid, Wall};
-use crate::units::Dim;
+use crate::solid::{Body, Part, Seam, Wall};
 
 /// Masses at their places, added up.
 #[derive(Clone, Copy, Debug, Default)]
@@ -54,30 +53,30 @@ pub(super) fn entries(given: &Given<'_>) -> Vec<Entry> {
         solid.parts.iter().map(|p| sheet(given, p, pieces.get(&p.id).unwrap_or(&none))).collect();
     let fitted = &solid.fitted;
     for run in &fitted.runs {
-        let count = run.rows * if run.pair { 2 } else { 1 };
-        let mass = per_length(solid, run.goods).map(|m| m * run.long() * count as f64);
+        let twins = if run.pair { 2 } else { 1 };
+        let mass = solid.mass_of_run(run).map(|m| m * twins as f64);
         out.push(Entry {
             thing: run.thing,
             name: run.name.clone(),
             what: What::Run,
-            count,
+            count: run.rows * twins,
             pair: run.pair,
             mass,
             centre: twice(middle(run), run.pair),
         });
     }
     for lump in &fitted.lumps {
-        let one = lump.mass.or_else(|| fitted.supplies.get(lump.supply?)?.mass);
-        let count = lump.at.len() * if lump.pair { 2 } else { 1 };
+        let twins = if lump.pair { 2 } else { 1 };
+        let mass = solid.mass_of_lump(lump).map(|m| m * twins as f64);
         let mut heap = Heap::default();
         lump.at.iter().for_each(|p| heap.add(1.0, *p));
         out.push(Entry {
             thing: lump.thing,
             name: lump.name.clone(),
             what: if lump.contents { What::Contents } else { What::Lump },
-            count,
+            count: lump.at.len() * twins,
             pair: lump.pair,
-            mass: one.map(|m| m * count as f64),
+            mass,
             centre: twice(heap.centre().unwrap_or_default(), lump.pair),
         });
     }
@@ -179,33 +178,6 @@ fn middle(run: &Run) -> Vec3 {
         heap.add((pair[1] - pair[0]).length(), 0.5 * (pair[0] + pair[1]));
     }
     heap.centre().or(run.line.first().copied()).unwrap_or_default()
-}
-
-/// g of a millimetre of what runs.
-fn per_length(solid: &Solid, goods: GoodsOf) -> Option<f64> {
-    match goods {
-        GoodsOf::Strip { stock, wide } => Some(solid.stocks[stock].area_mass? * f64::from(wide) / 100.0),
-        GoodsOf::Supply(index) => line_mass(solid.fitted.supplies.get(index)?),
-    }
-}
-
-/// The same of a supply: by length, by area times its width, or by volume times its section; of what is sold in pieces
-/// of one length, the mass of one.
-fn line_mass(supply: &Supply) -> Option<f64> {
-    let Some(density) = supply.density else { return Some(supply.mass? / supply.long?) };
-    match density.dim() {
-        Dim::LINE_DENSITY => Some(density.value()),
-        Dim::AREA_DENSITY => Some(density.value() * supply.wide?),
-        _ => {
-            let round = |d: f64| 0.25 * PI * d * d;
-            let section = match (supply.wide, supply.thick, supply.across) {
-                (Some(wide), Some(thick), _) => wide * thick,
-                (None, Some(d), _) | (None, None, Some(d)) => round(d),
-                _ => return None,
-            };
-            Some(density.value() * section)
-        }
-    }
 }
 
 /// What would weigh something and is not there, by name.

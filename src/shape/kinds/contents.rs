@@ -69,7 +69,10 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let (name, origin) = (thing.name.to_string(), thing.head);
     let fitted = &mut shaper.solid.fitted;
     let lump = fitted.lumps.len();
-    fitted.lumps.push(Lump { thing: id, name, origin, supply: None, mass: spec.mass, at: vec![at], pair, contents: true });
+    let at = vec![at];
+    let mass = spec.mass;
+    let lumped = Lump { thing: id, name, origin, supply: None, mass, at, spacing: None, pair, contents: true };
+    fitted.lumps.push(lumped);
     fitted.carried.push(Carried { lump, part, size: spec.size, middle });
     shaper.known.contents.insert(id, level);
     Ok(())
