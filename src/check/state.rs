@@ -363,6 +363,7 @@ impl<'a> Checker<'a> {
             span: ast.span,
             poisoned: false,
             built: true,
+            measures: Vec::new(),
         });
         id
     }

@@ -13,12 +13,12 @@ pub use read::{Loaded, Loader, Refusal};
 use crate::design::Design;
 use crate::diag::{Code, Diagnostics};
 use crate::emit::report::Told;
+use crate::eval::Budget;
 use crate::ledger::Ledger;
 use crate::piece::Pieces;
 use crate::sheet::Layout;
 use crate::solid::Solid;
 use crate::span::Sources;
-use crate::eval::Budget;
 use crate::{arrange, audit, check, develop, emit, finish, flat, paginate, plan, shape};
 
 pub use crate::emit::OutFile;

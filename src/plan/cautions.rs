@@ -7,11 +7,11 @@
 //! and cuts are minor or moderate), solvents, choking, strangling, magnets and being blind in a crowd a WARNING (they
 //! kill, if seldom). Sources of the single rules stand beside them; where none stands it is common practice, no source.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::facts::View;
 use super::{Given, held, used};
-use crate::design::{Kind, Node, ThingName};
+use crate::design::{Kind, ThingName};
 use crate::eval::{Budget, Fields};
 use crate::ids::ThingId;
 use crate::ledger::{Caution, Signal};
@@ -21,10 +21,10 @@ use crate::piece::About;
 const CHILD: f64 = 14.0;
 
 /// One row: the word of the table or of the prop's own, its signal word, a title, what to do.
-type Row = (&'static str, Signal, &'static str, &'static str);
+pub(super) type Row = (&'static str, Signal, &'static str, &'static str);
 
 /// In the order in which they are told within one signal word.
-const ROWS: &[Row] = &[
+pub(super) const ROWS: &[Row] = &[
     (
         "neck",
         Signal::Warning,
@@ -84,12 +84,7 @@ const ROWS: &[Row] = &[
         "batteries",
         "Batteries burn when shorted or crushed, and button cells kill when swallowed: a closed, screwed holder.",
     ),
-    (
-        "latex",
-        Signal::Warning,
-        "latex",
-        "It holds latex, which some cannot bear: ask who wears it and who makes it.",
-    ),
+    ("latex", Signal::Warning, "latex", "It holds latex, which some cannot bear: ask who wears it and who makes it."),
     (
         "blade",
         Signal::Caution,
@@ -273,20 +268,7 @@ fn of_wear(given: &Given<'_>, age: Option<f64>, why: &mut Reasons) {
 
 /// The parts that are made to a measure of this part of the wearer's body: `neck_around`, `head_deep` …
 fn measured(given: &Given<'_>, of: &str) -> Vec<ThingName> {
-    let design = given.design;
-    let mut out = Vec::new();
-    let mut seen = BTreeSet::new();
-    for thing in design.things.iter().filter(|t| used::is_part(t.kind) || t.kind == Kind::Strap) {
-        let values = thing.fields.values().map(|f| &f.value).chain(thing.stations.iter().map(|s| &s.section));
-        for e in values {
-            used::each(design, e, 0, &mut |node| {
-                let Node::FieldOf(id, field) = node else { return };
-                let own = field.strip_prefix(of).is_some_and(|rest| rest.starts_with('_'));
-                if own && design.thing(*id).kind == Kind::Wearer && seen.insert(thing.id) {
-                    out.push(thing.name.clone());
-                }
-            });
-        }
-    }
-    out
+    let is_of = |m: &&'static str| m.strip_prefix(of).is_some_and(|rest| rest.starts_with('_'));
+    let made = given.design.things.iter().filter(|t| used::is_part(t.kind) || t.kind == Kind::Strap);
+    made.filter(|t| t.measures.iter().any(|m| is_of(&m))).map(|t| t.name.clone()).collect()
 }

@@ -32,11 +32,7 @@ fn all(names: &[String]) -> String {
 /// "of 450 mm", or what is left of it.
 fn most(held: &Held, say: impl Fn(f64) -> String) -> String {
     let allowed = held.allowed.first().copied().unwrap_or_default();
-    if held.spare > 0.0 {
-        format!("{}, less {} to spare", say(allowed), say(held.spare))
-    } else {
-        say(allowed)
-    }
+    if held.spare > 0.0 { format!("{}, less {} to spare", say(allowed), say(held.spare)) } else { say(allowed) }
 }
 
 /// Part of the language, not of this version. A note: everything else is made.
@@ -102,19 +98,11 @@ pub(super) fn reaches_too_far(spec: &Spec, held: &Held, part: &str, span: Span) 
         .with_note("measured from the upright axis through the prop's middle, sheet parts only")
 }
 
-pub(super) fn not_in_the_box(
-    spec: &Spec,
-    names: &[&str],
-    found: [f64; 3],
-    room: [f64; 3],
-    span: Span,
-) -> Diagnostic {
-    let spare = if spec.spare_length > 0.0 { format!(" less {} each way", mm(spec.spare_length)) } else { String::new() };
-    let need: Vec<String> = found
-        .iter()
-        .zip(room)
-        .map(|(f, r)| format!("{} mm", number(enough((f + spec.spare_length).max(r)))))
-        .collect();
+pub(super) fn not_in_the_box(spec: &Spec, names: &[&str], found: [f64; 3], room: [f64; 3], span: Span) -> Diagnostic {
+    let spare =
+        if spec.spare_length > 0.0 { format!(" less {} each way", mm(spec.spare_length)) } else { String::new() };
+    let need: Vec<String> =
+        found.iter().zip(room).map(|(f, r)| format!("{} mm", number(enough((f + spec.spare_length).max(r))))).collect();
     let need = need.join(" by ");
     let what = match names {
         [one] => (*one).to_owned(),

@@ -47,15 +47,17 @@ impl Facts for View<'_> {
             (_, "mass") => self.mass_of(anchor.thing, &thing.name.to_string(), span),
             (Kind::Lacing, "long") => of(self.runs(anchor.thing).map(|r| bought(r)).sum(), Dim::LENGTH),
             (Kind::Prop, "sheets") => self.sheets(|_| true),
-            (Kind::Stock, "sheets") => {
-                self.sheets(|stock| self.given.solid.stocks[stock].thing == anchor.thing)
-            }
+            (Kind::Stock, "sheets") => self.sheets(|stock| self.given.solid.stocks[stock].thing == anchor.thing),
             (Kind::Stock, "area") => {
                 let stocks = &self.given.solid.stocks;
                 let own = self.given.pieces.pieces.iter().filter(|p| stocks[p.stock].thing == anchor.thing);
                 of(own.map(|p| p.area).sum(), Dim::AREA)
             }
-            _ => Err(errors::not_built_yet(&format!("the fact `{name}` of this {}", schema::kind_of(thing.kind).word), span).into()),
+            _ => Err(errors::not_built_yet(
+                &format!("the fact `{name}` of this {}", schema::kind_of(thing.kind).word),
+                span,
+            )
+            .into()),
         }
     }
 

@@ -108,14 +108,7 @@ pub(super) fn hold(
 /// Lengths and masses that are alike.
 const SAME: f64 = 1e-6;
 
-fn mass(
-    given: &Given<'_>,
-    entries: &[Entry],
-    unbuilt: &[String],
-    scope: &Scope,
-    most: f64,
-    spare: f64,
-) -> Held {
+fn mass(given: &Given<'_>, entries: &[Entry], unbuilt: &[String], scope: &Scope, most: f64, spare: f64) -> Held {
     let (mut found, mut missing) = (crate::num::Sum::new(), Vec::new());
     for entry in entries {
         let share = scope.share(given, entry.thing);

@@ -42,8 +42,7 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         Some([a, b, c]) => Some(([*a, *b, *c], fields.span("packed"))),
         _ => None,
     };
-    let without =
-        fields.maybe("without")?.map_or(Vec::new(), |v| v.items().iter().filter_map(|w| w.word()).collect());
+    let without = fields.maybe("without")?.map_or(Vec::new(), |v| v.items().iter().filter_map(|w| w.word()).collect());
     let spare = fields.maybe_quantity("spare")?;
     let of = |dim: Dim| spare.filter(|s| s.dim() == dim).map_or(0.0, |s| s.value());
     Ok(Spec {

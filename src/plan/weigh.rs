@@ -49,8 +49,7 @@ pub(super) fn entries(given: &Given<'_>) -> Vec<Entry> {
         pieces.entry(piece.part).or_default().push(piece);
     }
     let none = Vec::new();
-    let mut out: Vec<Entry> =
-        solid.parts.iter().map(|p| sheet(given, p, pieces.get(&p.id).unwrap_or(&none))).collect();
+    let mut out: Vec<Entry> = solid.parts.iter().map(|p| sheet(given, p, pieces.get(&p.id).unwrap_or(&none))).collect();
     let fitted = &solid.fitted;
     for run in &fitted.runs {
         let twins = if run.pair { 2 } else { 1 };

@@ -146,8 +146,7 @@ pub fn wall(wall: &Wall, ring: &Ring, middle: f64, at: Depths) -> Skin {
     });
     let mut all = Skin::default();
     for (i, flat) in flats.iter().enumerate() {
-        let bounds =
-            Bounds { lower: (i == 0).then_some(&lower), upper: (i + 1 == flats.len()).then_some(&upper), at };
+        let bounds = Bounds { lower: (i == 0).then_some(&lower), upper: (i + 1 == flats.len()).then_some(&upper), at };
         all = all.and(strip(flat, &bounds, sides.as_ref()));
         for one in wall.holes.iter().filter(|h| h.strip == ring.strips.start + i) {
             all = all.and(hole::of_wall(flat, one, at).scaled(-1.0));
@@ -221,12 +220,7 @@ fn strip(flat: &Unrolled<'_>, bounds: &Bounds<'_>, sides: Option<&Sides>) -> Ski
 }
 
 /// Area and moment a share of a leg along one rule, from rim to rim, of which a straight side leaves one side.
-fn on_rule(
-    flat: &Unrolled<'_>,
-    place: Place,
-    bounds: &Bounds<'_>,
-    clip: Option<((Vec2, Vec2), f64)>,
-) -> [f64; 4] {
+fn on_rule(flat: &Unrolled<'_>, place: Place, bounds: &Bounds<'_>, clip: Option<((Vec2, Vec2), f64)>) -> [f64; 4] {
     let walk = flat.walk();
     let (z0, z1) = walk.strip().heights();
     let at = bounds.at;
@@ -277,9 +271,7 @@ pub fn plate(plate: &Plate, z: f64) -> Skin {
             let place = Place { leg, t };
             let rule = walk.rule(place);
             let run = match one {
-                Leg::Side { first, last } => {
-                    last.support_at(z, plate.depth).1 - first.support_at(z, plate.depth).1
-                }
+                Leg::Side { first, last } => last.support_at(z, plate.depth).1 - first.support_at(z, plate.depth).1,
                 Leg::Turn { .. } => parallel::radius(&walk, place, z, plate.depth) * walk.turning(place),
             };
             let element = rule.support_at(z, plate.depth).0 * run;

@@ -118,7 +118,8 @@ fn a_hole_grows_with_the_face_it_is_seen_on() {
 
 #[test]
 fn a_plate_has_the_area_and_middle_of_its_section() {
-    let strip = Strip::new(&Section::oval(30.0, 50.0, 2.0), 0.0, &Section::oval(40.0, 60.0, 2.0), 100.0).expect("a wall");
+    let strip =
+        Strip::new(&Section::oval(30.0, 50.0, 2.0), 0.0, &Section::oval(40.0, 60.0, 2.0), 100.0).expect("a wall");
     let disc = |x: f64, y: f64, r: f64| Path {
         segs: (0..2)
             .map(|i| {

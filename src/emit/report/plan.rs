@@ -213,7 +213,8 @@ fn hang(h: &Hang) -> HangOf<'_> {
 }
 
 fn limit(l: &Limit) -> LimitOf<'_> {
-    let held = |h: &'_ Held| (h.allowed.iter().map(|x| figure(*x)).collect(), h.found.iter().map(|x| figure(*x)).collect());
+    let held =
+        |h: &'_ Held| (h.allowed.iter().map(|x| figure(*x)).collect(), h.found.iter().map(|x| figure(*x)).collect());
     LimitOf {
         name: &l.name,
         on: &l.on,

@@ -16,7 +16,8 @@ const NAMES: usize = 6;
 pub(super) fn account(out: &mut String, ledger: &Ledger, show: Show) {
     weight(out, ledger, show);
     for c in &ledger.contents {
-        let mass = c.mass.map_or_else(String::new, |m| format!(", {} each", grams(m)));
+        let each = if c.count > 1 { " each" } else { "" };
+        let mass = c.mass.map_or_else(String::new, |m| format!(", {}{each}", grams(m)));
         let _ = writeln!(out, "    carries {}{mass} in {}", times(&c.name, c.count), c.within);
     }
     for c in &ledger.coatings {

@@ -109,23 +109,28 @@ fn no_room(shaper: &Shaper<'_>, index: usize) -> Option<crate::diag::Diagnostic>
     // Caps at either end, and how far they reach in.
     for (id, cap) in shaper.known.caps.iter().filter(|(_, c)| c.host == part.thing) {
         let tall = shaper.known.shells.get(&part.thing)?.tall;
-        let by = if cap.at_top {
-            high - cap.inside.map_or(tall, |i| i.0)
-        } else {
-            cap.inside.map_or(0.0, |i| i.1) - low
-        };
+        let by =
+            if cap.at_top { high - cap.inside.map_or(tall, |i| i.0) } else { cap.inside.map_or(0.0, |i| i.1) - low };
         if by > TOUCH {
             let cap = (shaper.design.thing(*id).name.to_string(), cap.head);
             return Some(errors::contents_meet_a_cap(&lump.name, span, &host, by, (&cap.0, cap.1)));
         }
     }
     let layer = part.layers.first()?;
-    let poke = wall.strips.iter().filter_map(|s| poke(wall, s, layer.neutral, layer.inner, boxed)).fold(
-        None,
-        |best: Option<(f64, Vec3)>, one| if best.is_some_and(|b| b.0 >= one.0) { best } else { Some(one) },
-    );
+    let poke = wall
+        .strips
+        .iter()
+        .filter_map(|s| poke(wall, s, layer.neutral, layer.inner, boxed))
+        .fold(None, |best: Option<(f64, Vec3)>, one| if best.is_some_and(|b| b.0 >= one.0) { best } else { Some(one) });
     if let Some((by, at)) = poke.filter(|p| p.0 > TOUCH) {
-        return Some(errors::contents_too_large(&lump.name, span, &host, carried.size.map(|s| [s.y, s.x, s.z]), by, at));
+        return Some(errors::contents_too_large(
+            &lump.name,
+            span,
+            &host,
+            carried.size.map(|s| [s.y, s.x, s.z]),
+            by,
+            at,
+        ));
     }
     let within = wall.strips.iter().find(|s| (s.heights().0..=s.heights().1).contains(&boxed.middle.z))?;
     if !matches!(wall.seam, Seam::Open(_)) && !inside(within, layer.inner, boxed.middle) {
@@ -216,9 +221,10 @@ fn inside(strip: &Strip, inner: f64, p: Vec3) -> bool {
         }
     }
     let next = points.iter().cycle().skip(1);
-    let crossed = points.iter().zip(next).filter(|(a, b)| {
-        (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y)
-    });
+    let crossed = points
+        .iter()
+        .zip(next)
+        .filter(|(a, b)| (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y));
     crossed.count() % 2 == 1
 }
 
@@ -247,8 +253,9 @@ mod tests {
         assert!(deepest(&tube, at, Vec3::new(60.0, 80.0, 50.0)).abs() < 1e-6);
         assert!(deepest(&tube, at, Vec3::new(60.2, 80.2, 50.0)) > 0.05);
         assert!(deepest(&tube, at, Vec3::new(59.9, 79.9, 50.0)) < -0.02);
-        // Moved by a millimetre, it stands a good half of one in the wall.
-        assert!(deepest(&tube, at + Vec3::X, Vec3::new(60.0, 80.0, 50.0)) > 0.5);
+        // Moved by a millimetre: (31 - d)² + (40 - d)² = 50² where the circle is deepest in the box.
+        let moved = deepest(&tube, at + Vec3::X, Vec3::new(60.0, 80.0, 50.0));
+        assert!((moved - (142.0 - (142.0f64 * 142.0 - 8.0 * 61.0).sqrt()) / 4.0).abs() < 1e-6, "{moved}");
     }
 
     #[test]

@@ -60,7 +60,9 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
             // A part that is not there was left out, and whoever did so said why.
             return Err(match kind {
                 Kind::Shell | Kind::Dome | Kind::Plate | Kind::Cap | Kind::Keel => Stop::Skip,
-                _ => errors::not_built_yet(&format!("a finish on a {}", schema::kind_of(kind).word), target.span).into(),
+                _ => {
+                    errors::not_built_yet(&format!("a finish on a {}", schema::kind_of(kind).word), target.span).into()
+                }
             });
         }
         for part in parts {
