@@ -11,6 +11,7 @@
 //! Names become file names by the rule of [`filename`].
 
 pub mod body;
+mod carried;
 pub mod dxf;
 mod dxf_repair;
 mod errors;

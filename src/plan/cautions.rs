@@ -270,5 +270,5 @@ fn of_wear(given: &Given<'_>, age: Option<f64>, why: &mut Reasons) {
 fn measured(given: &Given<'_>, of: &str) -> Vec<ThingName> {
     let is_of = |m: &&'static str| m.strip_prefix(of).is_some_and(|rest| rest.starts_with('_'));
     let made = given.design.things.iter().filter(|t| used::is_part(t.kind) || t.kind == Kind::Strap);
-    made.filter(|t| t.measures.iter().any(|m| is_of(&m))).map(|t| t.name.clone()).collect()
+    made.filter(|t| t.measures.iter().any(is_of)).map(|t| t.name.clone()).collect()
 }

@@ -45,7 +45,7 @@ impl Facts for View<'_> {
                 self.weighed(all.mass, &all.missing, "the prop", span)
             }
             (_, "mass") => self.mass_of(anchor.thing, &thing.name.to_string(), span),
-            (Kind::Lacing, "long") => of(self.runs(anchor.thing).map(|r| bought(r)).sum(), Dim::LENGTH),
+            (Kind::Lacing, "long") => of(self.runs(anchor.thing).map(bought).sum(), Dim::LENGTH),
             (Kind::Prop, "sheets") => self.sheets(|_| true),
             (Kind::Stock, "sheets") => self.sheets(|stock| self.given.solid.stocks[stock].thing == anchor.thing),
             (Kind::Stock, "area") => {
