@@ -7,6 +7,21 @@ use crate::num::{FRAC_PI_2, PI};
 use crate::skin;
 use crate::solid::{Frame, Part};
 
+/// From where to where parts together reach along three axes.
+pub(super) fn extents(parts: &[&Part], axes: [Vec3; 3]) -> [(f64, f64); 3] {
+    let mut out = [(f64::INFINITY, f64::NEG_INFINITY); 3];
+    for part in parts {
+        for p in skin::corners(part).points {
+            let p = part.place.apply(p);
+            for (ends, axis) in out.iter_mut().zip(axes) {
+                let x = p.dot(axis);
+                *ends = (ends.0.min(x), ends.1.max(x));
+            }
+        }
+    }
+    out
+}
+
 /// The greatest of a convex measure of a part, in the prop.
 pub(super) fn most(part: &Part, measure: impl Fn(Vec3) -> f64) -> f64 {
     skin::corners(part).most(|p| measure(part.place.apply(p)))

@@ -6,7 +6,6 @@ use super::limits::Spec;
 use super::{Given, bodies, errors, used};
 use crate::design::{Hand, Kind};
 use crate::diag::Diagnostics;
-use crate::geom::Vec3;
 use crate::ids::ThingId;
 use crate::ledger::{Entry, Held, Limit, Without};
 use crate::solid::{Frame, Part};
@@ -144,8 +143,7 @@ fn heaviest(given: &Given<'_>, entries: &[Entry], scope: &Scope) -> Vec<(String,
 /// The greatest extent along the axes of the one part, or of the prop.
 fn long(parts: &[&Part]) -> f64 {
     let frame = if let [one] = parts { one.place } else { Frame::WORLD };
-    let far = |axis: Vec3| parts.iter().map(|p| bodies::most(p, |q| q.dot(axis))).fold(f64::NEG_INFINITY, f64::max);
-    [frame.x, frame.y, frame.z].into_iter().map(|axis| far(axis) + far(-axis)).fold(0.0, f64::max)
+    bodies::extents(parts, [frame.x, frame.y, frame.z]).iter().map(|(low, high)| high - low).fold(0.0, f64::max)
 }
 
 /// The farthest from the prop's upright axis, and which part that is.
