@@ -1,6 +1,6 @@
 //! What is left when a prop is taken apart, and whether it goes in a box.
 
-use super::Given;
+use super::{Given, used};
 use crate::design::{Kind, Node};
 use crate::geom::{Vec2, Vec3, unit};
 use crate::num::{FRAC_PI_2, PI};
@@ -27,8 +27,8 @@ pub(super) fn most(part: &Part, measure: impl Fn(Vec3) -> f64) -> f64 {
     skin::corners(part).most(|p| measure(part.place.apply(p)))
 }
 
-/// Parts that are glued to each other: those that joints join (not through a loose cap), and those of one thing (a
-/// backing strip and its wall). The places of the parts in `parts`.
+/// Parts that are glued to each other: those that joints join (not through a loose cap), those of one thing (a backing
+/// strip and its wall), and what is fitted with what it is fitted to. The places of the parts in `parts`.
 pub(super) fn rigid(given: &Given<'_>, parts: &[&Part]) -> Vec<Vec<usize>> {
     let mut group: Vec<usize> = (0..parts.len()).collect();
     let mut join = |a: usize, b: usize| {
@@ -45,6 +45,14 @@ pub(super) fn rigid(given: &Given<'_>, parts: &[&Part]) -> Vec<Vec<usize>> {
     for (i, part) in parts.iter().enumerate() {
         if let Some(first) = parts[..i].iter().position(|p| p.thing == part.thing) {
             join(first, i);
+        }
+        // What is fitted (a band, a cover) stays on what it is fitted to.
+        if !used::is_part(given.design.thing(part.thing).kind) {
+            for ground in used::grounds(given.design, part.thing) {
+                if let Some(at) = parts.iter().position(|p| p.thing == ground.thing) {
+                    join(at, i);
+                }
+            }
         }
     }
     let mut out: Vec<Vec<usize>> = Vec::new();

@@ -82,7 +82,7 @@ pub(super) fn hold(
         missing: Vec::new(),
     };
     if let Some((most, span)) = spec.long {
-        let held = clear("long", most, long(&parts));
+        let held = clear("long", most, long(&scope, &parts));
         if !held.kept {
             faults.push(errors::too_long(spec, &held, span));
         }
@@ -140,9 +140,11 @@ fn heaviest(given: &Given<'_>, entries: &[Entry], scope: &Scope) -> Vec<(String,
     all
 }
 
-/// The greatest extent along the axes of the one part, or of the prop.
-fn long(parts: &[&Part]) -> f64 {
-    let frame = if let [one] = parts { one.place } else { Frame::WORLD };
+/// The greatest extent along the axes of the one part that is meant, or of the prop.
+fn long(scope: &Scope, parts: &[&Part]) -> f64 {
+    let one = scope.things.as_ref().filter(|t| t.len() == 1).and_then(|t| t.keys().next());
+    let own = parts.iter().find(|p| Some(&p.thing) == one);
+    let frame = own.map_or(Frame::WORLD, |p| p.place);
     bodies::extents(parts, [frame.x, frame.y, frame.z]).iter().map(|(low, high)| high - low).fold(0.0, f64::max)
 }
 

@@ -105,7 +105,13 @@ pub(super) const CONTENTS: Kind = Kind {
     example: example!("contents"),
     fields: &[
         must("mass", MASS, "340 g", "Its mass").from0(HEAVY),
-        may("size", Type::Size3, "60 mm by 32 mm by 17 mm", "Its size, across by deep by up: an upright box about its middle, held against the bore").above0(FAR),
+        may(
+            "size",
+            Type::Size3,
+            "60 mm by 32 mm by 17 mm",
+            "Its size, across by deep by up: an upright box about its middle, held against the bore",
+        )
+        .above0(FAR),
         LEVEL,
         Field { built: Built::Yes, ..SHIFT },
     ],
