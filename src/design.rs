@@ -119,6 +119,9 @@ pub struct Thing {
     pub poisoned: bool,
     /// Whether this version turns it into pieces; false too when it depends on a thing that is not built.
     pub built: bool,
+    /// The measures of wearers that its values read, themselves or through others: `head_around`. Values that are known
+    /// from the text stand as figures in the fields, so this is where it shows whose body it is made to.
+    pub measures: Vec<&'static str>,
 }
 
 impl Thing {

@@ -19,6 +19,8 @@ pub struct Fitted {
     pub lumps: Vec<Lump>,
     pub spots: Vec<Spot>,
     pub lacings: Vec<Lacing>,
+    pub coats: Vec<Coat>,
+    pub carried: Vec<Carried>,
 }
 
 /// What is bought by length, by piece or by volume; as read, what is not said is `None`.
@@ -225,6 +227,53 @@ impl EdgeOf {
             Self::Top => "top",
         }
     }
+}
+
+/// Coats of paint or sealer on the faces of parts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coat {
+    pub thing: ThingId,
+    pub name: String,
+    pub origin: Span,
+    /// The index in [`Fitted::supplies`].
+    pub supply: usize,
+    /// How many, one over the other.
+    pub coats: usize,
+    pub faces: Vec<Coated>,
+}
+
+impl Coat {
+    /// The area of one coat, mm².
+    #[must_use]
+    pub fn area(&self) -> f64 {
+        self.faces.iter().map(|f| f.area * if f.pair { 2.0 } else { 1.0 }).sum()
+    }
+}
+
+/// One face of one part that is coated.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Coated {
+    pub part: PartId,
+    pub face: Face,
+    /// Holes taken out, mm²; of one of a pair.
+    pub area: f64,
+    /// The middle of that area, in the prop.
+    pub middle: Vec3,
+    /// The mirror image is coated too.
+    pub pair: bool,
+}
+
+/// What a part carries: a lump that is put in, not fixed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Carried {
+    /// The index in [`Fitted::lumps`]. Its mass may read what is known only after the plan, and is `None` until then.
+    pub lump: usize,
+    /// The part it lies in.
+    pub part: PartId,
+    /// To the front, to the left and up, mm.
+    pub size: Option<Vec3>,
+    /// Its middle, in the part's frame.
+    pub middle: Vec3,
 }
 
 /// The outline of something on a part's face, drawn there so that it can be put in its place.

@@ -38,6 +38,7 @@ pub(crate) fn stock(name: &str, thick: f64, size: Goods) -> Stock {
         tightest_warm: 1.5 * thick,
         have: 1.0,
         price: None,
+        cautions: Vec::new(),
     }
 }
 

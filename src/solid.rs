@@ -120,6 +120,8 @@ pub struct Stock {
     pub tightest_warm: f64,
     pub have: f64,
     pub price: Option<f64>,
+    /// Words of the table's cautions.
+    pub cautions: Vec<&'static str>,
 }
 
 /// How sheet goods are sold.

@@ -4,7 +4,7 @@
 //! 1(2)), with a stack of its own: linear, and deep chains cannot overflow. Nodes are taken in the order written
 //! and each part comes out after all it uses, so the order is the written one wherever uses leave it free.
 
-use std::collections::{BTreeMap, HashMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, HashMap, VecDeque};
 
 use super::errors::{self, Link};
 use super::state::{Checker, On, Place, Use, What};
@@ -19,6 +19,8 @@ enum Item {
     Require(usize),
     /// What lies on a part, as far as what lies on or goes over that needs to know it: see [`rank`].
     Raised(ThingId, u8),
+    /// What the whole prop weighs: it rests on all contents.
+    Whole,
 }
 
 /// What of a thing that lies on a part is read by what lies on or goes over it.
@@ -57,6 +59,7 @@ fn word(design: &Design, id: ThingId, field: &str) -> Option<&'static str> {
 struct Graph {
     items: Vec<Item>,
     edges: Vec<Vec<(usize, Span)>>,
+    index: HashMap<Item, usize>,
 }
 
 impl Checker<'_> {
@@ -75,6 +78,8 @@ impl Checker<'_> {
         // The order within a loop does not matter: all of it is poisoned.
         let mut poisoned = looped;
         let mut unbuilt: Vec<Option<ThingId>> = vec![None; graph.items.len()];
+        let mut late = vec![false; graph.items.len()];
+        let mut measures: Vec<BTreeSet<&'static str>> = vec![BTreeSet::new(); graph.items.len()];
         for n in parts.into_iter().flatten() {
             let item = graph.items[n];
             // What is wrong with one thing on a part is no fault of the others there.
@@ -83,6 +88,8 @@ impl Checker<'_> {
             }
             // A field may be read although its thing is not built; its thing may not be.
             let rests_on = graph.edges[n].iter().find_map(|(to, _)| unbuilt[*to]);
+            late[n] = self.is_late(item, &graph, &late);
+            measures[n] = self.measures(n, &graph, &measures);
             match item {
                 Item::On(On::Let(id)) => {
                     let faulty = self.fold_let(id, poisoned[n]);
@@ -95,7 +102,11 @@ impl Checker<'_> {
                     poisoned[n] |= self.design.thing(id).poisoned;
                     unbuilt[n] = rests_on;
                 }
+                // Contents that are not built are named beside the mass.
+                Item::Whole => {}
                 Item::On(On::Thing(id)) => {
+                    poisoned[n] |= self.too_late(id, &graph, &late);
+                    self.design.things[id.index()].measures = measures[n].iter().copied().collect();
                     let faulty = self.fold_thing(id, poisoned[n]);
                     poisoned[n] |= faulty;
                     self.design.things[id.index()].poisoned = poisoned[n];
@@ -111,6 +122,7 @@ impl Checker<'_> {
                 }
                 Item::Raised(..) => {}
                 Item::Require(i) => {
+                    self.design.requires[i].late |= late[n];
                     let faulty = self.fold_require(i, poisoned[n]);
                     poisoned[n] |= faulty;
                     if let Some(root) = rests_on {
@@ -125,6 +137,39 @@ impl Checker<'_> {
                 }
             }
         }
+    }
+
+    /// Whether a value or field reads what is known only after the plan, itself or through others.
+    fn is_late(&self, item: Item, graph: &Graph, late: &[bool]) -> bool {
+        self.all_uses(item).iter().any(|u| matches!(u.what, What::Late | What::Whole) || passes_on(u, graph, late))
+    }
+
+    /// The wearers' measures that a node reads, itself or through values and fields.
+    fn measures(&self, n: usize, graph: &Graph, known: &[BTreeSet<&'static str>]) -> BTreeSet<&'static str> {
+        let mut out = BTreeSet::new();
+        for (to, _) in &graph.edges[n] {
+            match graph.items[*to] {
+                Item::On(On::Field(id, name)) if self.design.thing(id).kind == Kind::Wearer => {
+                    out.insert(name);
+                }
+                Item::On(On::Let(_) | On::Field(..)) => out.extend(known[*to].iter().copied()),
+                Item::On(On::Thing(_)) | Item::Require(_) | Item::Whole | Item::Raised(..) => {}
+            }
+        }
+        out
+    }
+
+    /// The stage rule where it is broken through the field of another thing (what stands in the text itself is told
+    /// where it was typed): the mass of contents may read what is made, and so must not shape or place anything.
+    fn too_late(&mut self, id: ThingId, graph: &Graph, late: &[bool]) -> bool {
+        let kind = self.design.thing(id).kind;
+        let may =
+            |u: &Use| matches!(kind, Kind::Hang | Kind::Limit) || (kind == Kind::Contents && u.within == Some("mass"));
+        let told = |u: &Use| matches!(u.on, On::Let(l) if self.lets[l.index()].info.made.is_some());
+        let found = self.thing_uses[id.index()].iter().find(|u| !may(u) && !told(u) && passes_on(u, graph, late));
+        let Some(span) = found.map(|u| u.span) else { return false };
+        self.report(errors::too_late(span, None, span));
+        true
     }
 
     fn tell_unbuilt(&mut self, id: ThingId, rests_on: Option<ThingId>, poisoned: bool) {
@@ -178,41 +223,43 @@ impl Checker<'_> {
             edges.push(out);
             n += 1;
         }
-        Graph { items, edges }
+        Graph { items, edges, index }
+    }
+
+    fn all_uses(&self, item: Item) -> Vec<&Use> {
+        match item {
+            Item::On(On::Let(id)) => self.let_uses[id.index()].iter().collect(),
+            Item::On(On::Thing(id)) => self.thing_uses[id.index()].iter().collect(),
+            Item::On(On::Field(id, name)) => {
+                self.thing_uses[id.index()].iter().filter(|u| u.within == Some(name)).collect()
+            }
+            Item::Require(i) => self.require_uses[i].iter().collect(),
+            Item::Whole | Item::Raised(..) => Vec::new(),
+        }
     }
 
     fn uses_of(&self, item: Item, raised: &BTreeMap<(ThingId, u8), Vec<ThingId>>) -> Vec<(Item, Span)> {
-        let plain = |u: &Use| (Item::On(u.on), u.span);
-        match item {
-            Item::On(On::Let(id)) => self.let_uses[id.index()].iter().map(plain).collect(),
-            Item::On(On::Thing(id)) => {
-                let contents = self.design.thing(id).kind == Kind::Contents;
-                let mut out: Vec<(Item, Span)> = self.thing_uses[id.index()].iter().map(plain).collect();
-                // What the whole prop weighs rests on its contents.
-                if contents {
-                    let late = self.thing_uses[id.index()].iter().find(|u| {
-                        u.what == What::Late && matches!(u.on, On::Thing(t) if self.design.thing(t).kind == Kind::Prop)
-                    });
-                    out.extend(late.map(|u| (Item::On(On::Thing(id)), u.span)));
-                }
-                let thing = self.design.thing(id);
-                for anchor in thing.target.iter().flat_map(|t| &t.anchors) {
-                    let ranks = (0..counts(&self.design, id)).filter(|r| raised.contains_key(&(anchor.thing, *r)));
-                    out.extend(ranks.map(|r| (Item::Raised(anchor.thing, r), thing.head)));
-                }
-                out
-            }
-            Item::On(On::Field(id, name)) => {
-                self.thing_uses[id.index()].iter().filter(|u| u.within == Some(name)).map(plain).collect()
-            }
-            Item::Raised(host, rank) => {
-                let there = raised.get(&(host, rank)).into_iter().flatten();
-                let fields = there.flat_map(|id| READ.iter().map(move |name| (*id, *name)));
-                let written = fields.filter(|(id, name)| self.design.thing(*id).field(name).is_some());
-                written.map(|(id, name)| (Item::On(On::Field(id, name)), self.design.thing(id).head)).collect()
-            }
-            Item::Require(i) => self.require_uses[i].iter().map(plain).collect(),
+        if let Item::Raised(host, rank) = item {
+            let there = raised.get(&(host, rank)).into_iter().flatten();
+            let fields = there.flat_map(|id| READ.iter().map(move |name| (*id, *name)));
+            let written = fields.filter(|(id, name)| self.design.thing(*id).field(name).is_some());
+            return written.map(|(id, name)| (Item::On(On::Field(id, name)), self.design.thing(id).head)).collect();
         }
+        if item == Item::Whole {
+            let contents = self.design.things.iter().filter(|t| t.kind == Kind::Contents);
+            return contents.map(|t| (Item::On(On::Thing(t.id)), t.head)).collect();
+        }
+        let all = self.all_uses(item);
+        let mut out: Vec<(Item, Span)> = all.iter().map(|u| (Item::On(u.on), u.span)).collect();
+        out.extend(all.iter().find(|u| u.what == What::Whole).map(|u| (Item::Whole, u.span)));
+        if let Item::On(On::Thing(id)) = item {
+            let thing = self.design.thing(id);
+            for anchor in thing.target.iter().flat_map(|t| &t.anchors) {
+                let ranks = (0..counts(&self.design, id)).filter(|r| raised.contains_key(&(anchor.thing, *r)));
+                out.extend(ranks.map(|r| (Item::Raised(anchor.thing, r), thing.head)));
+            }
+        }
+        out
     }
 
     fn name_of(&self, item: Item) -> String {
@@ -222,6 +269,7 @@ impl Checker<'_> {
             Item::On(On::Field(id, name)) => format!("{}.{name}", self.design.thing(id).name),
             Item::Raised(host, _) => format!("what lies on {}", self.design.thing(host).name),
             Item::Require(_) => "this requirement".to_owned(),
+            Item::Whole => "the whole mass".to_owned(),
         }
     }
 
@@ -267,6 +315,12 @@ impl Checker<'_> {
             None => self.report(errors::goes_round(&links)),
         }
     }
+}
+
+/// Whether a use reads a value or a field that is late.
+fn passes_on(u: &Use, graph: &Graph, late: &[bool]) -> bool {
+    let through = matches!(u.on, On::Let(_) | On::Field(..));
+    through && graph.index.get(&Item::On(u.on)).is_some_and(|n| late[*n])
 }
 
 /// The strongly connected parts, each after all that it uses.

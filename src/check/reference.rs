@@ -7,7 +7,7 @@ use super::scope::{Binding, ScopeId};
 use super::state::{Checker, On, Use, What};
 use super::value::{Cx, Ty, Typed};
 use crate::ast::{self, Step};
-use crate::design::{Anchor, Expr, Face, Hand, Node};
+use crate::design::{Anchor, Expr, Face, Hand, Kind, Node};
 use crate::ids::ThingId;
 use crate::schema::{self, Need, Sense, Stage};
 use crate::span::Span;
@@ -302,7 +302,11 @@ impl Checker<'_> {
                 self.report(errors::fact_without_faces(name, said));
                 return Typed::poison(span);
             }
-            let what = if fact.stage == Stage::Made { What::Late } else { What::Fact };
+            let what = match (fact.stage, kind.kind, fact.name) {
+                (Stage::Made, Kind::Prop, "mass") => What::Whole,
+                (Stage::Made, ..) => What::Late,
+                (Stage::Solid, ..) => What::Fact,
+            };
             self.uses.push(Use::new(On::Thing(anchor.thing), span, what));
             let node = Node::Fact { of: anchor.clone(), face, name: fact.name };
             return Typed::new(node, span, Ty::Num(fact.dim));

@@ -116,6 +116,8 @@ pub(super) enum What {
     Fact,
     /// A fact known after the plan.
     Late,
+    /// The mass of the whole prop, its contents too.
+    Whole,
 }
 
 /// Most values, things and names that are read in a run, loops and recipes expanded.
@@ -361,6 +363,7 @@ impl<'a> Checker<'a> {
             span: ast.span,
             poisoned: false,
             built: true,
+            measures: Vec::new(),
         });
         id
     }

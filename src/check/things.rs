@@ -85,7 +85,7 @@ impl Checker<'_> {
     /// The first use, from `from` on, of a fact that is known only after the plan; and where it stands itself.
     fn late(&self, from: usize) -> Option<(Span, Option<Span>)> {
         self.uses[from..].iter().find_map(|u| match (u.what, u.on) {
-            (What::Late, _) => Some((u.span, None)),
+            (What::Late | What::Whole, _) => Some((u.span, None)),
             (_, On::Let(id)) => self.lets[id.index()].info.made.map(|m| (u.span, Some(m))),
             _ => None,
         })
@@ -207,15 +207,16 @@ impl Checker<'_> {
             let want = Want { field, ty: field.ty, owner: kind.word, thing: Some(id) };
             let value = self.typed(value, want, scope);
             self.uses[from..].iter_mut().for_each(|u| u.within = Some(field.name));
-            self.stage(kind.kind, from, value.span);
+            self.stage(kind.kind, field.name, from, value.span);
             let written = design::Field { key: key.span, value, written: true };
             self.design.things[id.index()].fields.insert(field.name, written);
         }
     }
 
-    /// The stage rule: what shapes or places a thing reads no fact that is known only after the plan.
-    fn stage(&mut self, kind: Kind, from: usize, span: Span) {
-        let may = matches!(kind, Kind::Hang | Kind::Limit | Kind::Contents);
+    /// The stage rule: what shapes or places a thing reads no fact that is known only after the plan. Contents are
+    /// placed before it; what they weigh is asked for after it.
+    fn stage(&mut self, kind: Kind, field: &str, from: usize, span: Span) {
+        let may = matches!(kind, Kind::Hang | Kind::Limit) || (kind == Kind::Contents && field == "mass");
         if !may && let Some((at, fact)) = self.late(from) {
             self.report(errors::too_late(at, fact, span));
         }
@@ -253,7 +254,7 @@ impl Checker<'_> {
                 Want { field: &STATION_SECTION, ty: Type::Make(Family::Section), owner: "a station", thing: Some(id) };
             let section = self.typed(section, want, *scope);
             self.uses[from..].iter_mut().for_each(|u| u.within = Some("at"));
-            self.stage(kind.kind, from, *span);
+            self.stage(kind.kind, "at", from, *span);
             self.design.things[id.index()].stations.push(design::Station { place, section, span: *span });
         }
         let copies =

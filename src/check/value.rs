@@ -352,7 +352,7 @@ impl Checker<'_> {
         let typed = self.value(value, Cx::plain(scope));
         let typed = self.alike(id, typed);
         let uses = std::mem::replace(&mut self.uses, outer);
-        let made = uses.iter().find(|u| u.what == What::Late).map(|u| u.span).or_else(|| {
+        let made = uses.iter().find(|u| matches!(u.what, What::Late | What::Whole)).map(|u| u.span).or_else(|| {
             uses.iter().find_map(|u| match u.on {
                 On::Let(l) => self.lets[l.index()].info.made,
                 On::Thing(_) | On::Field(..) => None,

@@ -9,7 +9,9 @@ use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, enclose, onepiece, tol};
 use crate::ids::PanelId;
-use crate::num::{PI, TAU};
+use crate::num::TAU;
+use crate::skin::height;
+pub(super) use crate::skin::{cuts, leaves};
 use crate::solid::{self, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
@@ -19,18 +21,6 @@ use super::{Knots, Made, errors, holes, joint_of, notches, runs_round};
 const CELL: f64 = 0.002;
 /// Most rulings on one leg of a wall.
 const RULINGS: f64 = 1500.0;
-
-/// How a ring's rims are cut.
-pub(super) fn cuts(wall: &Wall, ring: &Ring) -> (Cut, Cut) {
-    let (first, last) = (&wall.strips[ring.strips.start], &wall.strips[ring.strips.end - 1]);
-    let cut = |rim: solid::Rim, z: f64| match rim {
-        solid::Rim::Level => Cut::Level(z),
-        solid::Rim::Square => Cut::Square(z),
-        solid::Rim::Mitre(other) => Cut::Mitre(z, wall.strips[other].clone()),
-        solid::Rim::Closed(z) => Cut::Closed(z),
-    };
-    (cut(ring.lower, first.heights().0), cut(ring.upper, last.heights().1))
-}
 
 /// The walks of a ring's strips. Turns are cut where a neighbour's stretches end and where a rim's lean turns over.
 pub(super) fn walks(wall: &Wall, ring: &Ring) -> Vec<Walk> {
@@ -116,37 +106,6 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
         Some((_, ParallelFault::Side { phi, z, length, .. })) => {
             diagnostics.push(errors::side_too_short(part, phi, z, -length));
             false
-        }
-    }
-}
-
-fn height(cut: &Cut) -> f64 {
-    match cut {
-        Cut::Level(z) | Cut::Square(z) | Cut::Mitre(z, _) | Cut::Closed(z) => *z,
-    }
-}
-
-/// Where an open (or closed) seam leaves a rim at height `z`: its first and last place.
-pub(super) fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
-    let (start, end) = walk.ends();
-    let by_length = |gap: f64| {
-        let around = walk.around(z, neutral);
-        (walk.at_length(0.5 * gap, z, neutral), walk.at_length(around - 0.5 * gap, z, neutral))
-    };
-    match seam {
-        Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => (start, end),
-        Seam::Open(Gap::Length(mm)) => by_length(mm),
-        Seam::Open(Gap::Share(share)) => by_length(share * walk.around(z, neutral)),
-        Seam::Open(Gap::Leaves(mm)) => walk.about(walk.rule(start).phi + PI, mm, z, neutral).unwrap_or((start, end)),
-        Seam::Open(Gap::Angle(angle)) => {
-            let phi = walk.rule(start).phi;
-            // The middle of a side that faces there.
-            let at = |phi: f64, fallback: Place| {
-                let places = walk.at_normal(phi);
-                let side = places.iter().find(|p| matches!(walk.legs()[p.leg], Leg::Side { .. }));
-                side.map(|p| Place { t: 0.5, ..*p }).or(places.first().copied()).unwrap_or(fallback)
-            };
-            (at(phi + 0.5 * angle, start), at(phi - 0.5 * angle, end))
         }
     }
 }

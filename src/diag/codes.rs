@@ -62,7 +62,7 @@ codes! {
     OtherSort "other-sort" "This field belongs to another sort of the same kind: a cord has a `tuck`, a band has a `rise`.";
     TooDeep "too-deep" "A value stands too deep within other values to be followed. Name some of them with `let`.";
     TooFewStations "too-few-stations" "A shell is a wall between stations: one stretch (`at 0 mm to 90 mm:`), or two places and more. In or over another shell it may have none, and copies that one.";
-    TooLate "too-late" "What shapes or places a thing is settled before the pieces are laid out and weighed. A fact that is known only then (whole mass, sheets, price, lace to buy) may stand in `require`, `limit`, `hang` and `contents`.";
+    TooLate "too-late" "What shapes or places a thing is settled before the pieces are laid out and weighed. A fact that is known only then (whole mass, sheets, price, lace to buy) may stand in `require`, `limit` and `hang`, and in the `mass` of `contents`.";
     TooManyThings "too-many-things" "A prop may hold 10,000 things after all loops, far more than anyone can cut out, so that a file can never fill the machine.";
     TwoProps "two-props" "One run builds one prop. Keep one, or put the other in a file of its own.";
     UnknownEdge "unknown-edge" "Each kind of part has its edges: a shell bottom, top and seam. The message lists those of this one.";
@@ -187,4 +187,11 @@ codes! {
     NearTheEdge "near-the-edge" "A lace pulls its holes toward the edge. Common practice is twice the hole from its centre to the edge, and 10 mm in foam; nearer, foam alone may tear. Cloth glued over it holds the hole, so under a cover nothing is said.";
     NotLaced "not-laced" "A lace draws two edges together (cross, ladder, spiral, zigzag) or goes along one (running, whip). A seam whose sides lap or stand on a strip is glued and has no edges to draw together.";
     LaceUnfit "lace-unfit" "The lace has to go through its holes, and an eyelet into them: a lace is a cord, lace, wire, webbing, elastic or tape no thicker than the hole, an eyelet one whose clear width is no wider than the hole.";
+    NoCoat "no-coat" "A finish is a coat of paint or sealer, and this supply is neither. Name one that is `as: paint` or `as: sealer`.";
+    ContentsDoNotFit "contents-do-not-fit" "Contents whose `size` is given are held against the bore of what they lie in, as an upright box about their middle. Here the wall or a cap stands in the box. It may be given a little askew and still go in: that is yours to judge.";
+    PastLimit "past-limit" "A `limit` says what the prop, or some of its parts, must not pass. This one is passed; the message says by how much, and what the limit would have to be.";
+    CautionForbidden "caution-forbidden" "A `limit` says which cautions nothing in the prop may have (`without`), and something it is made of carries one of them. Take another stock or supply, or allow it.";
+    LimitNotProven "limit-not-proven" "A limit on the mass can be held against what is weighed only, and the mass of something here is not known. Give its stock or supply a `density` or a `mass`.";
+    LimitsNothing "limits-nothing" "A `limit` without a figure, or with nothing but `spare`, limits nothing.";
+    NotWeighed "not-weighed" "A value asks for a mass, and something that belongs to it has none: its stock has no `density`, its supply no `mass` or `density`.";
 }

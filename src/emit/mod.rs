@@ -11,6 +11,7 @@
 //! Names become file names by the rule of [`filename`].
 
 pub mod body;
+mod carried;
 pub mod dxf;
 mod dxf_repair;
 mod errors;
@@ -95,7 +96,7 @@ pub fn emit(told: &Told<'_>, options: Options) -> Result<Vec<OutFile>, Diagnosti
     out.push(OutFile { path: format!("{folder}/picture.svg"), bytes: picture::picture(solid, &coarse) });
     let mut printed = Vec::new();
     if let Some(pages) = told.pages {
-        let (files, made) = print::print(print::Set { solid, pieces, pages }, &folder);
+        let (files, made) = print::print(print::Set { solid, pieces, pages, ledger: told.ledger }, &folder);
         out.extend(files);
         printed = made;
     }

@@ -7,6 +7,7 @@ use svg::Node;
 use svg::node::element::{Group, Path as SvgPath, Rectangle, Title};
 
 use super::body::Shown;
+use super::carried;
 use super::number::{fixed, measured};
 use super::view::{Scene, Seen, View};
 use super::write::{clean, text, wide, wrapped};
@@ -51,7 +52,9 @@ impl Fit {
 pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
     let view = View::new(num::PI * 35.0 / 180.0, num::PI * 24.0 / 180.0);
     let scene = Scene::new(view, bodies);
-    let (low, high) = scene.bounds();
+    let carried = carried::boxes(solid);
+    let corners = carried.iter().flat_map(|c| c.1).map(|p| view.screen(p));
+    let (low, high) = corners.fold(scene.bounds(), |(low, high), p| (low.min(p), high.max(p)));
     let size = (high - low).max(Vec2::splat(1e-6));
     let fit = Fit { middle: (low + high) * 0.5, scale: (ROOM / size).min_element() };
     let title = format!("{}, put together", solid.job.title);
@@ -64,7 +67,8 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
         .add(Title::new(clean(&title)))
         .add(Rectangle::new().set("width", "100%").set("height", "100%").set("fill", "#ffffff"))
         .add(faces(&scene, &fit))
-        .add(lines(&scene, &fit, bodies));
+        .add(lines(&scene, &fit, bodies))
+        .add(carried::draw(&carried, |p| fit.point(view.screen(p))));
     let mut notes = Group::new().set("id", "notes").set("fill", "#000000");
     let mut y = 12.0;
     for line in wrapped(&title, 6.0, PAGE.x - 20.0).iter().take(3) {
@@ -72,6 +76,15 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
         y += 7.5;
     }
     notes.append(text(Vec2::new(10.0, y - 0.5), SIZE, "Seen from the front left and above; not to scale."));
+    if !carried.is_empty() {
+        let names: Vec<&str> = carried.iter().map(|c| c.0).collect();
+        let words = format!("Dashed: {}, as carried.", clean(&names.join(", ")));
+        let lines = wrapped(&words, SIZE, PAGE.x - 20.0);
+        for (i, line) in (0u8..).zip(lines.iter().take(2)) {
+            let down = y + 5.5 + 5.5 * f64::from(i);
+            notes.append(text(Vec2::new(10.0, down), SIZE, line));
+        }
+    }
     document.append(sizes(bodies, &view, &fit, &mut notes));
     document.append(names(bodies, &scene, &fit, &mut notes));
     document.append(notes);

@@ -6,6 +6,7 @@
 
 mod cut;
 mod fitted;
+mod plan;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -19,6 +20,7 @@ use super::print::report::{Printed, printed as printed_of};
 use crate::diag::{Diagnostic, Diagnostics, Severity};
 use crate::geom::Vec2;
 use crate::geom::walk::Walk;
+use crate::ledger::Ledger;
 use crate::page::Pages;
 use crate::piece::{Piece, Pieces};
 use crate::sheet::Layout;
@@ -45,6 +47,8 @@ struct Report<'a> {
     runs: Vec<fitted::RunOf<'a>>,
     lumps: Vec<fitted::LumpOf<'a>>,
     lacings: Vec<fitted::LacingOf<'a>>,
+    #[serde(flatten)]
+    plan: plan::Sections<'a>,
     print: Option<Printed<'a>>,
     audit: Audit<'a>,
     not_built: &'a [String],
@@ -153,6 +157,7 @@ pub struct Told<'a> {
     /// None where the pages would be too many, or the prop names no paper.
     pub pages: Option<&'a Pages>,
     pub verdict: &'a Verdict,
+    pub ledger: &'a Ledger,
     pub diagnostics: &'a Diagnostics,
     pub sources: &'a Sources,
 }
@@ -189,6 +194,7 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], file
         runs: solid.fitted.runs.iter().map(|r| fitted::run(solid, r)).collect(),
         lumps: solid.fitted.lumps.iter().map(|l| fitted::lump(solid, l)).collect(),
         lacings: solid.fitted.lacings.iter().map(|l| fitted::lacing(solid, l)).collect(),
+        plan: plan::sections(told.ledger),
         print: told.pages.map(|pages| printed_of(pieces, pages, printed, files)),
         audit: audit(told),
         not_built: &job.unbuilt,

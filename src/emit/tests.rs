@@ -12,13 +12,14 @@ fn build(options: Options) -> Vec<OutFile> {
     let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces);
     let (pages, _) = crate::paginate::paginate(&solid, &pieces, crate::page::Template::Outside);
     let sources = crate::span::Sources::default();
-    let verdict = Verdict::default();
+    let (verdict, ledger) = (Verdict::default(), crate::ledger::Ledger::default());
     let told = Told {
         solid: &solid,
         pieces: &pieces,
         layout: &layout,
         pages: pages.as_ref(),
         verdict: &verdict,
+        ledger: &ledger,
         diagnostics: &diagnostics,
         sources: &sources,
     };
@@ -101,12 +102,14 @@ fn labels_cannot_break_a_file() {
     let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces);
     let (pages, _) = crate::paginate::paginate(&solid, &pieces, crate::page::Template::Outside);
     let (verdict, sources) = (Verdict::default(), crate::span::Sources::default());
+    let ledger = crate::ledger::Ledger::default();
     let told = Told {
         solid: &solid,
         pieces: &pieces,
         layout: &layout,
         pages: pages.as_ref(),
         verdict: &verdict,
+        ledger: &ledger,
         diagnostics: &diagnostics,
         sources: &sources,
     };
@@ -125,12 +128,14 @@ fn a_coordinate_that_is_no_number_is_refused() {
     let (pages, _) = crate::paginate::paginate(&solid, &pieces, crate::page::Template::Outside);
     pieces.pieces[0].marks[0].path.segs[0].b.x = f64::NAN;
     let (verdict, sources) = (Verdict::default(), crate::span::Sources::default());
+    let ledger = crate::ledger::Ledger::default();
     let told = Told {
         solid: &solid,
         pieces: &pieces,
         layout: &layout,
         pages: pages.as_ref(),
         verdict: &verdict,
+        ledger: &ledger,
         diagnostics: &diagnostics,
         sources: &sources,
     };

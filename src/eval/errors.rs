@@ -155,3 +155,10 @@ pub fn out_of_range(bounds: &Bounds, q: Quantity, span: Span) -> Diagnostic {
         .with_help(help)
         .with_note(format!("`{}` is {range}", bounds.name))
 }
+
+pub(super) fn requirement_fails(message: &str, span: Span, sides: &[(Span, String)]) -> Diagnostic {
+    let d = Diagnostic::error(Code::RequirementFails, "a requirement of the file does not hold")
+        .with_label(span, message.to_owned());
+    let d = sides.iter().fold(d, |d, (span, value)| d.with_label(*span, format!("this is {value}")));
+    d.with_help("change what it is reckoned from, or the requirement")
+}

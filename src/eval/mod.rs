@@ -11,11 +11,13 @@
 mod arith;
 mod errors;
 mod read;
+mod require;
 pub mod say;
 
 pub use arith::dim_power;
 pub use errors::{mixed_units, out_of_range, too_much_reckoning};
 pub use read::Fields;
+pub use require::hold;
 
 use std::collections::BTreeMap;
 

@@ -13,10 +13,13 @@ pub use read::{Loaded, Loader, Refusal};
 use crate::design::Design;
 use crate::diag::{Code, Diagnostics};
 use crate::emit::report::Told;
+use crate::eval::Budget;
+use crate::ledger::Ledger;
 use crate::piece::Pieces;
+use crate::sheet::Layout;
 use crate::solid::Solid;
 use crate::span::Sources;
-use crate::{arrange, audit, check, develop, emit, finish, flat, paginate, shape};
+use crate::{arrange, audit, check, develop, emit, finish, flat, paginate, plan, shape};
 
 pub use crate::emit::OutFile;
 pub use crate::emit::dxf::Version as DxfVersion;
@@ -64,7 +67,12 @@ pub struct Built {
 pub fn check_only(loader: &mut dyn Loader, path: &str, options: &Options) -> Checked {
     let (sources, design, mut diagnostics) = read_and_check(loader, path, options);
     if !too_many(&diagnostics) {
-        diagnostics.extend(form(&design).diagnostics);
+        let mut formed = form(&design);
+        diagnostics.extend(std::mem::take(&mut formed.diagnostics));
+        // What is asked of the whole prop is answered where nothing is missing from it.
+        if !diagnostics.has_errors() && plan::asked(&design) {
+            diagnostics.extend(formed.plan(&design, None).1);
+        }
     }
     Checked { sources, diagnostics: diagnostics.sorted(), wearers: design.wearers }
 }
@@ -90,16 +98,21 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
     if too_many(&built.diagnostics) {
         return built;
     }
-    let Formed { solid, flat, pieces, diagnostics: found } = form(&design);
+    let mut formed = form(&design);
+    built.diagnostics.extend(std::mem::take(&mut formed.diagnostics));
+    if built.diagnostics.has_errors() {
+        return built;
+    }
+    let (layout, found) = arrange::arrange(&formed.solid, &formed.pieces);
+    // Sheets that are not all there are not counted; everything else is held and told all the same.
+    let whole = (!found.has_errors()).then_some(&layout);
+    built.diagnostics.extend(found);
+    let (ledger, found) = formed.plan(&design, whole);
     built.diagnostics.extend(found);
     if built.diagnostics.has_errors() {
         return built;
     }
-    let (layout, found) = arrange::arrange(&solid, &pieces);
-    built.diagnostics.extend(found);
-    if built.diagnostics.has_errors() {
-        return built;
-    }
+    let Formed { solid, flat, pieces, .. } = formed;
     let (pages, found) = paginate::paginate(&solid, &pieces, options.template);
     built.diagnostics.extend(found);
     let mut verdict = audit::audit(&solid, &flat, &pieces, Some(&layout));
@@ -117,6 +130,7 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
         layout: &layout,
         pages: pages.as_ref(),
         verdict: &verdict,
+        ledger: &ledger,
         diagnostics: &built.diagnostics,
         sources: &built.sources,
     };
@@ -156,7 +170,19 @@ struct Formed {
     solid: Solid,
     flat: flat::Flat,
     pieces: Pieces,
+    /// What was reckoned on the way, for the plan to ask.
+    known: shape::Known,
+    budget: Budget,
     diagnostics: Diagnostics,
+}
+
+impl Formed {
+    /// Weighed, coated, held to its limits; on the layout where there is one.
+    fn plan(&mut self, design: &Design, layout: Option<&Layout>) -> (Ledger, Diagnostics) {
+        let facts = shape::View { design, known: &self.known, solid: &self.solid, place: None };
+        let given = plan::Given { design, solid: &self.solid, flat: &self.flat, pieces: &self.pieces, layout };
+        plan::plan(given, &facts, &mut self.budget)
+    }
 }
 
 /// In space, laid flat, and as pieces. A thing with a fault is left out and the others go on.
@@ -168,5 +194,5 @@ fn form(design: &Design) -> Formed {
     diagnostics.extend(found);
     let (pieces, found) = finish::finish(&solid, &flat);
     diagnostics.extend(found);
-    Formed { solid, flat, pieces, diagnostics }
+    Formed { solid, flat, pieces, known: shaped.known, budget: shaped.budget, diagnostics }
 }

@@ -1,5 +1,7 @@
 //! What a build says when it is done: a few lines a maker reads at the terminal.
 
+mod plan;
+
 use std::fmt::Write as _;
 
 use crate::emit::OutFile;
@@ -49,6 +51,7 @@ pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
         );
     }
     fitted(&mut out, solid);
+    plan::account(&mut out, told.ledger, show);
     let checked = &verdict.checked;
     let _ = writeln!(
         out,
@@ -59,6 +62,7 @@ pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
         counted(checked.notches, "notch"),
         counted(checked.claims, "size")
     );
+    plan::cautions(&mut out, told.ledger);
     out
 }
 

@@ -384,7 +384,7 @@ pub(super) const OTHERS: &[Constructor] = &[
         Family::Shift,
         "toward",
         TOWARD_LENGTH,
-        NOT_YET,
+        YES,
         "Moved: a length for each direction",
         "toward(left: 12 mm, up: 3 mm)",
     ),

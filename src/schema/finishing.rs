@@ -51,7 +51,7 @@ pub(super) const FINISH: Kind = Kind {
     stations: false,
     edges: &[],
     facts: facts::FINISH,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
 pub(super) const LIMIT: Kind = Kind {
@@ -62,11 +62,35 @@ pub(super) const LIMIT: Kind = Kind {
     doc: "What parts, or without a target the whole prop, must not pass",
     example: example!("limit"),
     fields: &[
-        may("mass", MASS, "450 g", "The most it may weigh").above0(HEAVY),
-        may("long", LENGTH, "900 mm", "The longest it may be").above0(FAR),
-        may("reach", LENGTH, "600 mm", "The farthest any of it may stand from the wearer's axis").above0(FAR),
-        may("packed", Type::Size3, "400 mm by 250 mm by 200 mm", "The box it must go in when taken apart").above0(FAR),
-        may("without", Type::List(&Type::Word(CAUTIONS)), "[glass, flame]", "Cautions nothing in it may have"),
+        may("mass", MASS, "450 g", "The most it may weigh, with what is fitted to it and what it carries")
+            .above0(HEAVY),
+        may(
+            "long",
+            LENGTH,
+            "900 mm",
+            "The longest it may be along its own axes, or along the prop's where there are several parts",
+        )
+        .above0(FAR),
+        may(
+            "reach",
+            LENGTH,
+            "600 mm",
+            "The farthest any of it may stand from the wearer's axis: the upright through the prop's middle",
+        )
+        .above0(FAR),
+        may(
+            "packed",
+            Type::Size3,
+            "400 mm by 250 mm by 200 mm",
+            "The box each body must go in by itself when the prop is taken apart: what is glued stays together",
+        )
+        .above0(FAR),
+        may(
+            "without",
+            Type::List(&Type::Word(CAUTIONS)),
+            "[glass, flame]",
+            "Cautions that no stock and no supply in it may have",
+        ),
         may("spare", Type::OneOf(&[Dim::MASS, Dim::LENGTH]), "15 g", "To keep in hand under each limit of its kind")
             .from0(NO_LIMIT),
     ],
@@ -74,5 +98,5 @@ pub(super) const LIMIT: Kind = Kind {
     stations: false,
     edges: &[],
     facts: &[],
-    built: Built::NotYet,
+    built: Built::Yes,
 };

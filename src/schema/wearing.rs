@@ -2,7 +2,7 @@
 
 use super::entry::{else_from, example, fields, may, must, on, or, sort, word};
 use super::shared::{ANGLE, FAR, GOODS, HEAVY, LENGTH, LEVEL, MASS, PLACE, REPEAT, SHIFT, SQUARE, SUPPLY};
-use super::{Built, Group, Hosts, Kind, SortWord, Target, Type, facts};
+use super::{Built, Field, Group, Hosts, Kind, SortWord, Target, Type, facts};
 use crate::design::{self, Relation};
 
 const ATTACHMENT_SORTS: &[SortWord] = &[
@@ -105,15 +105,21 @@ pub(super) const CONTENTS: Kind = Kind {
     example: example!("contents"),
     fields: &[
         must("mass", MASS, "340 g", "Its mass").from0(HEAVY),
-        may("size", Type::Size3, "60 mm by 32 mm by 17 mm", "Its size, across by deep by up").above0(FAR),
+        may(
+            "size",
+            Type::Size3,
+            "60 mm by 32 mm by 17 mm",
+            "Its size, across by deep by up: an upright box about its middle, held against the bore",
+        )
+        .above0(FAR),
         LEVEL,
-        SHIFT,
+        Field { built: Built::Yes, ..SHIFT },
     ],
     ways: &[],
     stations: false,
     edges: &[],
     facts: facts::CONTENTS,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
 pub(super) const HANG: Kind = Kind {
@@ -140,5 +146,5 @@ pub(super) const HANG: Kind = Kind {
     stations: false,
     edges: &[],
     facts: facts::HANG,
-    built: Built::NotYet,
+    built: Built::Yes,
 };

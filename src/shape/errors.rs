@@ -5,6 +5,7 @@ pub(super) mod borders;
 use super::outline::OutlineFault;
 use super::say::{at_least, at_most, degrees, mm};
 use crate::diag::{Code, Diagnostic};
+use crate::geom::Vec3;
 use crate::num;
 use crate::span::Span;
 
@@ -13,13 +14,6 @@ pub(super) fn not_built_yet(what: &str, span: Span) -> Diagnostic {
     Diagnostic::note(Code::NotBuiltYet, format!("{what} is not built yet"))
         .with_label(span, "this version goes no further with it")
         .with_note("everything else in the file is produced")
-}
-
-pub(super) fn requirement_fails(message: &str, span: Span, sides: &[(Span, String)]) -> Diagnostic {
-    let d = Diagnostic::error(Code::RequirementFails, "a requirement of the file does not hold")
-        .with_label(span, message.to_owned());
-    let d = sides.iter().fold(d, |d, (span, value)| d.with_label(*span, format!("this is {value}")));
-    d.with_help("change what it is reckoned from, or the requirement")
 }
 
 pub(super) fn no_size(name: &str, help: &str, span: Span) -> Diagnostic {
@@ -489,4 +483,53 @@ pub(super) fn eyelet_too_wide(name: &str, clear: f64, hole: f64, span: Span, hol
         .with_label(span, format!("{} wide inside", mm(clear)))
         .with_label(holes, format!("{} wide", mm(hole)))
         .with_help(format!("`holes: {}` or more, as its maker says, or a smaller eyelet", at_least(clear)))
+}
+
+/// A finish of something that is neither paint nor sealer.
+pub(super) fn no_coat(name: &str, sort: &str, span: Span, head: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoCoat, format!("`{name}` is no paint"))
+        .with_label(span, "coated with this?")
+        .with_label(head, format!("it is {sort}"))
+        .with_help("name a supply that is `as: paint` or `as: sealer`")
+}
+
+/// Contents that stand in a cap.
+pub(super) fn contents_meet_a_cap(
+    name: &str,
+    span: Span,
+    host: &str,
+    by: f64,
+    (cap, head): (&str, Span),
+) -> Diagnostic {
+    Diagnostic::warning(Code::ContentsDoNotFit, format!("{name} does not fit in {host}"))
+        .with_label(span, format!("it stands {} in {cap}", mm(by)))
+        .with_label(head, "this closes the end")
+        .with_help("move it along (`level`), or make the part longer")
+}
+
+/// Contents that the wall leaves no room for.
+pub(super) fn contents_too_large(
+    name: &str,
+    span: Span,
+    host: &str,
+    size: Option<[f64; 3]>,
+    by: f64,
+    at: Vec3,
+) -> Diagnostic {
+    let what = match size {
+        Some([across, deep, up]) => format!("{} by {} by {}", mm(across), mm(deep), mm(up)),
+        None => "its middle".to_owned(),
+    };
+    let way = num::wrap(num::atan2(at.y, at.x), num::TAU).to_degrees();
+    Diagnostic::warning(Code::ContentsDoNotFit, format!("{name} does not fit in {host}"))
+        .with_label(span, format!("{what}: the wall stands {} in it", mm(by)))
+        .with_help("make the bore wider, or move it with `level` and `shift`")
+        .with_note(format!("worst {} up, toward {way:.0} deg (0 front, 90 left)", mm(at.z)))
+}
+
+/// Contents that lie beside the part they are in.
+pub(super) fn contents_outside(name: &str, span: Span, host: &str) -> Diagnostic {
+    Diagnostic::warning(Code::ContentsDoNotFit, format!("{name} does not lie within {host}"))
+        .with_label(span, "its middle is past the wall")
+        .with_help("move it back with `shift`")
 }

@@ -108,8 +108,14 @@ pub(super) fn stock(fields: &mut Fields<'_>) -> Result<Sheet, Stop> {
         tightest_warm,
         have,
         price,
+        cautions: warned(fields)?,
     };
     Ok(Sheet { stock, neutral, index: None })
+}
+
+/// What goods warn of.
+fn warned(fields: &mut Fields<'_>) -> Result<Vec<&'static str>, Stop> {
+    Ok(fields.maybe("cautions")?.map_or(Vec::new(), |v| v.items().iter().filter_map(Value::word).collect()))
 }
 
 /// Reads a supply.
@@ -123,7 +129,6 @@ pub(super) fn supply(fields: &mut Fields<'_>) -> Result<Supply, Stop> {
         Value::Price(money, per) => Some(Price { money, per: Some(per) }),
         other => other.number().map(|money| Price { money, per: None }),
     });
-    let cautions = fields.maybe("cautions")?.map_or(Vec::new(), |v| v.items().iter().filter_map(Value::word).collect());
     Ok(Supply {
         thing: thing.id,
         name: thing.name.to_string(),
@@ -142,7 +147,7 @@ pub(super) fn supply(fields: &mut Fields<'_>) -> Result<Supply, Stop> {
         cure,
         covers,
         strength,
-        cautions,
+        cautions: warned(fields)?,
     })
 }
 

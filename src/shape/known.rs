@@ -17,6 +17,7 @@ use crate::fitted::Supply;
 use crate::geom::strip::Strip;
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
+use crate::schema;
 use crate::solid::{Body, Frame, Part, Plate, Solid, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
@@ -108,6 +109,10 @@ pub struct Known {
     pub(super) openings: BTreeMap<ThingId, Opening>,
     pub(super) laces: BTreeMap<ThingId, Laced>,
     pub(super) borders: BTreeMap<ThingId, Border>,
+    /// The area of one coat of each finish, mm².
+    pub(super) finishes: BTreeMap<ThingId, f64>,
+    /// How far along its part the middle of contents lies.
+    pub(super) contents: BTreeMap<ThingId, f64>,
     /// Where each part's frame stands in the prop.
     pub(super) frames: BTreeMap<ThingId, Frame>,
 }
@@ -142,12 +147,19 @@ impl Facts for View<'_> {
 
     fn fact(&self, of: &Anchor, face: Option<Face>, name: &'static str, span: Span) -> Answer {
         let thing = self.design.thing(of.thing);
+        // What is known only after the plan is asked of the plan.
+        let made = |f: &schema::Fact| f.stage == schema::Stage::Made;
+        if of.edge.is_none() && schema::kind_of(thing.kind).fact(name).is_some_and(made) {
+            return Err(Stop::Skip);
+        }
         let found = match thing.kind {
             Kind::Shell => self.shell(of, face, name),
             Kind::Cap => self.cap(of, face, name),
             Kind::Opening => self.opening(of, name),
             Kind::Lacing => self.lacing(of, name),
             Kind::Border => self.border(of, name),
+            Kind::Finish => self.known.finishes.get(&of.thing).ok_or(Stop::Skip).map(|a| Some(self::of(*a, Dim::AREA))),
+            Kind::Contents => self.known.contents.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             _ => return Err(Stop::Skip),
         };
         match found? {

@@ -2,7 +2,6 @@
 //! flat is. What `develop` lays out again later lies the same way; holes that are set by their distance from an edge
 //! have to be found before.
 
-use super::measure::leaves;
 use crate::geom::path::{Motion, Seg};
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::strip::Rule;
@@ -10,6 +9,7 @@ use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Place, Walk};
 use crate::geom::{Vec2, Vec3, left_of, onepiece};
 use crate::num;
+use crate::skin::leaves;
 use crate::solid::{self, Layer, Wall};
 
 /// How many parts of a leg its rims are looked at in.

@@ -7,9 +7,10 @@ use crate::geom::rim::{Cut, Rim};
 use crate::geom::section::integral;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::unroll::Unrolled;
-use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::walk::Walk;
 use crate::num::{self, PI, TAU};
-use crate::solid::{Gap, Seam, Wall};
+use crate::skin::leaves;
+use crate::solid::{Seam, Wall};
 
 /// A rule and the straight side it may lie on: the last rule before the side and the first after it, alike when
 /// there is no side.
@@ -99,30 +100,6 @@ pub(super) fn rule_along(strip: &Strip, z: f64, d: f64, s: f64) -> Rule {
     walk.rule(walk.at_length(s, z, d))
 }
 
-/// Where an open seam leaves a strip's rim at height `z`, by the girth of the neutral surface: its first and last
-/// place. A closed one leaves all of it.
-pub(super) fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
-    let ends = walk.ends();
-    let Seam::Open(gap) = seam else { return ends };
-    let whole = walk.around(z, neutral);
-    let half = match gap {
-        Gap::Length(g) => 0.5 * g,
-        Gap::Share(s) => 0.5 * s * whole,
-        Gap::Leaves(w) => return walk.about(walk.rule(ends.0).phi + PI, w, z, neutral).unwrap_or(ends),
-        Gap::Angle(angle) => {
-            let phi = walk.rule(ends.0).phi;
-            // The middle of a side that faces there.
-            let at = |phi: f64, otherwise: Place| {
-                let places = walk.at_normal(phi);
-                let side = places.iter().find(|p| matches!(walk.legs()[p.leg], Leg::Side { .. }));
-                side.map(|p| Place { t: 0.5, ..*p }).or(places.first().copied()).unwrap_or(otherwise)
-            };
-            return (at(phi + 0.5 * angle, ends.0), at(phi - 0.5 * angle, ends.1));
-        }
-    };
-    (walk.at_length(half, z, neutral), walk.at_length(whole - half, z, neutral))
-}
-
 /// What an open seam leaves out of the girth at height `z` and depth `d`. The sides stand square to the sheet on the
 /// neutral surface, so the same rules bound the gap at every depth.
 pub(super) fn gap_at(wall: &Wall, neutral: f64, strip: &Strip, z: f64, d: f64) -> f64 {
@@ -177,6 +154,7 @@ pub(super) fn mean_bend(strips: &[Strip], inner: f64) -> f64 {
 mod tests {
     use super::*;
     use crate::geom::section::Section;
+    use crate::solid::Gap;
 
     /// The flag case (FC1): ovals 105 by 70 and 420 round at 3:2, 385 apart, foam 5, measured on the outside.
     fn flag_case() -> Strip {

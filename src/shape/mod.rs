@@ -24,7 +24,6 @@ mod laid;
 mod measure;
 mod notches;
 mod outline;
-mod require;
 mod say;
 mod seam;
 mod section;
@@ -36,7 +35,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::design::{Anchor, Design, Kind, Relation, Step};
 use crate::diag::{Code, Diagnostics};
-use crate::eval::{Answer, Budget, Fields, Reckoner, Stop};
+use crate::eval::{self, Answer, Budget, Fields, Reckoner, Stop};
 use crate::ids::{PartId, ThingId};
 use crate::solid::{EdgeName, Layer, Solid};
 use crate::span::Span;
@@ -47,6 +46,8 @@ pub struct Shaped {
     pub solid: Solid,
     /// Values and facts reckoned on the way; [`Known::view`] answers later phases.
     pub known: Known,
+    /// What is left of the steps of reckoning.
+    pub budget: Budget,
     pub diagnostics: Diagnostics,
 }
 
@@ -73,8 +74,10 @@ pub fn shape(design: &Design) -> Shaped {
     }
     kinds::border::pierce(&mut shaper);
     shaper.job();
+    kinds::contents::fit(&mut shaper);
+    shaper.adhesives();
     shaper.solid.joints = joints::numbered(&shaper.solid, &shaper.joints);
-    Shaped { solid: shaper.solid, known: shaper.known, diagnostics: shaper.faults }
+    Shaped { solid: shaper.solid, known: shaper.known, budget: shaper.budget, diagnostics: shaper.faults }
 }
 
 /// The state of the walk.
@@ -134,7 +137,8 @@ impl Shaper<'_> {
                 if r.late || r.poisoned {
                     return;
                 }
-                if let Err(stop) = require::hold(self, r) {
+                let view = View { design: self.design, known: &self.known, solid: &self.solid, place: None };
+                if let Err(stop) = eval::hold(self.design, &view, &mut self.budget, r) {
                     self.stopped(stop);
                 }
             }
@@ -176,8 +180,10 @@ impl Shaper<'_> {
             Kind::Opening => kinds::opening::lower(self, id),
             Kind::Lacing => kinds::lacing::lower(self, id),
             Kind::Border => kinds::border::lower(self, id),
-            // Read when the job is put together, or by what uses them.
-            Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper => Ok(()),
+            Kind::Contents => kinds::contents::lower(self, id),
+            Kind::Finish => kinds::finish::lower(self, id),
+            // Read when the job is put together, by what uses them, or (`hang`, `limit`) by the plan.
+            Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper | Kind::Hang | Kind::Limit => Ok(()),
             Kind::Dome
             | Kind::Plate
             | Kind::Keel
@@ -188,11 +194,7 @@ impl Shaper<'_> {
             | Kind::Attachment
             | Kind::Strap
             | Kind::Closure
-            | Kind::Articulation
-            | Kind::Contents
-            | Kind::Hang
-            | Kind::Finish
-            | Kind::Limit => {
+            | Kind::Articulation => {
                 self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
                 Ok(())
             }
@@ -276,6 +278,19 @@ impl Shaper<'_> {
         }
         supplies.push(self.known.supplies.get(&id)?.clone());
         Some(supplies.len() - 1)
+    }
+
+    /// What seams are glued with: no field names it, so it is every adhesive that the maker's own files describe (one
+    /// of the built-in shelf is read only when something names it).
+    fn adhesives(&mut self) {
+        if self.joints.is_empty() {
+            return;
+        }
+        let glue: Vec<ThingId> =
+            self.known.supplies.iter().filter(|(_, s)| s.sort == "adhesive").map(|(id, _)| *id).collect();
+        for id in glue {
+            self.supplied(id);
+        }
     }
 
     /// Prop, wearer, cutter, paper and settings.

@@ -33,6 +33,7 @@ fn stock() -> Stock {
         tightest_warm: 7.5,
         have: 0.0,
         price: None,
+        cautions: Vec::new(),
     }
 }
 

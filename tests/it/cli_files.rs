@@ -62,7 +62,7 @@ fn a_real_small_disk_that_is_full_or_read_only_leaves_the_older_build() {
     fs::write(&changed, other()).unwrap();
     let kept = |name: &str| text(dir.path().join(name));
     // The disk is gone with its namespace: what it held is copied out before.
-    let within = "set -e; mount -t tmpfs -o size=1m none \"$3\"; \"$0\" build \"$1\" --out \"$3\" >/dev/null; \
+    let within = "set -e; mount -t tmpfs -o size=3m none \"$3\"; \"$0\" build \"$1\" --out \"$3\" >/dev/null; \
                   cp -r \"$3\" \"$4\"; dd if=/dev/zero of=\"$3/full\" bs=1k 2>/dev/null || true; set +e; \
                   \"$0\" build \"$2\" --out \"$3\"; echo \"full: $?\" >&2; rm \"$3/full\"; cp -r \"$3\" \"$5\"; \
                   mount -o remount,ro \"$3\"; \"$0\" build \"$2\" --out \"$3\"; echo \"read only: $?\" >&2; cp -r \"$3\" \"$6\"";

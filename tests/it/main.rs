@@ -22,6 +22,7 @@ mod mutate;
 mod outside;
 mod parse;
 mod pieces;
+mod plan;
 mod random;
 mod sabotage;
 mod schema;

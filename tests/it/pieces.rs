@@ -38,6 +38,7 @@ fn stock(size: Vec2) -> Stock {
         tightest_warm: 0.0,
         have: 0.0,
         price: None,
+        cautions: Vec::new(),
     }
 }
 

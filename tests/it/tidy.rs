@@ -39,10 +39,10 @@ fn ranks() -> BTreeMap<&'static str, u8> {
         (2, &["diag"]),
         (3, &["geom"]),
         (4, &["stock"]),
-        (5, &["ast", "design", "fitted", "solid", "flat", "piece", "sheet", "page", "verdict"]),
-        (6, &["eval"]),
+        (5, &["ast", "design", "fitted", "solid", "flat", "piece", "sheet", "page", "verdict", "ledger"]),
+        (6, &["eval", "skin"]),
         (7, &["schema"]),
-        (8, &["parse", "check", "shape", "develop", "finish", "arrange", "paginate", "audit", "emit"]),
+        (8, &["parse", "check", "shape", "develop", "finish", "arrange", "paginate", "plan", "audit", "emit"]),
         (9, &["pipeline", "lib"]),
     ];
     table.iter().flat_map(|(rank, names)| names.iter().map(|n| (*n, *rank))).collect()
@@ -50,7 +50,7 @@ fn ranks() -> BTreeMap<&'static str, u8> {
 
 /// The forms may speak of each other: they are one rank of plain data, and `solid` comes before `flat`.
 fn allowed_between_forms(from: &str, to: &str) -> bool {
-    let order = ["ast", "design", "fitted", "solid", "flat", "piece", "sheet", "page", "verdict"];
+    let order = ["ast", "design", "fitted", "solid", "flat", "piece", "sheet", "page", "verdict", "ledger"];
     let place = |n: &str| order.iter().position(|o| *o == n);
     matches!((place(from), place(to)), (Some(a), Some(b)) if b < a)
 }

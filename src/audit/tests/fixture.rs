@@ -124,6 +124,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         tightest_warm: 1.5 * thick,
         have: 0.0,
         price: None,
+        cautions: Vec::new(),
     };
     Solid {
         job: Job::default(),

@@ -93,7 +93,7 @@ pub(in crate::check) fn too_late(at: Span, fact: Option<Span>, _whole: Span) -> 
         None => d,
     };
     d.with_help("read a fact of the geometry instead, or state it in a `require`")
-        .with_note("such facts may stand in require, limit, hang and contents")
+        .with_note("such facts may stand in require, limit and hang, and in the mass of contents")
 }
 
 pub(in crate::check) fn no_prop() -> Diagnostic {

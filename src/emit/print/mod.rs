@@ -4,6 +4,7 @@
 //!
 //! All lettering is strokes, 3 mm tall or more. Nothing is drawn outside what the printer reaches.
 
+mod cautions;
 mod flow;
 mod head;
 mod ink;
@@ -16,6 +17,7 @@ mod words;
 
 use crate::emit::OutFile;
 use crate::emit::style::ALL;
+use crate::ledger::Ledger;
 use crate::page::Pages;
 use crate::piece::Pieces;
 use crate::solid::Solid;
@@ -27,6 +29,7 @@ pub(super) struct Set<'a> {
     pub solid: &'a Solid,
     pub pieces: &'a Pieces,
     pub pages: &'a Pages,
+    pub ledger: &'a Ledger,
 }
 
 /// A page that was written.

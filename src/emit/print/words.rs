@@ -4,7 +4,7 @@
 use super::flow::{Flow, LINE, TALL, wrapped};
 use super::head::{self, rule, whom};
 use super::ink::{Leaf, Pen};
-use super::{Set, map, sheet};
+use super::{Set, cautions, map, sheet};
 use crate::emit::key;
 use crate::emit::lines;
 use crate::emit::number::length;
@@ -50,6 +50,7 @@ fn set_words(set: Set<'_>, before: usize) -> Vec<Leaf> {
         leaf
     };
     let mut flow = Flow::new(frame, &begin);
+    cautions::block(&mut flow, set);
     doing(&mut flow, set);
     legend(&mut flow, set);
     maps(&mut flow, set, before);

@@ -216,6 +216,7 @@ pub fn foam(size: Vec2) -> Stock {
         tightest_warm: 7.5,
         have: 0.0,
         price: None,
+        cautions: Vec::new(),
     }
 }
 

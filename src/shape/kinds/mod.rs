@@ -2,7 +2,9 @@
 
 pub(super) mod border;
 pub(super) mod cap;
+pub(super) mod contents;
 mod copy;
+pub(super) mod finish;
 mod lace;
 pub(super) mod lacing;
 mod lid;

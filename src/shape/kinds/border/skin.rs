@@ -15,6 +15,7 @@ use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, Vec3};
 use crate::ids::{PartId, ThingId};
 use crate::num::{self, PI};
+use crate::skin::leaves;
 use crate::solid::{Body, Frame, Rim, Seam, Wall};
 use crate::span::Span;
 
@@ -245,7 +246,7 @@ impl Skin {
             return walk.ends();
         }
         let (Cut::Level(z) | Cut::Square(z) | Cut::Mitre(z, _) | Cut::Closed(z)) = *cut;
-        let near = measure::leaves(walk, self.wall.seam, z, self.neutral);
+        let near = leaves(walk, self.wall.seam, z, self.neutral);
         let Some((low, up, 1)) = self.cuts(index) else { return near };
         if matches!(low, Cut::Closed(_)) || matches!(up, Cut::Closed(_)) {
             return near;
@@ -254,7 +255,7 @@ impl Skin {
         let line = rim::Rim::new(&flat, cut);
         let (z0, z1) = walk.strip().heights();
         let (lower, upper) = (rim::Rim::new(&flat, &low), rim::Rim::new(&flat, &up));
-        let ends = |z: f64| measure::leaves(walk, self.wall.seam, z, self.neutral);
+        let ends = |z: f64| leaves(walk, self.wall.seam, z, self.neutral);
         let (below, above) = (ends(z0), ends(z1));
         let side = |low: Place, up: Place| Seg::line(lower.point(low, self.middle).0, upper.point(up, self.middle).0);
         let crossing = |near: Place, side: &Seg| {

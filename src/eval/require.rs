@@ -1,15 +1,15 @@
-//! `require`: a condition that must hold, with both sides in figures when it does not.
+//! `require`: a condition that must hold, with both sides in figures when it does not. `shape` asks those that read the
+//! solid, `plan` those that read what is made of it.
 
-use super::{Shaper, errors};
-use crate::design::{Binary, Node, Require, Value};
-use crate::eval::{Stop, say};
+use super::{Budget, Facts, Reckoner, Stop, errors, say};
+use crate::design::{Binary, Design, Node, Require, Value};
 
 /// Reckons a condition.
 ///
 /// # Errors
 /// When it does not hold, and as its values.
-pub(super) fn hold(shaper: &mut Shaper<'_>, require: &Require) -> Result<(), Stop> {
-    match shaper.reckon(&require.value)? {
+pub fn hold(design: &Design, facts: &dyn Facts, budget: &mut Budget, require: &Require) -> Result<(), Stop> {
+    match Reckoner::new(design, facts, budget).value(&require.value)? {
         Value::Bool(true) => return Ok(()),
         Value::Bool(false) => {}
         _ => return Err(Stop::Skip),
@@ -22,7 +22,7 @@ pub(super) fn hold(shaper: &mut Shaper<'_>, require: &Require) -> Result<(), Sto
         )
     {
         for side in [left, right] {
-            if let Some(q) = shaper.reckon(side)?.quantity() {
+            if let Some(q) = Reckoner::new(design, facts, budget).value(side)?.quantity() {
                 sides.push((side.span, say::quantity(q)));
             }
         }
