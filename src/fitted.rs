@@ -17,6 +17,9 @@ pub struct Fitted {
     pub runs: Vec<Run>,
     pub lumps: Vec<Lump>,
     pub spots: Vec<Spot>,
+    /// Sheet parts that are cut flat and bent or folded where they go (tabs, backing patches): plates that stand in
+    /// the prop as their own flat, the middle of it where they go. No picture shows them; their spots are shown.
+    pub patches: Vec<PartId>,
 }
 
 /// What is bought by length, by piece or by volume; as read, what is not said is `None`.
@@ -115,17 +118,20 @@ pub struct Lump {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spot {
     pub part: PartId,
+    /// What lies over the part on that face (covers, linings) and shows the place too: walls with the part's own
+    /// strips at other depths.
+    pub over: Vec<PartId>,
     pub thing: ThingId,
     pub name: String,
     pub origin: Span,
     pub face: Face,
     pub on: Ground,
-    /// Counter-clockwise about its middle, true on the neutral flat, as the outline of a hole is: x to the right as
-    /// seen from outside, y up.
+    /// Counter-clockwise, true on the neutral flat, as the outline of a hole is: x to the right as seen from outside,
+    /// y up, from the point that `on` names (its middle; of a ring's tab the ring's bar).
     pub outline: Path,
 }
 
-/// Where the middle of a spot lies.
+/// Where a spot lies. On a plate `outline` is drawn as the plate's flat is, the wearer's front up.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Ground {
     /// On a wall: its strip, the rule through it, and the height on the measured face.

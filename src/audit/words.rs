@@ -97,7 +97,8 @@ fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
         Some(Hand::Left) => ", LEFT",
         Some(Hand::Right) => ", RIGHT",
     };
-    let plate = solid.parts.get(piece.part.index()).is_some_and(|p| matches!(p.body, Body::Plate(_)));
+    let fitted = solid.fitted.patches.contains(&piece.part);
+    let plate = !fitted && solid.parts.get(piece.part.index()).is_some_and(|p| matches!(p.body, Body::Plate(_)));
     let mut all = vec![
         piece.name.clone(),
         piece.number.to_string(),
@@ -109,6 +110,10 @@ fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
         all.push("glue".into());
     }
     all.extend(piece.holes.iter().map(|h| h.name.clone()));
+    for place in &piece.places {
+        let other = if place.hidden { ", other face" } else { "" };
+        all.extend([format!("{}{other}", place.name), format!("P{}", place.number)]);
+    }
     let mut all: Vec<(String, Topic)> = all.into_iter().map(|t| (t, Topic::Piece)).collect();
     for note in &piece.edges {
         all.extend(note.letter.iter().map(|l| (l.clone(), Topic::Edge(note.edge))));

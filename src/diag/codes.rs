@@ -175,5 +175,7 @@ codes! {
     RimTooLong "rim-too-long" "The rim of a lid slides over the shell and cannot be longer than it.";
     OffTheWall "off-the-wall" "A level runs along the wall from its first station to its last; this one lies past its end.";
     NeedsLevel "needs-level" "The place of a hole is not said: on a wall by `level` and `facing`, on a cap by `facing` and `margin`, the distance of its middle from the edge.";
+    NoRoomThere "no-room-there" "What is fitted to a part needs the whole of its place on one piece: this place reaches past a rim, into the gap of an open seam, or over a step where the wall is two pieces. Move it, or take a smaller one.";
+    PlacesOverlap "places-overlap" "Two fittings, or a fitting and a hole, share some of their ground. Both are made as written; move one of them unless it is meant so.";
     TooManyHoles "too-many-holes" "A pitch this narrow makes more holes than anyone cuts. Give a wider one.";
 }

@@ -8,7 +8,7 @@ use super::room::{Patch, Room, Way, readable, upright};
 use super::round;
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of, lettering, unit};
-use crate::piece::{About, Letter, Mark, Operation, Piece};
+use crate::piece::{self, About, Letter, Mark, Operation, Piece};
 use crate::solid::EdgeName;
 
 /// Lettering on foam, mm, where there is room for it.
@@ -53,6 +53,9 @@ pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[(Vec2, Vec2)]) {
     }
     for hole in &piece.holes {
         writer.hole(&hole.name, &hole.outline, piece.up);
+    }
+    for place in &piece.places {
+        writer.place(piece, place);
     }
     if let Some(grain) = piece.grain {
         writer.grain(grain);
@@ -203,6 +206,50 @@ impl Writer {
         }
     }
 
+    /// The name of what is fitted, inside its outline or beside it; where there is no room, its number in the key.
+    fn place(&mut self, piece: &Piece, place: &piece::Place) {
+        let own = piece.marks.iter().filter(|m| m.about == About::Place(place.spot));
+        // On either side of a seam each stretch stands by itself: beside the larger.
+        let parts = own.filter_map(|m| m.path.bounds());
+        let parts: Vec<(Vec2, Vec2)> = if place.hidden {
+            parts.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))).into_iter().collect()
+        } else {
+            parts.collect()
+        };
+        let size = |b: &(Vec2, Vec2)| (b.1 - b.0).element_product();
+        let Some(&(lo, hi)) = parts.iter().max_by(|a, b| size(a).total_cmp(&size(b))) else { return };
+        let (middle, reach) = ((lo + hi) * 0.5, (hi - lo) * 0.5);
+        let turn = readable(upright(piece.up));
+        let (u, v) = (unit(turn), left_of(unit(turn)));
+        let number = format!("P{}", place.number);
+        let name = place_words(place);
+        for (text, sizes) in [(name.as_str(), &SMALL[..]), (&number, &SMALL[..])] {
+            for &tall in sizes {
+                let half = patch_of(text, tall);
+                // The writing's own box, and the place's, along its directions.
+                let off = reach.x * v.x.abs() + reach.y * v.y.abs() + half.y + 1.5;
+                let side = reach.x * u.x.abs() + reach.y * u.y.abs() + half.x + 1.5;
+                let quarter = readable(turn + crate::num::FRAC_PI_2);
+                let tries = [
+                    (middle, turn),
+                    (middle, quarter),
+                    (middle - v * off, turn),
+                    (middle + v * off, turn),
+                    (middle + u * side, turn),
+                    (middle - u * side, turn),
+                ];
+                for (at, turn) in tries {
+                    let patch = Patch { at, half, turn };
+                    if self.room.free(patch) {
+                        self.room.take(patch);
+                        self.write(text, tall, at, turn);
+                        return;
+                    }
+                }
+            }
+        }
+    }
+
     /// A double arrow along the grain.
     fn grain(&mut self, grain: Vec2) {
         for long in [50.0_f64, 35.0, 25.0, 15.0, 10.0] {
@@ -235,6 +282,11 @@ fn seam_line(piece: &Piece) -> Option<Path> {
     let lines: Vec<&Path> = piece.marks.iter().filter(|m| m.about == About::Lap).map(|m| &m.path).collect();
     let line = *lines.get(lines.len() / 2)?;
     Some(if piece.from_flat.mirror { line.reversed() } else { line.clone() })
+}
+
+/// What is written by a place.
+fn place_words(place: &piece::Place) -> String {
+    if place.hidden { format!("{}, other face", place.name) } else { place.name.clone() }
 }
 
 /// Half lengths of a line of writing; strokes of letters with tails reach a third of the height below the line.
