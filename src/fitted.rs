@@ -6,8 +6,9 @@ use crate::geom::path::Path;
 use crate::geom::strip::Rule;
 use crate::geom::{Vec2, Vec3};
 use crate::ids::{PartId, ThingId};
+use crate::num::PI;
 use crate::span::Span;
-use crate::units::Quantity;
+use crate::units::{Dim, Quantity};
 
 /// Everything fitted, each list in the order in which the text's things are built.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -52,6 +53,29 @@ pub struct Supply {
     pub strength: Option<f64>,
     /// Words of the table's cautions.
     pub cautions: Vec<&'static str>,
+}
+
+impl Supply {
+    /// g of one mm of it: as given by length, or by area over its width, or by volume over its cross-section (round
+    /// where it has no width). `None` where that is not known.
+    #[must_use]
+    pub fn line_mass(&self) -> Option<f64> {
+        let density = self.density?;
+        let thick = self.thick.or(self.across);
+        Some(match density.dim() {
+            Dim::LINE_DENSITY => density.value(),
+            Dim::AREA_DENSITY => density.value() * self.wide.or(thick)?,
+            Dim::DENSITY => {
+                let section = match (self.wide, thick) {
+                    (Some(w), Some(t)) => w * t,
+                    (None, Some(t)) => 0.25 * PI * t * t,
+                    (_, None) => return None,
+                };
+                density.value() * section
+            }
+            _ => return None,
+        })
+    }
 }
 
 /// Money in the prop's currency, for one or per something.
@@ -109,6 +133,8 @@ pub struct Lump {
     pub mass: Option<f64>,
     /// The mass centre of each, in the prop.
     pub at: Vec<Vec3>,
+    /// From the middle of one to the next along the line they stand in, mm; `None` where they stand in none.
+    pub spacing: Option<f64>,
     pub pair: bool,
     /// It is carried, not fixed: gone when the prop is empty.
     pub contents: bool,

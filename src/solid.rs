@@ -7,7 +7,7 @@
 use std::ops::Range;
 
 use crate::design::{Face, Hand};
-use crate::fitted::Fitted;
+use crate::fitted::{Fitted, GoodsOf, Lump, Run};
 use crate::geom::path::Path;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::{Vec2, Vec3};
@@ -25,6 +25,28 @@ pub struct Solid {
     pub fitted: Fitted,
     /// Every size that the text gives, to be measured again on the folded pieces.
     pub claims: Vec<Claim>,
+}
+
+impl Solid {
+    /// g of all rows of a run, spares too, as it stands on one of a pair; `None` where its goods have no density.
+    #[must_use]
+    pub fn mass_of_run(&self, run: &Run) -> Option<f64> {
+        let per = match run.goods {
+            GoodsOf::Supply(i) => self.fitted.supplies.get(i)?.line_mass()?,
+            GoodsOf::Strip { stock, wide } => self.stocks.get(stock)?.area_mass? * f64::from(wide) / 100.0,
+        };
+        #[expect(clippy::cast_precision_loss, reason = "few rows")]
+        let rows = run.rows as f64;
+        Some(per * run.long() * rows)
+    }
+
+    /// g of all of a lump, as they stand on one of a pair; `None` where the mass of one is not known.
+    #[must_use]
+    pub fn mass_of_lump(&self, lump: &Lump) -> Option<f64> {
+        #[expect(clippy::cast_precision_loss, reason = "few of them")]
+        let count = lump.at.len() as f64;
+        lump.mass.map(|m| m * count)
+    }
 }
 
 /// What is made, for whom, with what.

@@ -4,13 +4,15 @@
 //! Lengths mm, areas mm², masses g, angles degrees; figures are rounded to six decimals, so that the last bits of a
 //! processor cannot show. Maps keep the order of the parts list.
 
+mod cut;
+mod fitted;
+
 use std::collections::BTreeMap;
 use std::path::Path;
 
 use serde::Serialize;
 
 use super::dxf::Manifest;
-use super::lines::hand_word;
 use super::number::report as figure;
 use super::print::PageFile;
 use super::print::report::{Printed, printed as printed_of};
@@ -19,13 +21,13 @@ use crate::geom::Vec2;
 use crate::geom::walk::Walk;
 use crate::page::Pages;
 use crate::piece::{Piece, Pieces};
-use crate::sheet::{Layout, Sheet};
+use crate::sheet::Layout;
 use crate::solid::{Body, Goods, Grain, Part, Solid};
 use crate::span::Sources;
 use crate::verdict::Verdict;
 
 /// The number of the report's form.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 #[derive(Debug, Serialize)]
 struct Report<'a> {
@@ -37,9 +39,11 @@ struct Report<'a> {
     settings: Vec<Setting<'a>>,
     stocks: Vec<Stock<'a>>,
     parts: Vec<PartOf<'a>>,
-    pieces: Vec<PieceOf<'a>>,
+    pieces: Vec<cut::PieceOf<'a>>,
     joints: Vec<JointOf<'a>>,
-    sheets: Vec<SheetOf<'a>>,
+    sheets: Vec<cut::SheetOf<'a>>,
+    runs: Vec<fitted::RunOf<'a>>,
+    lumps: Vec<fitted::LumpOf<'a>>,
     print: Option<Printed<'a>>,
     audit: Audit<'a>,
     not_built: &'a [String],
@@ -101,83 +105,12 @@ struct Girth {
 }
 
 #[derive(Debug, Serialize)]
-struct PieceOf<'a> {
-    name: &'a str,
-    number: usize,
-    part: &'a str,
-    count: usize,
-    hand: Option<&'static str>,
-    stock: &'a str,
-    face_up: &'static str,
-    /// Where it is cut: its sheet's first file.
-    sheet: Option<&'a str>,
-    area: f64,
-    perimeter: f64,
-    mass: Option<f64>,
-    size: [f64; 2],
-    edges: Vec<EdgeOf<'a>>,
-    holes: Vec<HoleOf<'a>>,
-    offsets: Vec<OffsetsOf<'a>>,
-}
-
-#[derive(Debug, Serialize)]
-struct EdgeOf<'a> {
-    name: &'a str,
-    letter: Option<&'a str>,
-    meets: Option<&'a str>,
-    inside: f64,
-    neutral: f64,
-    outside: f64,
-    notches: usize,
-    bevel: &'a str,
-}
-
-#[derive(Debug, Serialize)]
-struct HoleOf<'a> {
-    name: &'a str,
-    across: f64,
-    up: f64,
-    area: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct OffsetsOf<'a> {
-    edge: &'a str,
-    radius: Option<f64>,
-    chord: f64,
-    /// Distance along the chord, rise above it.
-    rows: Vec<[f64; 2]>,
-}
-
-#[derive(Debug, Serialize)]
 struct JointOf<'a> {
     letter: &'a str,
     what: &'a str,
     between: Vec<&'a str>,
     /// Arc lengths of the notches from the joint's start.
     notches: Vec<f64>,
-}
-
-#[derive(Debug, Serialize)]
-struct SheetOf<'a> {
-    stock: &'a str,
-    number: usize,
-    files: &'a [String],
-    size: [f64; 2],
-    margin: f64,
-    gap: f64,
-    by_hand: Option<&'a str>,
-    used: f64,
-    placed: Vec<PlacedOf<'a>>,
-    /// Layer → sort of entity → how many: what a reader of the DXF must find.
-    entities: &'a Manifest,
-}
-
-#[derive(Debug, Serialize)]
-struct PlacedOf<'a> {
-    piece: &'a str,
-    turn: f64,
-    shift: [f64; 2],
 }
 
 #[derive(Debug, Serialize)]
@@ -249,9 +182,11 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], file
         settings: job.settings.iter().map(|(name, value)| Setting { name, value }).collect(),
         stocks: (0..solid.stocks.len()).map(|i| stock(told, i)).collect(),
         parts: solid.parts.iter().map(|p| part(solid, p)).collect(),
-        pieces: pieces.pieces.iter().map(|p| piece(told, sheets, p)).collect(),
+        pieces: pieces.pieces.iter().map(|p| cut::piece(told, sheets, p)).collect(),
         joints: solid.joints.iter().map(|j| joint(solid, j)).collect(),
-        sheets: layout.sheets.iter().zip(sheets).map(|(s, f)| sheet(told, s, f)).collect(),
+        sheets: layout.sheets.iter().zip(sheets).map(|(s, f)| cut::sheet(told, s, f)).collect(),
+        runs: solid.fitted.runs.iter().map(|r| fitted::run(solid, r)).collect(),
+        lumps: solid.fitted.lumps.iter().map(|l| fitted::lump(solid, l)).collect(),
         print: told.pages.map(|pages| printed_of(pieces, pages, printed, files)),
         audit: audit(told),
         not_built: &job.unbuilt,
@@ -318,87 +253,12 @@ fn part<'a>(solid: &'a Solid, part: &'a Part) -> PartOf<'a> {
     PartOf { name: &part.name, pair: part.pair, layers, girths }
 }
 
-fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Piece) -> PieceOf<'a> {
-    let contour = super::lines::contour(piece);
-    let size = contour.bounds().map_or(Vec2::ZERO, |(lo, hi)| hi - lo);
-    let on = told.layout.sheets.iter().position(|s| s.placed.iter().any(|p| p.piece == piece.id));
-    PieceOf {
-        name: &piece.name,
-        number: piece.number,
-        part: &told.solid.parts[piece.part.index()].name,
-        count: 1,
-        hand: hand_word(piece.hand),
-        stock: &told.solid.stocks[piece.stock].name,
-        face_up: "outside",
-        sheet: on.and_then(|i| sheets.get(i)).and_then(|s| s.files.first()).map(String::as_str),
-        area: figure(piece.area),
-        perimeter: figure(contour.length()),
-        mass: piece.mass.map(figure),
-        size: pair(size),
-        edges: piece
-            .edges
-            .iter()
-            .map(|e| EdgeOf {
-                name: &e.name,
-                letter: e.letter.as_deref(),
-                meets: e.meets.as_deref(),
-                inside: figure(e.long.inside),
-                neutral: figure(e.long.neutral),
-                outside: figure(e.long.outside),
-                notches: e.notches,
-                bevel: &e.bevel,
-            })
-            .collect(),
-        holes: piece
-            .holes
-            .iter()
-            .map(|h| {
-                let size = h.outline.bounds().map_or(Vec2::ZERO, |(lo, hi)| hi - lo);
-                HoleOf { name: &h.name, across: figure(size.x), up: figure(size.y), area: figure(h.outline.area()) }
-            })
-            .collect(),
-        offsets: piece
-            .offsets
-            .iter()
-            .map(|o| OffsetsOf {
-                edge: piece.edges.iter().find(|e| e.edge == o.edge).map_or("", |e| e.name.as_str()),
-                radius: o.radius.map(figure),
-                chord: figure(o.chord),
-                rows: o.rows.iter().map(|&(a, b)| pair(Vec2::new(a, b))).collect(),
-            })
-            .collect(),
-    }
-}
-
 fn joint<'a>(solid: &'a Solid, joint: &'a crate::solid::Joint) -> JointOf<'a> {
     JointOf {
         letter: &joint.letter,
         what: &joint.what,
         between: [joint.a, joint.b].map(|e| solid.parts[e.part.index()].name.as_str()).to_vec(),
         notches: joint.notches.iter().map(|n| figure(*n)).collect(),
-    }
-}
-
-fn sheet<'a>(told: &Told<'a>, sheet: &'a Sheet, files: &'a SheetFiles) -> SheetOf<'a> {
-    SheetOf {
-        stock: &told.solid.stocks[sheet.stock].name,
-        number: sheet.number,
-        files: &files.files,
-        size: pair(sheet.size),
-        margin: figure(sheet.margin),
-        gap: figure(sheet.gap),
-        by_hand: sheet.by_hand.as_deref(),
-        used: figure(sheet.used),
-        placed: sheet
-            .placed
-            .iter()
-            .map(|p| PlacedOf {
-                piece: &told.pieces.pieces[p.piece.index()].name,
-                turn: figure(p.motion.turn.to_degrees()),
-                shift: pair(p.motion.shift),
-            })
-            .collect(),
-        entities: &files.entities,
     }
 }
 

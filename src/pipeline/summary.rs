@@ -5,7 +5,9 @@ use std::fmt::Write as _;
 use crate::emit::OutFile;
 use crate::emit::number::length;
 use crate::emit::report::Told;
+use crate::fitted::GoodsOf;
 use crate::page::Template;
+use crate::solid::Solid;
 
 /// Title, pieces, sheets, mass, and what the audit looked at.
 pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
@@ -46,6 +48,7 @@ pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
             pages.paper.name
         );
     }
+    fitted(&mut out, solid);
     let checked = &verdict.checked;
     let _ = writeln!(
         out,
@@ -57,6 +60,34 @@ pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
         counted(checked.claims, "size")
     );
     out
+}
+
+/// What is fitted: to what each length is cut, and how many there are of what is counted.
+fn fitted(out: &mut String, solid: &Solid) {
+    let show = solid.job.show;
+    for run in &solid.fitted.runs {
+        let goods = match run.goods {
+            GoodsOf::Supply(i) => solid.fitted.supplies[i].name.clone(),
+            GoodsOf::Strip { stock, wide } => {
+                let wide = length(f64::from(wide) / 100.0, show);
+                format!("{}, a strip {wide} wide", solid.stocks[stock].name)
+            }
+        };
+        let each = run.rows * if run.pair { 2 } else { 1 };
+        let of = if each > 1 { format!("{each} of {goods}") } else { goods };
+        let spare = if run.spare > 0.0 {
+            format!(" ({} and {} spare)", length(run.along, show), length(run.spare, show))
+        } else {
+            String::new()
+        };
+        let _ = writeln!(out, "    {}: {of}, cut to {}{spare}", run.name, length(run.long(), show));
+    }
+    for lump in solid.fitted.lumps.iter().filter(|l| !l.contents) {
+        let count = lump.at.len() * if lump.pair { 2 } else { 1 };
+        let goods = lump.supply.map_or_else(String::new, |i| format!(" of {}", solid.fitted.supplies[i].name));
+        let every = lump.spacing.map_or_else(String::new, |s| format!(", one every {}", length(s, show)));
+        let _ = writeln!(out, "    {}: {count}{goods}{every}", lump.name);
+    }
 }
 
 fn counted(n: usize, word: &str) -> String {

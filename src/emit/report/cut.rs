@@ -1,0 +1,157 @@
+//! What is cut: the pieces and the sheets they lie on.
+
+use serde::Serialize;
+
+use super::super::dxf::Manifest;
+use super::super::lines;
+use super::super::number::report as figure;
+use super::{SheetFiles, Told, pair};
+use crate::geom::Vec2;
+use crate::piece::Piece;
+use crate::sheet::Sheet;
+
+#[derive(Debug, Serialize)]
+pub(super) struct PieceOf<'a> {
+    name: &'a str,
+    number: usize,
+    part: &'a str,
+    count: usize,
+    hand: Option<&'static str>,
+    stock: &'a str,
+    face_up: &'static str,
+    /// Where it is cut: its sheet's first file.
+    sheet: Option<&'a str>,
+    area: f64,
+    perimeter: f64,
+    mass: Option<f64>,
+    size: [f64; 2],
+    edges: Vec<EdgeOf<'a>>,
+    holes: Vec<HoleOf<'a>>,
+    offsets: Vec<OffsetsOf<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct EdgeOf<'a> {
+    name: &'a str,
+    letter: Option<&'a str>,
+    meets: Option<&'a str>,
+    inside: f64,
+    neutral: f64,
+    outside: f64,
+    notches: usize,
+    bevel: &'a str,
+}
+
+#[derive(Debug, Serialize)]
+struct HoleOf<'a> {
+    name: &'a str,
+    across: f64,
+    up: f64,
+    area: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct OffsetsOf<'a> {
+    edge: &'a str,
+    radius: Option<f64>,
+    chord: f64,
+    /// Distance along the chord, rise above it.
+    rows: Vec<[f64; 2]>,
+}
+
+#[derive(Debug, Serialize)]
+pub(super) struct SheetOf<'a> {
+    stock: &'a str,
+    number: usize,
+    files: &'a [String],
+    size: [f64; 2],
+    margin: f64,
+    gap: f64,
+    by_hand: Option<&'a str>,
+    used: f64,
+    placed: Vec<PlacedOf<'a>>,
+    /// Layer → sort of entity → how many: what a reader of the DXF must find.
+    entities: &'a Manifest,
+}
+
+#[derive(Debug, Serialize)]
+struct PlacedOf<'a> {
+    piece: &'a str,
+    turn: f64,
+    shift: [f64; 2],
+}
+
+pub(super) fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Piece) -> PieceOf<'a> {
+    let contour = lines::contour(piece);
+    let size = contour.bounds().map_or(Vec2::ZERO, |(lo, hi)| hi - lo);
+    let on = told.layout.sheets.iter().position(|s| s.placed.iter().any(|p| p.piece == piece.id));
+    PieceOf {
+        name: &piece.name,
+        number: piece.number,
+        part: &told.solid.parts[piece.part.index()].name,
+        count: 1,
+        hand: lines::hand_word(piece.hand),
+        stock: &told.solid.stocks[piece.stock].name,
+        face_up: "outside",
+        sheet: on.and_then(|i| sheets.get(i)).and_then(|s| s.files.first()).map(String::as_str),
+        area: figure(piece.area),
+        perimeter: figure(contour.length()),
+        mass: piece.mass.map(figure),
+        size: pair(size),
+        edges: piece
+            .edges
+            .iter()
+            .map(|e| EdgeOf {
+                name: &e.name,
+                letter: e.letter.as_deref(),
+                meets: e.meets.as_deref(),
+                inside: figure(e.long.inside),
+                neutral: figure(e.long.neutral),
+                outside: figure(e.long.outside),
+                notches: e.notches,
+                bevel: &e.bevel,
+            })
+            .collect(),
+        holes: piece
+            .holes
+            .iter()
+            .map(|h| {
+                let size = h.outline.bounds().map_or(Vec2::ZERO, |(lo, hi)| hi - lo);
+                HoleOf { name: &h.name, across: figure(size.x), up: figure(size.y), area: figure(h.outline.area()) }
+            })
+            .collect(),
+        offsets: piece
+            .offsets
+            .iter()
+            .map(|o| OffsetsOf {
+                edge: piece.edges.iter().find(|e| e.edge == o.edge).map_or("", |e| e.name.as_str()),
+                radius: o.radius.map(figure),
+                chord: figure(o.chord),
+                rows: o.rows.iter().map(|&(a, b)| pair(Vec2::new(a, b))).collect(),
+            })
+            .collect(),
+    }
+}
+
+pub(super) fn sheet<'a>(told: &Told<'a>, sheet: &'a Sheet, files: &'a SheetFiles) -> SheetOf<'a> {
+    SheetOf {
+        stock: &told.solid.stocks[sheet.stock].name,
+        number: sheet.number,
+        files: &files.files,
+        size: pair(sheet.size),
+        margin: figure(sheet.margin),
+        gap: figure(sheet.gap),
+        by_hand: sheet.by_hand.as_deref(),
+        used: figure(sheet.used),
+        placed: sheet
+            .placed
+            .iter()
+            .map(|p| PlacedOf {
+                piece: &told.pieces.pieces[p.piece.index()].name,
+                turn: figure(p.motion.turn.to_degrees()),
+                shift: pair(p.motion.shift),
+            })
+            .collect(),
+        entities: &files.entities,
+    }
+}
