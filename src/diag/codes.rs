@@ -175,6 +175,9 @@ codes! {
     RimTooLong "rim-too-long" "The rim of a lid slides over the shell and cannot be longer than it.";
     OffTheWall "off-the-wall" "A level runs along the wall from its first station to its last; this one lies past its end.";
     NeedsLevel "needs-level" "The place of a hole is not said: on a wall by `level` and `facing`, on a cap by `facing` and `margin`, the distance of its middle from the edge.";
+    WrongGoods "wrong-goods" "A ring is bought as a ring, a tab is cut from webbing or sheet: what is named here is goods of another sort. Name one of the sort the message says, from the file or from the built-in shelf.";
+    DoesNotPass "does-not-pass" "Something goes through something else and is too wide or too short for it: a strap or tab through its ring, a rivet through its sheet, a sling from ring to ring. Take another size of one of the two.";
+    HoldsNoStrap "holds-no-strap" "A sling runs from ring to ring, and what it is fixed to here is no ring, buckle, hook or loop, or is several of them under one name. Name two attachments that take a strap.";
     NoRoomThere "no-room-there" "What is fitted to a part needs the whole of its place on one piece: this place reaches past a rim, into the gap of an open seam, or over a step where the wall is two pieces. Move it, or take a smaller one.";
     PlacesOverlap "places-overlap" "Two fittings, or a fitting and a hole, share some of their ground. Both are made as written; move one of them unless it is meant so.";
     TooManyHoles "too-many-holes" "A pitch this narrow makes more holes than anyone cuts. Give a wider one.";

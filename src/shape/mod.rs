@@ -33,11 +33,11 @@ pub use known::{Known, View};
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::design::{Anchor, Design, Kind, Relation, Step};
+use crate::design::{Anchor, Design, Face, Kind, Relation, Step};
 use crate::diag::{Code, Diagnostics};
 use crate::eval::{Answer, Budget, Fields, Reckoner, Stop};
 use crate::ids::{PartId, ThingId};
-use crate::solid::{EdgeName, Layer, Solid};
+use crate::solid::{Body, EdgeName, Layer, Solid};
 use crate::span::Span;
 
 /// What `shape` hands on.
@@ -68,6 +68,7 @@ pub fn shape(design: &Design) -> Shaped {
     for step in &design.order {
         shaper.step(*step);
     }
+    shaper.shown_through();
     shaper.job();
     shaper.solid.joints = joints::numbered(&shaper.solid, &shaper.joints);
     Shaped { solid: shaper.solid, known: shaper.known, diagnostics: shaper.faults }
@@ -166,6 +167,8 @@ impl Shaper<'_> {
             Kind::Shell => kinds::shell::lower(self, id),
             Kind::Cap => kinds::cap::lower(self, id),
             Kind::Opening => kinds::opening::lower(self, id),
+            Kind::Attachment => kinds::attachment::lower(self, id),
+            Kind::Strap => kinds::strap::lower(self, id),
             // Read when the job is put together, or by what uses them.
             Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper => Ok(()),
             Kind::Dome
@@ -177,8 +180,6 @@ impl Shaper<'_> {
             | Kind::Border
             | Kind::Lacing
             | Kind::Cover
-            | Kind::Attachment
-            | Kind::Strap
             | Kind::Closure
             | Kind::Articulation
             | Kind::Contents
@@ -255,7 +256,6 @@ impl Shaper<'_> {
 
     /// The index in [`crate::fitted::Fitted::supplies`] of a supply, which is used from now on. `None` when it has a
     /// fault of its own.
-    #[allow(dead_code)]
     fn supplied(&mut self, id: ThingId) -> Option<usize> {
         let supplies = &mut self.solid.fitted.supplies;
         if let Some(i) = supplies.iter().position(|s| s.thing == id) {
@@ -263,6 +263,35 @@ impl Shaper<'_> {
         }
         supplies.push(self.known.supplies.get(&id)?.clone());
         Some(supplies.len() - 1)
+    }
+
+    /// What lies over the spots of a part on their face, and so shows them too: walls of its covers and linings with
+    /// the part's own strips, beyond that face.
+    fn shown_through(&mut self) {
+        let parts = &self.solid.parts;
+        for spot in &mut self.solid.fitted.spots {
+            let below = &parts[spot.part.index()];
+            let (Some(first), Some(last)) = (below.layers.first(), below.layers.last()) else { continue };
+            let covers = self.raised.get(&below.thing).into_iter().flatten();
+            let covers: Vec<ThingId> =
+                covers.copied().filter(|id| self.design.thing(*id).kind == Kind::Cover).collect();
+            if covers.is_empty() {
+                continue;
+            }
+            let same = |part: &&crate::solid::Part| match (&part.body, &below.body) {
+                (Body::Wall(a), Body::Wall(b)) => a.strips == b.strips,
+                (Body::Plate(a), Body::Plate(b)) => a.strip == b.strip,
+                _ => false,
+            };
+            let beyond = |part: &&crate::solid::Part| {
+                part.layers.iter().all(|l| match spot.face {
+                    Face::Inside => l.outer <= first.inner + 1e-9,
+                    Face::Middle | Face::Outside => l.inner >= last.outer - 1e-9,
+                })
+            };
+            let over = parts.iter().filter(|p| covers.contains(&p.thing)).filter(same).filter(beyond);
+            spot.over = over.map(|p| p.id).collect();
+        }
     }
 
     /// Prop, wearer, cutter, paper and settings.

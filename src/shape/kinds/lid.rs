@@ -31,7 +31,7 @@ pub(super) fn lower(
         return Err(errors::rim_too_long(&spec.name, spec.rim, &host, tall, spec.rim_span).into());
     }
     let (end, mouth) = if at_top { (tall, tall - spec.rim) } else { (0.0, spec.rim) };
-    let proud = proud(shaper, host, at_top, (end.min(mouth), end.max(mouth)))?;
+    let proud = proud(shaper, host, Some(at_top), (end.min(mouth), end.max(mouth)))?;
     let gap = spec.gap.unwrap_or(0.5);
     let (shell, body) = place::host_wall(shaper, host)?;
     let clear = gap + proud;
@@ -160,7 +160,13 @@ fn section_at(strip: &Strip, z: f64) -> Option<Section> {
 
 /// How far things stand off the wall between two heights: covers, then bands, then cords and beads lie on each other,
 /// inside out, so the thickest of each counts.
-fn proud(shaper: &mut Shaper<'_>, host: ThingId, at_top: bool, (lo, hi): (f64, f64)) -> Result<f64, Stop> {
+/// Near no end (`None`) what lies on an edge counts as far as it is wide.
+pub(super) fn proud(
+    shaper: &mut Shaper<'_>,
+    host: ThingId,
+    at_top: Option<bool>,
+    (lo, hi): (f64, f64),
+) -> Result<f64, Stop> {
     let tall = place::host_wall(shaper, host)?.0.tall;
     let mut ranks = [0.0f64; 3];
     for id in shaper.raised.get(&host).cloned().unwrap_or_default() {
@@ -186,6 +192,13 @@ fn proud(shaper: &mut Shaper<'_>, host: ThingId, at_top: bool, (lo, hi): (f64, f
                 if level + half < lo || level - half > hi {
                     return Ok((rank, 0.0));
                 }
+            } else if at_top.is_none() {
+                let wide = fields.maybe("wide")?.as_ref().and_then(Value::number).unwrap_or(stands);
+                let edges = || thing.target.iter().flat_map(|t| &t.anchors).filter(|a| a.thing == host);
+                let on = |edge: &str| edges().any(|a| a.edge == Some(edge) || a.edge == Some("edges"));
+                if !(on("bottom") && lo < wide || on("top") && hi > tall - wide) {
+                    return Ok((rank, 0.0));
+                }
             }
             Ok((rank, stands))
         });
@@ -199,8 +212,12 @@ fn proud(shaper: &mut Shaper<'_>, host: ThingId, at_top: bool, (lo, hi): (f64, f
 }
 
 /// Whether a raised thing lies on this wall, or on this edge of it.
-fn meets(thing: &Thing, host: ThingId, at_top: bool) -> bool {
-    let edge = if at_top { "top" } else { "bottom" };
+fn meets(thing: &Thing, host: ThingId, at_top: Option<bool>) -> bool {
+    let edge = match at_top {
+        Some(true) => "top",
+        Some(false) => "bottom",
+        None => return true,
+    };
     thing
         .target
         .iter()

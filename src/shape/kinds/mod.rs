@@ -1,9 +1,12 @@
 //! One module a kind: reads a thing's fields and lowers it to sheet parts.
 
+pub(super) mod attachment;
 pub(super) mod cap;
 mod copy;
 mod lid;
 pub(super) mod opening;
 mod place;
 pub(super) mod shell;
+mod spread;
 mod stations;
+pub(super) mod strap;
