@@ -58,18 +58,21 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Re
             laid.within(landed.strip, landed.w, p)
         };
         one(spot, i, &outlines, &within, group, report);
-        let from = |edge: EdgeName| from_edge(laid, *strip, frame.at, edge);
+        let from = |edge: EdgeName| from_edge(laid, frame.at, edge);
         lengths(spot, i, &from, group, report);
     }
     others(&asked, group, report);
 }
 
 /// How far a point of the flat lies from an edge of its panel at half depth.
-fn from_edge(laid: &Laid<'_>, strip: usize, at: Vec2, edge: EdgeName) -> Option<f64> {
-    let sides = laid.sides[strip - laid.ring.strips.start];
+fn from_edge(laid: &Laid<'_>, at: Vec2, edge: EdgeName) -> Option<f64> {
+    let side = |end: bool| {
+        let corners = [false, true].map(|upper| laid.corner(upper, Line::Middle, end));
+        Some(measure::to_path(at, &Path::polyline(&corners)))
+    };
     let upper = match edge {
-        EdgeName::Begin => return Some(sides.0.right(at).abs()),
-        EdgeName::End => return Some(sides.1.right(at).abs()),
+        EdgeName::Begin => return side(false),
+        EdgeName::End => return side(true),
         EdgeName::Lower => false,
         EdgeName::Upper => true,
         EdgeName::Outline | EdgeName::Cut => return None,

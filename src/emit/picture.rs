@@ -120,6 +120,9 @@ fn lines(scene: &Scene, fit: &Fit, bodies: &[Shown]) -> Group {
             add(seam, "0.25", "seam");
         }
     }
+    for place in bodies.iter().flat_map(|b| &b.places) {
+        add(place, "0.25", "place");
+    }
     for side in scene.silhouettes(bodies) {
         add(&side, "0.5", "outline");
     }

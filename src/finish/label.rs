@@ -209,23 +209,18 @@ impl Writer {
     /// The name of what is fitted, inside its outline or beside it; where there is no room, its number in the key.
     fn place(&mut self, piece: &Piece, place: &piece::Place) {
         let own = piece.marks.iter().filter(|m| m.about == About::Place(place.spot));
-        // On either side of a seam each stretch stands by itself: beside the larger.
-        let parts = own.filter_map(|m| m.path.bounds());
-        let parts: Vec<(Vec2, Vec2)> = if place.hidden {
-            parts.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))).into_iter().collect()
-        } else {
-            parts.collect()
-        };
+        // Of two stretches on either side of a seam the larger first; of crosses any.
+        let mut parts: Vec<(Vec2, Vec2)> = own.filter_map(|m| m.path.bounds()).collect();
         let size = |b: &(Vec2, Vec2)| (b.1 - b.0).element_product();
-        let Some(&(lo, hi)) = parts.iter().max_by(|a, b| size(a).total_cmp(&size(b))) else { return };
-        let (middle, reach) = ((lo + hi) * 0.5, (hi - lo) * 0.5);
+        parts.sort_by(|a, b| size(b).total_cmp(&size(a)));
         let turn = readable(upright(piece.up));
         let (u, v) = (unit(turn), left_of(unit(turn)));
         let number = format!("P{}", place.number);
         let name = place_words(place);
-        for (text, sizes) in [(name.as_str(), &SMALL[..]), (&number, &SMALL[..])] {
-            for &tall in sizes {
-                let half = patch_of(text, tall);
+        for (text, tall) in [name.as_str(), &number].iter().flat_map(|t| SMALL.map(|tall| (*t, tall))) {
+            let half = patch_of(text, tall);
+            for &(lo, hi) in &parts {
+                let (middle, reach) = ((lo + hi) * 0.5, (hi - lo) * 0.5);
                 // The writing's own box, and the place's, along its directions.
                 let off = reach.x * v.x.abs() + reach.y * v.y.abs() + half.y + 1.5;
                 let side = reach.x * u.x.abs() + reach.y * u.y.abs() + half.x + 1.5;
