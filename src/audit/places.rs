@@ -2,6 +2,7 @@
 //! name; what goes on the hidden face is pricked through at its corners. On the flat each layer is folded by, an
 //! outline keeps its form; its point and direction come from the fold.
 
+use std::cell::RefCell;
 use std::collections::BTreeSet;
 
 use crate::design::Face;
@@ -46,18 +47,23 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Re
         }
         asked.insert(i);
         let Some(frame) = hole_frame(laid, *strip, rule, *z) else { continue };
-        let mut outlines = vec![frame.placed(&spot.outline)];
-        if !matches!(laid.view.wall.seam, Seam::Open(_)) {
-            // A closed wall goes on beyond its seam as it begins again.
-            let (begin, end) = laid.sides[strip - laid.ring.strips.start];
-            outlines
-                .extend([(begin, end), (end, begin)].map(|(from, to)| carried(frame, from, to).placed(&spot.outline)));
-        }
+        let hints = RefCell::new(Hints::default());
         let within = |p: Vec2| {
-            let landed = laid.land(p, &mut Hints::default());
+            let landed = laid.land(p, &mut hints.borrow_mut());
             laid.within(landed.strip, landed.w, p)
         };
-        one(spot, i, &outlines, &within, group, report);
+        let mut frames = vec![frame];
+        let reach = spot.outline.segs.iter().map(|s| s.a.length() + s.length()).fold(0.0, f64::max);
+        let near = within(frame.at) <= reach + 1.0;
+        if near && !matches!(laid.view.wall.seam, Seam::Open(_)) {
+            // A closed wall goes on beyond its seam as it begins again.
+            let (begin, end) = laid.sides[strip - laid.ring.strips.start];
+            frames.extend([(begin, end), (end, begin)].map(|(from, to)| carried(frame, from, to)));
+        }
+        let within = |p: Vec2| if near { within(p) } else { f64::INFINITY };
+        let outlines: Vec<Path> = frames.iter().map(|f| f.placed(&spot.outline)).collect();
+        let at: Vec<Vec2> = frames.iter().map(|f| f.at).collect();
+        one(spot, i, &at, &outlines, &within, group, report);
         let from = |edge: EdgeName| from_edge(laid, frame.at, edge);
         lengths(spot, i, &from, group, report);
     }
@@ -126,7 +132,7 @@ pub fn on_plate(solid: &Solid, part: &Part, layer: usize, plane: &Plane<'_>, gro
         }
         asked.insert(i);
         let frame = Frame { at: plane.flat(centre), x: Vec2::X, y: left_of(Vec2::X) };
-        one(spot, i, &[frame.placed(&spot.outline)], &|_| f64::INFINITY, group, report);
+        one(spot, i, &[frame.at], &[frame.placed(&spot.outline)], &|_| f64::INFINITY, group, report);
         let from = |edge: EdgeName| (edge == EdgeName::Outline).then(|| plane.from_edge(frame.at));
         lengths(spot, i, &from, group, report);
     }
@@ -134,10 +140,11 @@ pub fn on_plate(solid: &Solid, part: &Part, layer: usize, plane: &Plane<'_>, gro
 }
 
 /// One place against the marks of a panel's pieces. `outlines` is where it lies on the flat, once for each side of
-/// the seam; `within` how far a point lies on the panel's side of its seam.
+/// the seam, `at` its point; `within` how far a point lies on the panel's side of its seam.
 fn one(
     spot: &Spot,
     index: usize,
+    at: &[Vec2],
     outlines: &[Path],
     within: &dyn Fn(Vec2) -> f64,
     group: &[&Piece],
@@ -163,10 +170,19 @@ fn one(
     }
     report.holds(Check::Coverage, &what, "drawn", !chains.is_empty());
     if spot.face == Face::Inside {
-        pricks(&what, outlines, within, &chains, report);
-    } else {
-        lines(&what, outlines, within, &chains, report);
+        let corners: Vec<Vec2> = outlines.iter().flat_map(corners).collect();
+        pricks(&what, &corners, within, &chains, report);
+        return;
     }
+    if spot.outline.segs.iter().all(|s| s.bulge != 0.0) {
+        // A round one has its middle marked too.
+        let straight = |c: &Path| c.segs.iter().all(|s| s.bulge == 0.0);
+        let (crosses, round): (Vec<Path>, Vec<Path>) = chains.into_iter().partition(straight);
+        let middles: Vec<Vec2> = at.iter().copied().filter(|p| within(*p) > -LANDING).collect();
+        pricks(&format!("middle of the {what}"), &middles, within, &crosses, report);
+        chains = round;
+    }
+    lines(&what, outlines, within, &chains, report);
 }
 
 fn lines(what: &str, outlines: &[Path], within: &dyn Fn(Vec2) -> f64, chains: &[Path], report: &mut Report) {
@@ -193,8 +209,8 @@ fn lines(what: &str, outlines: &[Path], within: &dyn Fn(Vec2) -> f64, chains: &[
 }
 
 /// Two strokes across each other at every corner.
-fn pricks(what: &str, outlines: &[Path], within: &dyn Fn(Vec2) -> f64, chains: &[Path], report: &mut Report) {
-    let asked: Vec<Vec2> = outlines.iter().flat_map(corners).filter(|p| within(*p) > -LANDING).collect();
+fn pricks(what: &str, corners: &[Vec2], within: &dyn Fn(Vec2) -> f64, chains: &[Path], report: &mut Report) {
+    let asked: Vec<Vec2> = corners.iter().copied().filter(|p| within(*p) > -LANDING).collect();
     let mut strokes: Vec<Vec<Vec2>> = vec![Vec::new(); asked.len()];
     for chain in chains {
         let [s] = chain.segs.as_slice() else {

@@ -213,7 +213,7 @@ pub fn places_overlap(part: &Part, one: &Spot, other: &Spot) -> Diagnostic {
         d.with_label(one.origin, format!("{}: {}", one.name, lies(one)))
             .with_label(other.origin, format!("{}: {}", other.name, lies(other)))
     };
-    d.with_help("move one of them, or say so to yourself: what is fixed first lies below")
+    d.with_help("move one of them, unless one is meant to lie on the other")
 }
 
 /// A fitting stands over a hole.

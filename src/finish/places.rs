@@ -1,4 +1,4 @@
-//! Where what is fitted goes: its outline on the face that lies up; of what goes on the hidden face a cross at each
+//! Where what is fitted goes: its outline on the face that lies up, and the middle of a round one; of what goes on the hidden face a cross at each
 //! corner, to prick through, since a line would stand on a face it does not touch. And what the key says of it.
 
 use super::contour::Cut;
@@ -34,6 +34,10 @@ pub(super) fn marks(panel: &Panel, cuts: &[Cut<'_>]) -> Vec<Mark> {
     for place in &panel.places {
         let about = About::Place(place.spot);
         let mark = |path: Path| Mark { operation: Operation::Place, path, about };
+        let round = place.outlines.iter().all(|o| o.segs.iter().all(|s| s.bulge != 0.0));
+        if round && !place.hidden && (place.outlines.len() == 1 || contains(&whole, place.at)) {
+            out.extend(pricked(place.at, &whole).map(mark));
+        }
         for outline in &place.outlines {
             if place.hidden {
                 let on = corners(outline).into_iter().filter(|p| place.outlines.len() == 1 || contains(&whole, *p));
@@ -41,11 +45,27 @@ pub(super) fn marks(panel: &Panel, cuts: &[Cut<'_>]) -> Vec<Mark> {
             } else if place.outlines.len() == 1 {
                 out.push(mark(outline.clone()));
             } else {
-                out.extend(clip(outline, &sides, |p| contains(&whole, p)).into_iter().map(mark));
+                out.extend(joined(clip(outline, &sides, |p| contains(&whole, p))).into_iter().map(mark));
             }
         }
     }
     out
+}
+
+/// The stretches of a closed line, the last one run on into the first where that goes on from it.
+fn joined(mut parts: Vec<Path>) -> Vec<Path> {
+    let meet = |a: &Path, b: &Path| a.end().zip(b.start()).is_some_and(|(a, b)| a.distance(b) < 1e-9);
+    if parts.len() > 1
+        && let Some(last) = parts.pop()
+    {
+        if meet(&last, &parts[0]) {
+            let first = core::mem::take(&mut parts[0]);
+            parts[0] = Path { segs: last.segs.into_iter().chain(first.segs).collect() };
+        } else {
+            parts.push(last);
+        }
+    }
+    parts
 }
 
 /// Where an outline turns sharply; of one that nowhere does, places evenly along it.

@@ -353,12 +353,16 @@ pub(super) fn needs_margin(name: &str, span: Span) -> Diagnostic {
 
 /// Goods of another sort than the thing is made with.
 pub(super) fn wrong_goods(name: &str, is: &str, wants: &[&str], span: Span) -> Diagnostic {
-    let one = |w: &&str| w.replace('_', "-");
-    let wanted = wants.iter().map(one).collect::<Vec<_>>().join(" or ");
-    let is = is.replace('_', "-");
+    let one = |w: &str| match w {
+        "hook_loop" => "hook-and-loop tape".to_owned(),
+        "ring" | "buckle" | "hook" | "rivet" | "magnet" | "snap" | "eyelet" | "peg" => format!("a {w}"),
+        _ => w.to_owned(),
+    };
+    let wanted = wants.iter().map(|w| one(w)).collect::<Vec<_>>().join(" or ");
+    let is = one(is);
     Diagnostic::error(Code::WrongGoods, format!("{name} is not what this is made with"))
         .with_label(span, format!("{name} is {is}, and this takes {wanted}"))
-        .with_help(format!("name a supply of {wanted}: `supply … {{ as: {} }}`, or one of the shelf", wants[0]))
+        .with_help(format!("name one that is: `supply … {{ as: {} }}` of your own, or one of the shelf", wants[0]))
 }
 
 /// A supply whose size is needed and not given.
@@ -427,7 +431,8 @@ pub(super) fn holds_no_strap(strap: &str, target: &str, what: &str, span: Span) 
     Diagnostic::error(Code::HoldsNoStrap, format!("{strap} cannot be fixed to {target}"))
         .with_label(span, format!("{target} is {what}"))
         .with_help(
-            "name two rings: `on [upper, lower]`, each an `attachment` with `as: ring`; a strap that goes round a              part is `as: band`",
+            "name two rings: `on [upper, lower]`, each an `attachment` with `as: ring`; a strap that goes round a \
+             part is `as: band`",
         )
 }
 

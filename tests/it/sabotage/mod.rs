@@ -5,6 +5,7 @@
 mod harm;
 mod lines;
 mod marks;
+mod places;
 mod props;
 mod sheets;
 mod words;
@@ -143,4 +144,5 @@ on! {
     harms_of_a_pair_are_caught: "pair",
     harms_of_halves_are_caught: "halves",
     harms_of_grain_are_caught: "grain",
+    harms_of_what_is_fitted_are_caught: "fitted",
 }

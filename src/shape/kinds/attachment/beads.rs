@@ -110,7 +110,7 @@ pub(super) fn swag(fitter: &mut Fitter<'_, '_>, found: &[Found]) -> Result<(), S
     for f in found {
         for (side, by) in [("left", -0.5 * wide), ("right", 0.5 * wide)] {
             let end = fitter.site.beside(f, by);
-            fitter.spot(format!("{} {side} end", f.name), end.ground, Face::Outside, circle(THROUGH));
+            fitter.spot(format!("{} {side} end", f.name), &end, Face::Outside, &circle(THROUGH));
         }
         // It lies against the wall: along it as far as along its chord, and down it.
         let place = |s: f64| {

@@ -6,7 +6,7 @@ use crate::design::{Anchor, Kind};
 use crate::eval::Stop;
 use crate::fitted::Ground;
 use crate::geom::strip::Rule;
-use crate::geom::{Vec2, Vec3};
+use crate::geom::{Vec2, Vec3, left_of, unit};
 use crate::ids::PartId;
 use crate::shape::{Shaper, errors, measure};
 use crate::solid::{Body, Frame, Plate, Wall};
@@ -39,6 +39,8 @@ pub(super) struct Found {
     pub ground: Ground,
     /// How far along the part it lies.
     pub level: f64,
+    /// How its up stands turned from the flat's own.
+    pub turn: f64,
     /// Its point on the outer face, in the prop, with the directions to the right and up as seen from outside, and
     /// out.
     pub at: Vec3,
@@ -101,7 +103,10 @@ impl Site {
             }
             (Surface::Plate(plate), _) => {
                 let turns = spread.on_plate(plate)?;
-                turns.into_iter().map(|(centre, _)| self.on_plate(plate, centre)).collect::<Vec<Found>>()
+                turns
+                    .into_iter()
+                    .map(|(centre, up)| self.on_plate(plate, centre, up.unwrap_or(0.0)))
+                    .collect::<Vec<Found>>()
             }
             (Surface::Wall(_), None) => return Err(Stop::Skip),
         };
@@ -119,6 +124,7 @@ impl Site {
             name: String::new(),
             ground: Ground::Wall { strip, rule, z },
             level: z,
+            turn: 0.0,
             at: self.frame.apply(rule.point(z, 0.0) + normal * self.outer),
             right: way(right),
             up: way(normal.cross(right)),
@@ -126,18 +132,21 @@ impl Site {
         }
     }
 
-    fn on_plate(&self, plate: &Plate, centre: Vec2) -> Found {
-        let way = |v: Vec3| self.frame.x * v.x + self.frame.y * v.y + self.frame.z * v.z;
+    /// A place on a plate whose up points to `facing` in the plate's section plane.
+    fn on_plate(&self, plate: &Plate, centre: Vec2, facing: f64) -> Found {
+        let way = |v: Vec2| self.frame.x * v.x + self.frame.y * v.y;
         // As the plate's flat lies: the front up the page, and from above the wearer's right on the right.
         let above = if plate.show >= plate.hidden { 1.0 } else { -1.0 };
+        let up = unit(facing);
         Found {
             name: String::new(),
             ground: Ground::Plate { centre },
             level: plate.show,
+            turn: above * facing,
             at: self.frame.apply(Vec3::new(centre.x, centre.y, plate.show)),
-            right: way(Vec3::Y * -above),
-            up: way(Vec3::X),
-            out: way(Vec3::Z * above),
+            right: way(left_of(up) * -above),
+            up: way(up),
+            out: self.frame.z * above,
         }
     }
 
@@ -154,8 +163,9 @@ impl Site {
             }
             (Surface::Plate(plate), Ground::Plate { centre }) => {
                 let above = if plate.show >= plate.hidden { 1.0 } else { -1.0 };
-                let there = *centre - Vec2::Y * (above * along);
-                Found { name: found.name.clone(), ..self.on_plate(plate, there) }
+                let facing = above * found.turn;
+                let there = *centre - left_of(unit(facing)) * (above * along);
+                Found { name: found.name.clone(), ..self.on_plate(plate, there, facing) }
             }
             _ => found.clone(),
         }

@@ -16,8 +16,8 @@ use super::super::{Shaper, errors, goods};
 use super::spread::Spread;
 use crate::design::{Anchor, Face, Kind};
 use crate::eval::{Fields, Stop};
-use crate::fitted::{GoodsOf, Ground, Lump, Run, Spot, Supply};
-use crate::geom::path::{Path, Seg};
+use crate::fitted::{GoodsOf, Lump, Run, Spot, Supply};
+use crate::geom::path::{Motion, Path, Seg};
 use crate::geom::section::{Curve, Element, Section};
 use crate::geom::strip::Strip;
 use crate::geom::{Vec2, Vec3};
@@ -297,24 +297,18 @@ impl Fitter<'_, '_> {
     /// The width of the strap that runs through this.
     fn strap_through(&mut self) -> Result<f64, Stop> {
         let design = self.shaper.design;
-        let through = |field: &str, strap: ThingId| match design.field(strap, field).map(|e| &e.node) {
-            Some(crate::design::Node::Things(a)) => a.iter().any(|a| a.thing == self.id),
-            Some(crate::design::Node::List(l)) => l
-                .iter()
-                .any(|e| matches!(&e.node, crate::design::Node::Things(a) if a.iter().any(|a| a.thing == self.id))),
-            _ => false,
-        };
-        let on =
-            |strap: &crate::design::Thing| strap.target.iter().flat_map(|t| &t.anchors).any(|a| a.thing == self.id);
-        let strap = design
-            .things
-            .iter()
-            .find(|t| t.kind == Kind::Strap && !t.poisoned && (on(t) || through("via", t.id)))
-            .map(|t| t.id);
-        let goods = strap.and_then(|s| goods::named(design, s, "of", Kind::Supply));
-        if let Some(goods) = goods {
-            let own = self.shaper.read(goods, None, goods::supply)?;
-            if let Some(wide) = own.wide.or(own.across) {
+        for strap in design.things.iter().filter(|t| t.kind == Kind::Strap && !t.poisoned) {
+            let through =
+                self.shaper.read(strap.id, None, |f| if f.written("via") { f.things("via") } else { Ok(vec![]) });
+            let on = strap.target.iter().flat_map(|t| &t.anchors);
+            if !on.chain(through.iter().flatten()).any(|a| a.thing == self.id) {
+                continue;
+            }
+            // What cannot be read yet has to be said in the loop itself.
+            let of = self.shaper.read(strap.id, None, |f| f.things("of")).unwrap_or_default();
+            let first = of.first().filter(|a| design.thing(a.thing).kind == Kind::Supply).map(|a| a.thing);
+            let own = first.and_then(|first| self.shaper.read(first, None, goods::supply).ok());
+            if let Some(wide) = own.and_then(|own| own.wide.or(own.across)) {
                 return Ok(wide);
             }
         }
@@ -357,7 +351,7 @@ impl Fitter<'_, '_> {
         for f in found {
             let name = format!("{} backing", f.name);
             let middle = f.point(0.0, 0.0, -self.site.thick() - thick);
-            self.spot(name.clone(), f.ground, Face::Inside, outline.clone());
+            self.spot(name.clone(), f, Face::Inside, &outline);
             self.patch(f, &name, &sheet, (across, up), self.spec.backing_span, middle)?;
         }
         Ok(())
@@ -365,13 +359,15 @@ impl Fitter<'_, '_> {
 
     fn spots(&mut self, found: &[Found], face: Face, outline: &Path) {
         for f in found {
-            self.spot(f.name.clone(), f.ground, face, outline.clone());
+            self.spot(f.name.clone(), f, face, outline);
         }
     }
 
-    fn spot(&mut self, name: String, on: Ground, face: Face, outline: Path) {
+    fn spot(&mut self, name: String, found: &Found, face: Face, outline: &Path) {
         let (part, thing, origin) = (self.site.part, self.id, self.spec.head);
-        self.shaper.solid.fitted.spots.push(Spot { part, over: Vec::new(), thing, name, origin, face, on, outline });
+        let outline = outline.moved(&Motion { turn: found.turn, ..Motion::STAY });
+        let spot = Spot { part, over: Vec::new(), thing, name, origin, face, on: found.ground, outline };
+        self.shaper.solid.fitted.spots.push(spot);
     }
 
     fn lump(&mut self, supply: usize, own: &Supply, found: &[Found], out: f64) {
