@@ -183,10 +183,11 @@ impl<'a> Laid<'a> {
         self.landed(strip, spot, p)
     }
 
-    /// The way up the wall, on the flat, at a point of the flat.
+    /// The steepest way up the wall, on the flat, at a point of the flat.
     pub fn up_at(&self, p: Vec2) -> Vec2 {
         let landed = self.land(p, &mut Hints::default());
-        self.strips[landed.strip].up_at(landed.w)
+        let normal = self.view.rounds[self.ring.strips.start + landed.strip].generatrix(landed.w).normal;
+        self.strips[landed.strip].flat_direction(landed.w, Vec3::Z - normal * normal.z)
     }
 
     /// The way up in the middle of the first strip, halfway along both its rims together.
@@ -352,6 +353,11 @@ impl<'a> Laid<'a> {
         let middle = self.middle();
         let (low, high) = if at_end { (middle, to) } else { (from, middle - 1e-9) };
         num::bisect((near - NEAR).max(low), (near + NEAR).min(high), 1e-9, f).unwrap_or(w)
+    }
+
+    /// Where a rim's edge at a depth ends.
+    pub fn rim_end(&self, upper: bool, at_end: bool, depth: f64) -> f64 {
+        self.crossing(upper, at_end, |w| self.view.edge(self.ring, upper, w, depth, self.layer.neutral).foot)
     }
 
     /// True length in space of a rim's edge at a depth, from side to side.
