@@ -386,6 +386,11 @@ pub enum Size {
     Tall {
         mm: f64,
     },
+    /// Along the generatrix opposite the seam, from rim to rim on the face at a depth.
+    Wide {
+        depth: f64,
+        mm: f64,
+    },
     /// Thickness of all layers together.
     Thick {
         mm: f64,

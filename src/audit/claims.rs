@@ -43,6 +43,7 @@ fn name(size: &Size) -> &'static str {
         Size::Around { .. } => "girth",
         Size::Across { .. } => "width",
         Size::Tall { .. } => "height",
+        Size::Wide { .. } => "width along the wall",
         Size::Thick { .. } => "thickness",
         Size::Gap(_) => "gap",
         Size::Allowance { .. } => "lap or tab",
@@ -76,6 +77,12 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             }
             fit(r, Check::Claim, &what, tall(made), mm);
             true
+        }
+        Size::Wide { depth, mm } => {
+            for (laid, group) in made.laid.iter().zip(&made.groups) {
+                fit(r, Check::Claim, &what, wide(laid, group, depth), mm);
+            }
+            !made.laid.is_empty()
         }
         Size::Thick { mm } => {
             let layers = &made.part.layers;
@@ -192,6 +199,29 @@ fn tall(made: &Made<'_>) -> f64 {
         }
     }
     sum.value()
+}
+
+/// Along the generatrix opposite the seam, between the edges at a depth, each moved up the wall by as much as the
+/// pieces' folded rim lies off it.
+fn wide(laid: &Laid<'_>, group: &[&Piece], depth: f64) -> f64 {
+    let end = |upper: bool| {
+        let round = &laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
+        let g = round.generatrix(round.opposite());
+        let edge = laid.view.edge(laid.ring, upper, round.opposite(), depth, laid.layer.neutral).point;
+        let name = if upper { crate::solid::EdgeName::Upper } else { crate::solid::EdgeName::Lower };
+        let line = if upper { laid.cut.1 } else { laid.cut.0 };
+        let mut off = (0.0, 0.0f64);
+        for piece in group {
+            for run in piece.contour.iter().filter(|run| run.edge == Some(name)) {
+                for (_, l) in laid.landed_rim(&piece.from_flat, &run.path, upper, line) {
+                    let foot = laid.view.line(laid.ring, upper, line, l.w, &laid.layer).foot;
+                    off = (off.0 + (l.space - foot).dot(round.generatrix(l.w).along), off.1 + 1.0);
+                }
+            }
+        }
+        edge + g.along * if off.1 > 0.0 { off.0 / off.1 } else { f64::NAN }
+    };
+    (end(true) - end(false)).length()
 }
 
 fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {

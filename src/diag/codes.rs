@@ -175,10 +175,16 @@ codes! {
     RimTooLong "rim-too-long" "The rim of a lid slides over the shell and cannot be longer than it.";
     OffTheWall "off-the-wall" "A level runs along the wall from its first station to its last; this one lies past its end.";
     NeedsLevel "needs-level" "The place of a hole is not said: on a wall by `level` and `facing`, on a cap by `facing` and `margin`, the distance of its middle from the edge.";
-    WrongGoods "wrong-goods" "A ring is bought as a ring, a tab is cut from webbing or sheet: what is named here is goods of another sort. Name one of the sort the message says, from the file or from the built-in shelf.";
+    WrongGoods "wrong-goods" "What is named here is goods of another sort than this is made with: a band is cut from a stock, a cord is a cord, beads are strung on a wire, a ring is bought as a ring, a tab is webbing or sheet. Name goods of the sort that the message gives, from the file or from the built-in shelf.";
     DoesNotPass "does-not-pass" "Something goes through something else and is too wide or too short for it: a strap or tab through its ring, a rivet through its sheet, a sling from ring to ring. Take another size of one of the two.";
     HoldsNoStrap "holds-no-strap" "A sling runs from ring to ring, and what it is fixed to here is no ring, buckle, hook or loop, or is several of them under one name. Name two attachments that take a strap.";
     NoRoomThere "no-room-there" "What is fitted to a part needs the whole of its place on one piece: this place reaches past a rim, into the gap of an open seam, or over a step where the wall is two pieces. Move it, or take a smaller one.";
     PlacesOverlap "places-overlap" "Two fittings, or a fitting and a hole, share some of their ground. Both are made as written; move one of them unless it is meant so.";
+    OwnWidth "own-width" "Tape and webbing are as wide as they are sold. A binding goes over both faces and the edge between and takes twice its `wide`, the sheet's thickness and its own bends; a wrap is exactly as wide as its strip. Change `wide`, or name other goods: a strip cut from a stock has any width.";
+    PastTheEdge "past-the-edge" "What lies on a wall has to lie on it: this is wider, or has more rows, than the wall is long there. A band may pass the edge it stands on, by its `rise`.";
+    HangsFree "hangs-free" "`rise` is how far a band stands past the edge it is on. What is past the edge is held by what lies on the wall, so some of the band has to; and a band at a level has no edge to rise past.";
+    WrongCourse "wrong-course" "A binding or a piping follows an edge that is there, a wrap goes round a whole closed wall from edge to edge, and the ends of a cord meet or lap: this border is asked to go where its sort cannot.";
+    BeadsDoNotFit "beads-do-not-fit" "Not one bead with its clear distance has room on the way it is to lie on. Take smaller beads, a smaller `gap`, or a wider place.";
+    BordersMeet "borders-meet" "Two bands, or two cords or rows of beads, lie over each other on one wall. A cord lies on a band, and a band on a cover, but things of one sort lie side by side. Both are made as they are written; move one of them, or make it narrower.";
     TooManyHoles "too-many-holes" "A pitch this narrow makes more holes than anyone cuts. Give a wider one.";
 }

@@ -23,10 +23,11 @@ const CHORD: f64 = 0.2;
 /// How far apart the points of a place's outline stand, mm.
 const STEP: f64 = 2.0;
 
-/// One part in space.
+/// One part, or what is fitted, in space.
 #[derive(Clone, Debug)]
 pub struct Shown {
-    pub part: PartId,
+    /// As the picture calls it.
+    pub name: String,
     pub mesh: Mesh,
     /// Rims, corners and outlines.
     pub lines: Vec<Vec<Vec3>>,
@@ -38,21 +39,30 @@ pub struct Shown {
     pub places: Vec<Vec<Vec3>>,
 }
 
+impl Shown {
+    /// Nothing yet.
+    #[must_use]
+    pub fn named(name: &str) -> Self {
+        let (lines, seams, holes, places) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        Self { name: name.to_owned(), mesh: Mesh::default(), lines, seams, holes, places }
+    }
+}
+
 /// Every part, its walls cut into faces no taller than `tall` mm.
 #[must_use]
 pub fn bodies(solid: &Solid, tall: f64) -> Vec<Shown> {
     // Tabs and patches are cut flat and bent where they go: their places are shown.
     let shown = solid.parts.iter().filter(|p| !solid.fitted.patches.contains(&p.id));
-    let mut all: Vec<Shown> = shown.map(|p| body(p, tall)).collect();
+    let mut all: Vec<(PartId, Shown)> = shown.map(|p| (p.id, body(p, tall))).collect();
     for spot in solid.fitted.spots.iter().filter(|s| s.face != Face::Inside) {
         // On what lies outermost there.
         let outer = |id: &PartId| solid.parts[id.index()].layers.last().map_or(0.0, |l| l.outer);
         let over = spot.over.iter().chain([&spot.part]).max_by(|a, b| outer(a).total_cmp(&outer(b)));
         let Some(part) = over.and_then(|id| solid.parts.get(id.index())) else { continue };
-        let Some(own) = all.iter_mut().find(|s| s.part == part.id) else { continue };
+        let Some((_, own)) = all.iter_mut().find(|s| s.0 == part.id) else { continue };
         own.places.extend(place(part, spot).map(|line| line.into_iter().map(|p| part.place.apply(p)).collect()));
     }
-    all
+    all.into_iter().map(|(_, shown)| shown).collect()
 }
 
 /// The outline of what is fitted, on the part's outer face: along the level by its length there, and up the rule at
@@ -88,14 +98,8 @@ fn place(part: &Part, spot: &Spot) -> Option<Vec<Vec3>> {
 }
 
 fn body(part: &Part, tall: f64) -> Shown {
-    let mut shown = Shown {
-        part: part.id,
-        mesh: Mesh::default(),
-        lines: Vec::new(),
-        seams: Vec::new(),
-        holes: Vec::new(),
-        places: Vec::new(),
-    };
+    let mut shown =
+        if part.pair { Shown::named(&format!("{} (left one)", part.name)) } else { Shown::named(&part.name) };
     match &part.body {
         Body::Wall(w) => wall(part, w, tall, &mut shown),
         Body::Plate(p) => plate(p, &mut shown),
@@ -415,7 +419,7 @@ mod tests {
     fn every_part_is_a_closed_solid_of_its_volume() {
         let all = bodies(&samples::solid(), 30.0);
         for shown in &all {
-            assert!(shown.mesh.is_closed(), "{:?}", shown.part);
+            assert!(shown.mesh.is_closed(), "{}", shown.name);
         }
         // Level below, square above: between the cones of the two faces the sheet is its neutral area times its
         // thickness, within the facets' share: 1 - (π/24)²/6 ≈ 0.3 %, and the cuts' half thickness.

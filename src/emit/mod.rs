@@ -15,6 +15,7 @@ pub mod dxf;
 mod dxf_repair;
 mod errors;
 pub mod filename;
+pub mod gear;
 pub mod key;
 pub mod lines;
 pub mod number;
@@ -89,7 +90,8 @@ pub fn emit(told: &Told<'_>, options: Options) -> Result<Vec<OutFile>, Diagnosti
         out.push(OutFile { path: path("svg"), bytes: svg::svg(solid, pieces, sheet, of, &lines) });
         sheets.push(SheetFiles { files: vec![path("dxf"), path("svg")], entities });
     }
-    let coarse = body::bodies(solid, PICTURE_FACE);
+    let mut coarse = body::bodies(solid, PICTURE_FACE);
+    coarse.extend(gear::gear(solid));
     out.push(OutFile { path: format!("{folder}/picture.svg"), bytes: picture::picture(solid, &coarse) });
     let mut printed = Vec::new();
     if let Some(pages) = told.pages {

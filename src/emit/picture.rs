@@ -12,7 +12,7 @@ use super::view::{Scene, Seen, View};
 use super::write::{clean, text, wide, wrapped};
 use crate::geom::{Vec2, Vec3};
 use crate::num;
-use crate::solid::{Part, Solid};
+use crate::solid::Solid;
 
 /// The page, mm.
 const PAGE: Vec2 = Vec2::new(210.0, 230.0);
@@ -73,7 +73,7 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
     }
     notes.append(text(Vec2::new(10.0, y - 0.5), SIZE, "Seen from the front left and above; not to scale."));
     document.append(sizes(bodies, &view, &fit, &mut notes));
-    document.append(names(solid, bodies, &scene, &fit, &mut notes));
+    document.append(names(bodies, &scene, &fit, &mut notes));
     document.append(notes);
     let mut bytes = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
     bytes.extend(document.to_string().into_bytes());
@@ -201,15 +201,14 @@ fn sizes(bodies: &[Shown], view: &View, fit: &Fit, notes: &mut Group) -> Group {
 }
 
 /// Each part's name beside the prop, a line leading to where the part is seen; parts wholly inside are named below.
-fn names(solid: &Solid, bodies: &[Shown], scene: &Scene, fit: &Fit, notes: &mut Group) -> Group {
+fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, notes: &mut Group) -> Group {
     let mut group =
         Group::new().set("id", "leaders").set("stroke", "#000000").set("stroke-width", "0.25").set("fill", "none");
     let mut right: Vec<(Vec2, String)> = Vec::new();
     let mut hidden: Vec<String> = Vec::new();
     for (i, shown) in bodies.iter().enumerate() {
-        let Some(part) = solid.parts.get(shown.part.index()) else { continue };
-        let words = name(part);
-        match anchor(scene, i) {
+        let words = shown.name.clone();
+        match anchor(scene, i).or_else(|| beside(scene, shown)) {
             Some(at) => right.push((fit.point(at), words)),
             None => hidden.push(words),
         }
@@ -250,8 +249,15 @@ fn names(solid: &Solid, bodies: &[Shown], scene: &Scene, fit: &Fit, notes: &mut 
     group
 }
 
-fn name(part: &Part) -> String {
-    if part.pair { format!("{} (left one)", part.name) } else { part.name.clone() }
+/// Of what has no faces, the middle of the longest stretch of it that is seen.
+fn beside(scene: &Scene, shown: &Shown) -> Option<Vec2> {
+    if !shown.mesh.faces.is_empty() {
+        return None;
+    }
+    let long = |s: &[Vec2]| s.windows(2).map(|w| w[0].distance(w[1])).sum::<f64>();
+    let seen = shown.lines.iter().flat_map(|l| scene.seen_of(l));
+    let longest = seen.max_by(|a, b| long(a).total_cmp(&long(b)))?;
+    longest.get(longest.len() / 2).copied()
 }
 
 /// The middle of a seen face of a body that lies furthest to the right of the seen ones' middle height.

@@ -18,6 +18,26 @@ pub enum Curve {
     Round { centre: Vec2, radius: f64 },
     /// `|x/a|^power + |y/b|^power = 1` about `centre`, axes along x and y; an ellipse at power 2. `power >= 2`.
     Oval { centre: Vec2, a: f64, b: f64, power: f64 },
+    /// A circle and two ovals added point by point of one normal: `Σ weight · h`. What lies between two other curves,
+    /// and past either of them, is of this form.
+    Sum { centre: Vec2, radius: f64, ovals: [Weighed; 2] },
+}
+
+/// An oval about the origin and how often it counts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Weighed {
+    pub a: f64,
+    pub b: f64,
+    pub power: f64,
+    pub weight: f64,
+}
+
+impl Weighed {
+    const NONE: Self = Self { a: 0.0, b: 0.0, power: 2.0, weight: 0.0 };
+
+    fn curve(self) -> Curve {
+        Curve::Oval { centre: Vec2::ZERO, a: self.a, b: self.b, power: self.power }
+    }
 }
 
 /// The support function at one direction.
@@ -68,6 +88,14 @@ impl Curve {
                 };
                 Support { h: h + centre.x * c + centre.y * s, k: k + centre.y * c - centre.x * s }
             }
+            Self::Sum { centre, radius, ovals } => {
+                let mut sum = Self::Round { centre, radius }.support_along((s, c));
+                for oval in ovals.iter().filter(|o| o.weight != 0.0) {
+                    let one = oval.curve().support_along((s, c));
+                    sum = Support { h: sum.h + oval.weight * one.h, k: sum.k + oval.weight * one.k };
+                }
+                sum
+            }
         }
     }
 
@@ -87,6 +115,51 @@ impl Curve {
                 let h = num::pow(num::pow((a * c).abs(), q) + num::pow((b * s).abs(), q), 1.0 / q);
                 (q - 1.0) * num::pow(a * b, q) * num::pow((c * s).abs(), q - 2.0) / num::pow(h, 2.0 * q - 1.0)
             }
+            Self::Sum { radius, ovals, .. } => {
+                let counted = ovals.iter().filter(|o| o.weight != 0.0);
+                radius + counted.map(|o| o.weight * o.curve().radius(phi)).sum::<f64>()
+            }
+        }
+    }
+
+    /// The curve a share `s` of the way from this one to `other`, point by point of one normal; below 0 and above 1 it
+    /// lies beyond them. It is a circle or an oval where both are of one form.
+    #[must_use]
+    pub fn toward(self, other: Self, s: f64) -> Self {
+        let mut centre = Vec2::ZERO;
+        let mut radius = 0.0;
+        // A sum holds two ovals, and two sums of the same two hold no more.
+        let mut ovals: Vec<Weighed> = Vec::with_capacity(4);
+        for (curve, share) in [(self, 1.0 - s), (other, s)] {
+            let (c, r, parts) = curve.parts();
+            centre += c * share;
+            radius += r * share;
+            for part in parts.into_iter().filter(|p| p.weight != 0.0) {
+                let weight = part.weight * share;
+                let alike =
+                    |o: &&mut Weighed| o.power == part.power && (o.a * part.b - part.a * o.b).abs() < 1e-12 * o.a * o.b;
+                match ovals.iter_mut().find(alike) {
+                    Some(o) => o.weight += weight * part.a / o.a,
+                    None => ovals.push(Weighed { weight, ..part }),
+                }
+            }
+        }
+        match ovals[..] {
+            [] => Self::Round { centre, radius },
+            [o] if o.weight > 0.0 && radius == 0.0 => {
+                Self::Oval { centre, a: o.a * o.weight, b: o.b * o.weight, power: o.power }
+            }
+            [one] => Self::Sum { centre, radius, ovals: [one, Weighed::NONE] },
+            [one, two, ..] => Self::Sum { centre, radius, ovals: [one, two] },
+        }
+    }
+
+    /// As a circle and ovals.
+    fn parts(self) -> (Vec2, f64, [Weighed; 2]) {
+        match self {
+            Self::Round { centre, radius } => (centre, radius, [Weighed::NONE; 2]),
+            Self::Oval { centre, a, b, power } => (centre, 0.0, [Weighed { a, b, power, weight: 1.0 }, Weighed::NONE]),
+            Self::Sum { centre, radius, ovals } => (centre, radius, ovals),
         }
     }
 
@@ -96,6 +169,7 @@ impl Curve {
         match self {
             Self::Round { centre, radius } => Self::Round { centre: centre + by, radius },
             Self::Oval { centre, a, b, power } => Self::Oval { centre: centre + by, a, b, power },
+            Self::Sum { centre, radius, ovals } => Self::Sum { centre: centre + by, radius, ovals },
         }
     }
 }

@@ -165,6 +165,22 @@ impl Strip {
         Rule { phi, h0: lower.h, k0: lower.k, h1: upper.h, k1: upper.k, z0: self.z0, z1: self.z1 }
     }
 
+    /// The same wall between two other planes, cut off there or carried on straight along its rules; a plane that is
+    /// its own stays exactly where it is. `None` when `to` does not lie above `from`.
+    #[must_use]
+    pub fn between(&self, from: f64, to: f64) -> Option<Self> {
+        if to - from < tol::SAME {
+            return None;
+        }
+        let at = |s: &Stretch, z: f64| match z {
+            z if z == self.z0 => s.lower,
+            z if z == self.z1 => s.upper,
+            z => s.lower.toward(s.upper, (z - self.z0) / (self.z1 - self.z0)),
+        };
+        let cut = |s: &Stretch| Stretch { lower: at(s, from), upper: at(s, to), ..*s };
+        Some(Self { z0: from, z1: to, stretches: self.stretches.iter().map(cut).collect() })
+    }
+
     /// The same wall begun at the rule whose normal points to `phi`: on a straight side its middle. Stretches are
     /// turned and split so that the first begins at `phi` and the last ends at `phi + 2π`; `None` only for a hollow
     /// wall whose normal never points there as part of its hull.
@@ -305,6 +321,53 @@ mod tests {
             assert!((s[s.len() - 1].to - phi - TAU).abs() < 1e-12);
             assert!(s.windows(2).all(|w| (w[0].to - w[1].from).abs() < 1e-12));
         }
+    }
+
+    #[test]
+    fn a_wall_cut_between_other_planes_has_the_same_rules() {
+        // An ellipse to a circle and to a fuller oval, cut within and carried on past both ends.
+        for upper in [Section::circle(47.5), Section::oval(40.0, 30.0, 3.0)] {
+            let strip = Strip::new(&Section::oval(30.0, 50.0, 2.0), 10.0, &upper, 110.0).expect("a wall");
+            for (from, to) in [(10.0, 110.0), (30.0, 35.5), (-4.0, 20.0), (100.0, 118.0)] {
+                let cut = strip.between(from, to).expect("a wall");
+                assert_eq!(cut.heights(), (from, to));
+                for i in 0..strip.stretches().len() {
+                    let phi = 0.3 * strip.stretches()[i].to + 0.7 * strip.stretches()[i].from;
+                    let (whole, part) = (strip.rule(i, phi), cut.rule(i, phi));
+                    for d in [-5.0, 0.0, 2.0] {
+                        for z in [from, 0.5 * (from + to), to] {
+                            assert!((whole.point(z, d) - part.point(z, d)).length() < 1e-12, "{phi} {z} {d}");
+                        }
+                    }
+                    let radius = |s: &Strip, z: f64| {
+                        let t = &s.stretches()[i];
+                        let share = (z - s.heights().0) / (s.heights().1 - s.heights().0);
+                        t.lower.radius(phi) * (1.0 - share) + t.upper.radius(phi) * share
+                    };
+                    assert!((radius(&strip, to) - radius(&cut, to)).abs() < 1e-9);
+                }
+            }
+            assert_eq!(strip.between(20.0, 20.0), None);
+        }
+    }
+
+    #[test]
+    fn between_like_curves_lies_a_like_curve() {
+        let strip = Strip::new(&Section::oval(35.0, 52.5, 2.0), 0.0, &Section::oval(50.0, 75.0, 2.0), 100.0);
+        let cut = strip.expect("a wall").between(20.0, 60.0).expect("a wall");
+        let Curve::Oval { a, b, .. } = cut.stretches()[0].lower else { panic!("{:?}", cut.stretches()[0].lower) };
+        assert!((a - 38.0).abs() < 1e-12 && (b - 57.0).abs() < 1e-12);
+        let cone = Strip::new(&Section::circle(40.0), 0.0, &Section::circle(60.0), 100.0).expect("a wall");
+        let cut = cone.between(20.0, 60.0).expect("a wall");
+        assert!(matches!(cut.stretches()[0].upper, Curve::Round { radius, .. } if (radius - 52.0).abs() < 1e-12));
+        // Cut twice it is what it is cut once.
+        let twice = strip_of_two().between(20.0, 60.0).and_then(|s| s.between(30.0, 70.0)).expect("a wall");
+        let once = strip_of_two().between(30.0, 70.0).expect("a wall");
+        assert!((twice.rule(0, 0.4).h1 - once.rule(0, 0.4).h1).abs() < 1e-12);
+    }
+
+    fn strip_of_two() -> Strip {
+        Strip::new(&Section::oval(30.0, 50.0, 2.0), 0.0, &Section::oval(40.0, 30.0, 3.0), 100.0).expect("a wall")
     }
 
     #[test]

@@ -408,11 +408,12 @@ fn legs(strip: &Strip, cuts: &[f64]) -> Vec<Leg> {
 
 /// How a curve's rim moves at `phi`: 1 where it is regular, `power − 1` (at most 12) where a fuller oval is flat.
 fn exponent(curve: Curve, phi: f64) -> f64 {
-    match curve {
-        Curve::Oval { power, .. } if power != 2.0 => {
-            let quarter = phi / FRAC_PI_2;
-            if (quarter - quarter.round()).abs() < 1e-9 { (power - 1.0).clamp(1.0, 12.0) } else { 1.0 }
-        }
-        _ => 1.0,
-    }
+    let fullest = match curve {
+        Curve::Round { .. } => 2.0,
+        Curve::Oval { power, .. } => power,
+        Curve::Sum { ovals, .. } => ovals.iter().filter(|o| o.weight != 0.0).map(|o| o.power).fold(2.0, f64::max),
+    };
+    let quarter = phi / FRAC_PI_2;
+    let flat = fullest != 2.0 && (quarter - quarter.round()).abs() < 1e-9;
+    if flat { (fullest - 1.0).clamp(1.0, 12.0) } else { 1.0 }
 }

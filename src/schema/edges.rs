@@ -1,9 +1,7 @@
 //! Holes, shaped edges, marks and borders of the skin: `opening`, `edge`, `mark`, `border`. Rank 7.
 
 use super::entry::{else_from, example, fields, may, must, on, or, sort, word};
-use super::shared::{
-    FACING, FAR, GOODS, LENGTH, LEVEL, MANY, MEASURED, PAIRED, PLACE, REPEAT, SEAM, SHAPE, SUPPLY, THICK,
-};
+use super::shared::{FACING, FAR, GOODS, LENGTH, MANY, MEASURED, PAIRED, PLACE, REPEAT, SEAM, SHAPE, SUPPLY, THICK};
 use super::{Built, Family, Field, Group, Hosts, Kind, SortWord, Type, facts};
 use crate::design;
 
@@ -103,13 +101,13 @@ pub(super) const MARK: Kind = Kind {
 };
 
 const BORDER_SORTS: &[SortWord] = &[
-    sort("band", "A strip of stock lying on the skin").not_yet(),
-    sort("cord", "A cord beside or along the edge").not_yet(),
-    sort("binding", "Tape folded over the edge").not_yet(),
-    sort("piping", "A cord in a strip of cloth, caught in the edge").not_yet(),
-    sort("beads", "Beads on a wire").not_yet(),
+    sort("band", "A strip of stock lying on the skin; on an edge its far side is level with the edge"),
+    sort("cord", "A cord lying on the skin; on an edge its far side is level with the edge"),
+    sort("binding", "Tape, or a strip cut from a stock, folded over the edge"),
+    sort("piping", "A cord that stands on the edge in a strip round it, which is caught outside"),
+    sort("beads", "Beads on a wire through their middles, evenly spread"),
     sort("scallops", "A row of tongues hanging from a strip").not_yet(),
-    sort("wrap", "A strip wound round and round").not_yet(),
+    sort("wrap", "A strip wound round and round a closed wall, turn beside turn from edge to edge"),
 ];
 
 const GOODS_OF: Field = else_from(
@@ -117,7 +115,15 @@ const GOODS_OF: Field = else_from(
     Type::OneOrList(&GOODS),
     "the prop's",
     "foam2",
-    "What it is of: a stock, or a supply such as a cord",
+    "What it is of: a stock, or a supply such as a cord; of a piping the cord and the strip round it",
+);
+
+const BORDER_LEVEL: Field = else_from(
+    "level",
+    Type::Level,
+    "middle; on an edge beside it",
+    "top - 45 mm",
+    "Where its middle lies along what it is on, a line of the measured face moved square to the sheet",
 );
 
 pub(super) const BORDER: Kind = Kind {
@@ -132,16 +138,17 @@ pub(super) const BORDER: Kind = Kind {
         GOODS_OF,
         MEASURED,
         PAIRED,
-        LEVEL,
-        or("seam", SEAM, "butt", "How its ends meet"),
-        or("count", Type::Count, "1", "How many rows, one beside the other").within(1.0, MANY),
-        must("wide", LENGTH, "30 mm", "Its width").above0(FAR).sorts(&["band"]),
+        BORDER_LEVEL,
+        or("seam", SEAM, "butt", "How its ends meet on a closed wall; on an open one it ends where that does"),
+        or("count", Type::Count, "1", "How many rows, one beside the other: from an edge inwards, about a level")
+            .within(1.0, MANY),
+        must("wide", LENGTH, "30 mm", "Its width along the wall, opposite the seam").above0(FAR).sorts(&["band"]),
         or("rise", LENGTH, "0 mm", "How far it stands up past the edge").from0(FAR).sorts(&["band"]),
         or("tuck", LENGTH, "0 mm", "Spare at each end, tucked through the seam").from0(FAR).sorts(&["cord"]),
         or("wide", LENGTH, "12 mm", "Its width on each face").above0(FAR).sorts(&["binding"]),
-        or("wide", LENGTH, "8 mm", "Width of the strip that is caught").above0(FAR).sorts(&["piping"]),
-        or("gap", LENGTH, "0 mm", "Clear distance between beads").from0(FAR).sorts(&["beads"]),
-        must("wire", SUPPLY, "thin_wire", "What they are strung on").sorts(&["beads"]),
+        or("wide", LENGTH, "8 mm", "Width of what is caught, on each side of the cord").above0(FAR).sorts(&["piping"]),
+        or("gap", LENGTH, "0 mm", "Least clear distance between beads; evened out").from0(FAR).sorts(&["beads"]),
+        must("wire", SUPPLY, "thin_wire", "What they are strung on: wire, cord, lace or elastic").sorts(&["beads"]),
         must("wide", LENGTH, "40 mm", "Width of the strip with its tongues").above0(FAR).sorts(&["scallops"]),
         must("every", LENGTH, "30 mm", "Largest pitch of tongues; evened out").above0(FAR).sorts(&["scallops"]),
         must("wide", LENGTH, "20 mm", "Width of the strip").above0(FAR).sorts(&["wrap"]),
@@ -150,5 +157,5 @@ pub(super) const BORDER: Kind = Kind {
     stations: false,
     edges: &[],
     facts: facts::BORDER,
-    built: Built::NotYet,
+    built: Built::Yes,
 };

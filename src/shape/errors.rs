@@ -1,5 +1,7 @@
 //! The faults of shaping, one constructor each.
 
+pub(super) mod borders;
+
 use super::outline::OutlineFault;
 use super::say::{at_least, at_most, degrees, mm};
 use crate::diag::{Code, Diagnostic};

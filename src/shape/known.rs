@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::goods::Sheet;
+use super::kinds::border::rows::Foot;
 use super::kinds::cap;
 use super::seam::Joined;
 use super::wall::Stationed;
@@ -94,6 +95,22 @@ pub(super) struct Strap {
     pub around: Option<f64>,
 }
 
+/// A border that was built.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Border {
+    /// The length of its first row, without what is tucked in.
+    pub long: f64,
+    /// How far it stands proud.
+    pub thick: f64,
+    pub level: f64,
+    pub parts: Vec<PartId>,
+    /// Indices in `Solid::fitted`.
+    pub runs: Vec<usize>,
+    pub lumps: Vec<usize>,
+    /// The room it takes, on which part.
+    pub feet: Vec<(PartId, Foot)>,
+}
+
 /// Everything reckoned and built so far.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Known {
@@ -105,6 +122,7 @@ pub struct Known {
     pub(super) openings: BTreeMap<ThingId, Opening>,
     pub(super) attachments: BTreeMap<ThingId, Attachment>,
     pub(super) straps: BTreeMap<ThingId, Strap>,
+    pub(super) borders: BTreeMap<ThingId, Border>,
     /// Where each part's frame stands in the prop.
     pub(super) frames: BTreeMap<ThingId, Frame>,
 }
@@ -155,6 +173,7 @@ impl Facts for View<'_> {
                     _ => None,
                 })
             }
+            Kind::Border => self.border(of, name),
             _ => return Err(Stop::Skip),
         };
         match found? {
@@ -247,6 +266,22 @@ impl View<'_> {
                 let disc = plate_mass(self.solid, part, plate);
                 let rim = cap.rim.map_or(Some(0.0), |r| wall_mass(self.solid, self.part(r)));
                 disc.zip(rim).map(|(a, b)| of(a + b, Dim::MASS))
+            }
+            _ => None,
+        })
+    }
+
+    fn border(&self, of_: &Anchor, name: &str) -> Found {
+        let b = self.known.borders.get(&of_.thing).ok_or(Stop::Skip)?;
+        Ok(match name {
+            "long" => Some(length(b.long)),
+            "thick" => Some(length(b.thick)),
+            "level" => Some(length(b.level)),
+            "mass" => {
+                let parts = b.parts.iter().map(|p| wall_mass(self.solid, self.part(*p)));
+                let runs = b.runs.iter().map(|r| self.solid.mass_of_run(&self.solid.fitted.runs[*r]));
+                let lumps = b.lumps.iter().map(|l| self.solid.mass_of_lump(&self.solid.fitted.lumps[*l]));
+                parts.chain(runs).chain(lumps).sum::<Option<f64>>().map(|m| of(m, Dim::MASS))
             }
             _ => None,
         })

@@ -101,7 +101,7 @@ pub(super) fn rule_along(strip: &Strip, z: f64, d: f64, s: f64) -> Rule {
 
 /// Where an open seam leaves a strip's rim at height `z`, by the girth of the neutral surface: its first and last
 /// place. A closed one leaves all of it.
-fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
+pub(super) fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
     let ends = walk.ends();
     let Seam::Open(gap) = seam else { return ends };
     let whole = walk.around(z, neutral);

@@ -63,11 +63,14 @@ pub fn shape(design: &Design) -> Shaped {
         joined: BTreeSet::new(),
         met: BTreeSet::new(),
         caps_of: BTreeMap::new(),
+        bands: Vec::new(),
+        feet: BTreeMap::new(),
     };
     shaper.index();
     for step in &design.order {
         shaper.step(*step);
     }
+    kinds::border::pierce(&mut shaper);
     shaper.shown_through();
     shaper.job();
     shaper.solid.joints = joints::numbered(&shaper.solid, &shaper.joints);
@@ -90,6 +93,10 @@ struct Shaper<'a> {
     met: BTreeSet<(ThingId, &'static str)>,
     /// Caps that were built, by the shell they close.
     caps_of: BTreeMap<ThingId, Vec<ThingId>>,
+    /// Bands that were built, and the walls they lie on.
+    bands: Vec<(PartId, PartId)>,
+    /// The room that a raised thing takes on a part's wall, once it is known.
+    feet: BTreeMap<(ThingId, ThingId), Vec<kinds::border::rows::Foot>>,
 }
 
 impl Shaper<'_> {
@@ -169,6 +176,7 @@ impl Shaper<'_> {
             Kind::Opening => kinds::opening::lower(self, id),
             Kind::Attachment => kinds::attachment::lower(self, id),
             Kind::Strap => kinds::strap::lower(self, id),
+            Kind::Border => kinds::border::lower(self, id),
             // Read when the job is put together, or by what uses them.
             Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper => Ok(()),
             Kind::Dome
@@ -177,7 +185,6 @@ impl Shaper<'_> {
             | Kind::Core
             | Kind::Edge
             | Kind::Mark
-            | Kind::Border
             | Kind::Lacing
             | Kind::Cover
             | Kind::Closure
@@ -241,17 +248,23 @@ impl Shaper<'_> {
         let mut at = inner;
         let mut layers = Vec::with_capacity(of.len());
         for anchor in of {
-            let Some(sheet) = self.known.sheets.get_mut(&anchor.thing) else { continue };
-            let stock = *sheet.index.get_or_insert_with(|| {
-                self.solid.stocks.push(sheet.stock.clone());
-                self.solid.stocks.len() - 1
-            });
+            let Some(stock) = self.stock(anchor.thing) else { continue };
+            let Some(sheet) = self.known.sheets.get(&anchor.thing) else { continue };
             let share = sheet.neutral.at(bend + at - inner);
             let thick = sheet.stock.thick;
             layers.push(Layer { stock, inner: at, neutral: at + share * thick, outer: at + thick });
             at += thick;
         }
         layers
+    }
+
+    /// The index in `Solid::stocks` of a stock, which is used from now on. `None` when it has a fault of its own.
+    fn stock(&mut self, id: ThingId) -> Option<usize> {
+        let sheet = self.known.sheets.get_mut(&id)?;
+        Some(*sheet.index.get_or_insert_with(|| {
+            self.solid.stocks.push(sheet.stock.clone());
+            self.solid.stocks.len() - 1
+        }))
     }
 
     /// The index in [`crate::fitted::Fitted::supplies`] of a supply, which is used from now on. `None` when it has a

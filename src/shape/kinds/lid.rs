@@ -7,10 +7,12 @@
 
 use super::super::known::{Cap, Shell};
 use super::super::wall;
-use super::super::{Shaper, errors, goods, joints, measure};
+use super::super::{Shaper, errors, joints, measure};
+use super::border::rows::Foot;
+use super::border::skin::{Skin, clipped};
+use super::border::stack;
 use super::cap::{Spec, push_plate};
 use super::place;
-use crate::design::{Kind, Thing, Value};
 use crate::eval::Stop;
 use crate::geom::section::{Curve, Element, Section};
 use crate::geom::strip::Strip;
@@ -25,13 +27,18 @@ pub(super) fn lower(
     (host, at_top): (ThingId, bool),
     thick: f64,
 ) -> Result<(), Stop> {
-    let tall = place::host_wall(shaper, host)?.0.tall;
-    if spec.rim > tall {
+    let skin = Skin::of_shell(shaper, host)?;
+    let tall = skin.tall();
+    let lying: Vec<Foot> = stack::on_wall(shaper, &skin, None).into_iter().map(|(_, foot)| foot).collect();
+    // The disc lies on what stands past the edge.
+    let borders = lying.iter().filter(|f| f.rank > 0);
+    let past = borders.map(|f| if at_top { f.high - tall } else { -f.low }).fold(0.0, f64::max);
+    if spec.rim > tall + past {
         let host = shaper.design.thing(host).name.to_string();
-        return Err(errors::rim_too_long(&spec.name, spec.rim, &host, tall, spec.rim_span).into());
+        return Err(errors::rim_too_long(&spec.name, spec.rim, &host, tall + past, spec.rim_span).into());
     }
-    let (end, mouth) = if at_top { (tall, tall - spec.rim) } else { (0.0, spec.rim) };
-    let proud = proud(shaper, host, Some(at_top), (end.min(mouth), end.max(mouth)))?;
+    let (end, mouth) = if at_top { (tall + past, tall + past - spec.rim) } else { (-past, spec.rim - past) };
+    let proud = proud(&lying, (end.min(mouth), end.max(mouth)));
     let gap = spec.gap.unwrap_or(0.5);
     let (shell, body) = place::host_wall(shaper, host)?;
     let clear = gap + proud;
@@ -48,6 +55,7 @@ pub(super) fn lower(
     if stands_off > STANDS_OFF {
         shaper.faults.push(errors::rim_stands_off(&spec.name, stands_off, spec.head));
     }
+    let nearest = nearest(&skin, &lying, &strip, inner);
     let bend = measure::mean_bend(std::slice::from_ref(&strip), inner);
     let layers = shaper.layers(&spec.of, inner, bend);
     let (lower, upper) = if at_top { (Rim::Square, Rim::Level) } else { (Rim::Level, Rim::Square) };
@@ -57,7 +65,7 @@ pub(super) fn lower(
     joints::of_wall(shaper, rim, &wall);
     let mut add = |origin, size| shaper.solid.claims.push(Claim { part: rim, origin, size });
     add(spec.rim_span, Size::RimLong { mm: spec.rim });
-    add(spec.gap_span, Size::Clearance { mm: clear });
+    add(spec.gap_span, Size::Clearance { mm: nearest.unwrap_or(clear) });
     add(spec.of_span, Size::Thick { mm: thick });
     shaper.solid.parts.push(Part {
         id: rim,
@@ -121,7 +129,11 @@ fn surface(shell: &Shell, body: &Wall, (end, mouth): (f64, f64), clear: f64) -> 
     let (mut beyond, mut least) = (f64::NEG_INFINITY, f64::INFINITY);
     for &phi in &normals {
         let edge = measure::facing(&upright, phi).map_or(0.0, |r| r.h0);
-        let ends = touched.iter().map(|s| (*s, s.heights()));
+        // Past the wall's own end lies what stands on it, on the wall carried straight on.
+        let ends = touched.iter().map(|s| {
+            let (z0, z1) = s.heights();
+            (*s, (if z0 < 1e-9 { z0.min(lo) } else { z0 }, if z1 > shell.tall - 1e-9 { z1.max(hi) } else { z1 }))
+        });
         let needs = ends.flat_map(|(s, (z0, z1))| [outside(s, phi, z0.max(lo)), outside(s, phi, z1.min(hi))]);
         let need = needs.fold(f64::NEG_INFINITY, f64::max) - edge;
         (beyond, least) = (beyond.max(need), least.min(need));
@@ -160,67 +172,39 @@ fn section_at(strip: &Strip, z: f64) -> Option<Section> {
 
 /// How far things stand off the wall between two heights: covers, then bands, then cords and beads lie on each other,
 /// inside out, so the thickest of each counts.
-/// Near no end (`None`) what lies on an edge counts as far as it is wide.
-pub(super) fn proud(
-    shaper: &mut Shaper<'_>,
-    host: ThingId,
-    at_top: Option<bool>,
-    (lo, hi): (f64, f64),
-) -> Result<f64, Stop> {
-    let tall = place::host_wall(shaper, host)?.0.tall;
-    let mut ranks = [0.0f64; 3];
-    for id in shaper.raised.get(&host).cloned().unwrap_or_default() {
-        let thing = shaper.design.thing(id);
-        if thing.poisoned || !meets(thing, host, at_top) {
-            continue;
-        }
-        let design = shaper.design;
-        let found = shaper.read(id, Some([0.0, 0.5 * tall, tall]), |fields| {
-            let on_wall = thing.target.iter().flat_map(|t| &t.anchors).any(|a| a.thing == host && a.edge.is_none());
-            let stands = goods::stands(design, fields, "of")?;
-            if thing.kind == Kind::Cover {
-                return Ok((0, if fields.maybe_word("face")? == Some("inside") { 0.0 } else { stands }));
-            }
-            let rank = match fields.maybe_word("as")? {
-                Some("band" | "binding" | "scallops" | "wrap") => 1,
-                _ => 2,
-            };
-            if on_wall {
-                // It lies at its level, half its own height to either side.
-                let level = fields.maybe("level")?.and_then(|v| v.number()).unwrap_or(0.5 * tall);
-                let half = 0.5 * fields.maybe("wide")?.as_ref().and_then(Value::number).unwrap_or(stands);
-                if level + half < lo || level - half > hi {
-                    return Ok((rank, 0.0));
-                }
-            } else if at_top.is_none() {
-                let wide = fields.maybe("wide")?.as_ref().and_then(Value::number).unwrap_or(stands);
-                let edges = || thing.target.iter().flat_map(|t| &t.anchors).filter(|a| a.thing == host);
-                let on = |edge: &str| edges().any(|a| a.edge == Some(edge) || a.edge == Some("edges"));
-                if !(on("bottom") && lo < wide || on("top") && hi > tall - wide) {
-                    return Ok((rank, 0.0));
-                }
-            }
-            Ok((rank, stands))
-        });
-        match found {
-            Ok((rank, stands)) => ranks[rank] = ranks[rank].max(stands),
-            // What is wrong with it is said where it is built.
-            Err(Stop::Skip | Stop::Fault(_)) => {}
-        }
-    }
-    Ok(ranks.iter().sum())
+pub(super) fn proud(lying: &[Foot], (lo, hi): (f64, f64)) -> f64 {
+    let there = |rank: u8| lying.iter().filter(move |f| f.rank == rank && f.low <= hi && f.high >= lo);
+    (0..=2).map(|rank| there(rank).map(|f| f.thick).fold(0.0, f64::max)).sum()
 }
 
-/// Whether a raised thing lies on this wall, or on this edge of it.
-fn meets(thing: &Thing, host: ThingId, at_top: Option<bool>) -> bool {
-    let edge = match at_top {
-        Some(true) => "top",
-        Some(false) => "bottom",
-        None => return true,
-    };
-    thing
-        .target
-        .iter()
-        .flat_map(|t| &t.anchors)
-        .any(|a| a.thing == host && (a.edge.is_none() || a.edge == Some(edge) || a.edge == Some("edges")))
+/// Where bands lie under the rim, how far it stands clear of the nearest of them and the wall, square to its sheet: in
+/// every direction at the ends of what both have in common, since it changes evenly between.
+fn nearest(skin: &Skin, lying: &[Foot], rim: &Strip, inner: f64) -> Option<f64> {
+    let covers = stack::below_all(lying);
+    let mut surfaces: Vec<(Strip, f64)> = Vec::new();
+    for band in lying.iter().filter(|f| f.wall) {
+        let strips = clipped(skin, band.low, band.high)?;
+        surfaces.extend(strips.into_iter().map(|s| (s, skin.outer + covers + band.thick)));
+    }
+    if surfaces.is_empty() {
+        return None;
+    }
+    surfaces.extend(skin.wall.strips.iter().map(|s| (s.clone(), skin.outer)));
+    let all: Vec<&Strip> = surfaces.iter().map(|s| &s.0).chain([rim]).collect();
+    let normals = normals(&all);
+    let mut least: Option<f64> = None;
+    for (strip, depth) in &surfaces {
+        let (low, high) = (strip.heights().0.max(rim.heights().0), strip.heights().1.min(rim.heights().1));
+        if high - low <= 1e-6 {
+            continue;
+        }
+        for &phi in &normals {
+            let (Some(own), Some(other)) = (measure::facing(rim, phi), measure::facing(strip, phi)) else { continue };
+            for z in [low, high] {
+                let apart = (own.support_at(z, inner).0 - other.support_at(z, *depth).0) / own.secant();
+                least = Some(least.map_or(apart, |l: f64| l.min(apart)));
+            }
+        }
+    }
+    least
 }

@@ -1,6 +1,7 @@
 //! One module a kind: reads a thing's fields and lowers it to sheet parts.
 
 pub(super) mod attachment;
+pub(super) mod border;
 pub(super) mod cap;
 mod copy;
 mod lid;

@@ -11,6 +11,9 @@
 
 use super::super::known::Strap;
 use super::super::{Shaper, errors, measure};
+use super::border::rows::Foot;
+use super::border::skin::Skin;
+use super::border::stack;
 use super::spread::Spread;
 use super::{lid, place};
 use crate::design::{Anchor, Kind};
@@ -270,10 +273,11 @@ fn band(shaper: &mut Shaper<'_>, id: ThingId, span: Span) -> Result<(), Stop> {
         let spec = Spec { spread, ..spec };
         let cloth = cloth(shaper, &spec, None)?;
         let found = spec.spread.on_wall(&wall, tall)?;
+        let skin = Skin::of_shell(shaper, host)?;
+        let lying: Vec<Foot> = stack::on_wall(shaper, &skin, None).into_iter().map(|(_, foot)| foot).collect();
         for (i, (strip, _, z)) in found.iter().enumerate() {
             let half = 0.5 * cloth.wide;
-            let proud = lid::proud(shaper, host, None, (z - half, z + half))?;
-            let depth = outer + proud;
+            let depth = outer + lid::proud(&lying, (z - half, z + half));
             let surface = &wall.strips[*strip];
             let lies = round(surface, *z, depth);
             let around = spec.around.unwrap_or(lies);

@@ -1,0 +1,111 @@
+//! The faults of borders.
+
+use super::super::say::{at_least, at_most, mm};
+use crate::diag::{Code, Diagnostic};
+use crate::span::Span;
+
+pub(in super::super) fn wrong_goods(border: &str, name: &str, sort: &str, wants: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WrongGoods, format!("{border} cannot be made of {name}"))
+        .with_label(span, format!("{name} is {sort}"))
+        .with_help(format!("name {wants}"))
+}
+
+pub(in super::super) fn one_of_goods(border: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WrongGoods, format!("{border} is made of one thing"))
+        .with_label(span, "these are several")
+        .with_help("name one of them, and give each other a border of its own")
+}
+
+pub(in super::super) fn piping_of_two(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WrongGoods, "a piping is made of a cord and a strip round it")
+        .with_label(span, "which cord, and which strip?")
+        .with_help("name both, the cord first: `of: [cord6, twill]`; a cord alone is `as: cord`")
+}
+
+pub(in super::super) fn goods_of_no_size(name: &str, field: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoSize, format!("{name} does not say how thick it is"))
+        .with_label(span, "its length rests on its thickness")
+        .with_help(format!("give supply {name} {field}"))
+}
+
+/// Goods `own` wide where the border needs `needs`; with `best` in the border's `wide` they would do.
+pub(in super::super) fn own_width(name: &str, own: f64, needs: f64, best: f64, span: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::OwnWidth, format!("{name} has a width of its own, which does not do here"))
+        .with_label(span, format!("this takes a strip {} wide, and {name} is {}", mm(needs), mm(own)));
+    let d = if best > 0.0 {
+        d.with_help(format!("`wide: {}`, or other goods", at_most(best)))
+            .with_repair(format!("wide: {}", at_most(best)))
+    } else {
+        d.with_help("other goods")
+    };
+    d.with_note("only a strip that is cut from a stock has whatever width you give it")
+}
+
+pub(in super::super) fn past_edge(name: &str, edge: &str, by: f64, help: String, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::PastTheEdge, format!("{name} passes the {edge} edge"))
+        .with_label(span, format!("by {}", at_least(by)))
+        .with_help(help)
+}
+
+pub(in super::super) fn narrower(wide: f64) -> String {
+    if wide > 0.0 { format!("at most `wide: {}`", at_most(wide)) } else { "fewer rows".to_owned() }
+}
+
+pub(in super::super) fn hangs_free(name: &str, wide: f64, rise: f64, span: Span) -> Diagnostic {
+    let most = 0.5 * wide;
+    Diagnostic::error(Code::HangsFree, format!("nothing of {name} lies on the wall"))
+        .with_label(span, format!("{} of its {} stand past the edge", mm(rise), mm(wide)))
+        .with_help(format!("`rise: {}` or less, so that half of it can be glued down", at_most(most)))
+        .with_repair(format!("rise: {}", at_most(most)))
+}
+
+pub(in super::super) fn rise_of_no_edge(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::HangsFree, format!("{name} lies at a level, and there is no edge to rise past"))
+        .with_label(span, "past which edge?")
+        .with_help("stand it on an edge (`on body.top`), or leave `rise` out")
+}
+
+pub(in super::super) fn no_such_course(border: &str, help: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WrongCourse, format!("{border} does not go there"))
+        .with_label(span, "not along this")
+        .with_help(help.to_owned())
+}
+
+pub(in super::super) fn seam_of_a_line(border: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WrongCourse, format!("the ends of {border} cannot meet in this seam"))
+        .with_label(span, "its ends meet, or one laps over the other")
+        .with_help("`seam: butt` or `seam: lap(overlap: 12 mm)`")
+}
+
+pub(in super::super) fn seam_of_an_open_wall(name: &str, host: &str, span: Span, open: Span) -> Diagnostic {
+    Diagnostic::error(Code::WrongCourse, format!("{name} has no ends that could meet"))
+        .with_label(span, format!("{host} is open there"))
+        .with_label(open, "this seam leaves a gap")
+        .with_help(format!("leave `seam` out: it ends where {host} does"))
+}
+
+pub(in super::super) fn on_a_point(name: &str, host: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WrongCourse, format!("{name} has no edge to follow"))
+        .with_label(span, format!("{host} ends in a point there"))
+        .with_help(format!("give it a level: `border … on {host} {{ level: top - 20 mm, … }}`"))
+}
+
+pub(in super::super) fn beads_do_not_fit(name: &str, each: f64, long: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::BeadsDoNotFit, format!("no bead of {name} has room"))
+        .with_label(span, format!("each takes {} of a way of {}", mm(each), mm(long)))
+        .with_help("smaller beads, a smaller `gap`, or a wider place for them")
+}
+
+pub(in super::super) fn too_wide_to_wind(name: &str, wide: f64, girth: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WrongCourse, format!("{name} cannot be wound round"))
+        .with_label(span, format!("a strip {} wide about a girth of {}", mm(wide), mm(girth)))
+        .with_help(format!("at most `wide: {}`", at_most(0.5 * girth)))
+}
+
+pub(in super::super) fn borders_meet(name: &str, head: Span, other: &str, first: Span, by: f64) -> Diagnostic {
+    Diagnostic::warning(Code::BordersMeet, format!("{name} and {other} lie in the same place"))
+        .with_label(head, format!("over {other} by {}", mm(by)))
+        .with_label(first, other.to_owned())
+        .with_help("move one of them, or make it narrower")
+        .with_note("bands lie side by side, and so do cords and beads; a cord may lie on a band")
+}

@@ -1,0 +1,139 @@
+//! A band: a wall of its own between two heights of its host's, over what lies below it. Past an edge the host's
+//! surface is carried on straight. On an open wall it ends where that does.
+
+use super::super::super::known::Border;
+use super::super::super::{Shaper, errors, joints, known, measure, seam, wall};
+use super::rows::Row;
+use super::skin::{Skin, clipped};
+use super::{Laid, stack};
+use crate::eval::Stop;
+use crate::geom::strip::{Rule, Strip};
+use crate::num;
+use crate::solid::{Body, Claim, Gap, Hole, Part, Rim, Ring, Seam, Size, Wall};
+
+/// Builds one row; gives its length on its measured face.
+pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: &mut Border) -> Result<f64, Stop> {
+    let Row::Strip { from, lower, to, upper } = row else { return Err(Stop::Skip) };
+    let (spec, skin) = (laid.spec, laid.skin);
+    let of = spec.sheets(shaper)?;
+    let thick = shaper.thickness(&of, spec.of_span)?;
+    let below = stack::below(laid.lying, 1, (from, to));
+    let inner = skin.outer + below;
+    let measured = below + skin.depth(spec.measured, thick);
+    let own = if skin.is_open() { skin.wall.facing } else { spec.seam.facing };
+    let no_room = || Stop::from(errors::no_bore(laid.name, spec.head));
+    let strips = clipped(skin, from, to).ok_or_else(no_room)?;
+    let strips: Option<Vec<Strip>> = strips.iter().map(|s| s.begun_at(own)).collect();
+    let strips = strips.ok_or_else(|| errors::outline_broken(spec.head))?;
+    let bend = measure::mean_bend(&strips, inner);
+    let layers = shaper.layers(&of, inner, bend);
+    let neutral = layers.first().map_or(0.0, |l| l.neutral);
+    let closing = if skin.is_open() {
+        Seam::Open(gap(skin, 0.5 * (from + to), neutral))
+    } else {
+        if let Seam::Backed(_) = spec.seam.seam {
+            let what = "a strip behind the seam of a band";
+            return Err(errors::not_built_yet(what, spec.seam.span).into());
+        }
+        seam::check(&spec.seam, &strips, neutral)?;
+        spec.seam.seam
+    };
+    let ranges = wall::rings(&strips);
+    let last = ranges.len() - 1;
+    let rings: Vec<Ring> = ranges
+        .into_iter()
+        .enumerate()
+        .map(|(i, range)| Ring {
+            lower: if i == 0 { lower } else { Rim::Mitre(range.start - 1) },
+            upper: if i == last { upper } else { Rim::Mitre(range.end) },
+            strips: range,
+        })
+        .collect();
+    wall::check(&strips, &rings, inner, inner + thick).map_err(|_| no_room())?;
+    let body = Wall { strips, rings, facing: own, seam: closing, holes: Vec::new() };
+    let part = shaper.next_part();
+    joints::of_wall(shaper, part, &body);
+    let long = long(&body, 0.5 * (from + to), (neutral, measured));
+    let mut add = |origin, size| shaper.solid.claims.push(Claim { part, origin, size });
+    add(spec.of_span, Size::Thick { mm: thick });
+    // Over a knee its rings meet in a mitre, where each face has a width of its own.
+    if body.rings.len() == 1 {
+        add(spec.wide_span, Size::Wide { depth: measured, mm: spec.wide });
+    }
+    match body.seam {
+        Seam::Butt | Seam::Backed(_) => {}
+        Seam::Lap(mm) | Seam::Tabs(mm) => add(spec.seam.span, Size::Allowance { mm }),
+        Seam::Open(gap) => add(skin.seam_span, Size::Gap(gap)),
+    }
+    shaper.solid.parts.push(Part {
+        id: part,
+        thing: laid.id,
+        name: laid.name.to_owned(),
+        origin: spec.head,
+        pair: skin.pair,
+        layers,
+        body: Body::Wall(body),
+        place: skin.frame,
+        split: true,
+    });
+    border.parts.push(part);
+    shaper.bands.push((part, skin.part));
+    Ok(long)
+}
+
+/// Openings go through every band that lies on their wall there. A hole that only touches a band's edge is told where
+/// the band is laid flat.
+pub(in super::super::super) fn pierce(shaper: &mut Shaper<'_>) {
+    for (band, host) in core::mem::take(&mut shaper.bands) {
+        let parts = &mut shaper.solid.parts;
+        let Body::Wall(wall) = &parts[host.index()].body else { continue };
+        let holes = wall.holes.clone();
+        let Body::Wall(wall) = &mut parts[band.index()].body else { continue };
+        let ends = wall.strips.first().zip(wall.strips.last());
+        let Some((low, high)) = ends.map(|(a, b)| (a.heights().0, b.heights().1)) else { continue };
+        for hole in holes {
+            let Some((lo, hi)) = hole.outline.bounds() else { continue };
+            let half = 0.5 * (hi.y - lo.y) / (measure::slant(&hole.rule) / hole.rule.rise());
+            if hole.z + half <= low || hole.z - half >= high {
+                continue;
+            }
+            let last = wall.strips.len() - 1;
+            let strip = wall.strips.iter().position(|s| hole.z <= s.heights().1).unwrap_or(last);
+            let (z0, z1) = wall.strips[strip].heights();
+            let ((h0, k0), (h1, k1)) = (hole.rule.support_at(z0, 0.0), hole.rule.support_at(z1, 0.0));
+            let rule = Rule { phi: hole.rule.phi, h0, k0, h1, k1, z0, z1 };
+            let size = Size::Hole {
+                hole: wall.holes.len(),
+                level: hole.z,
+                facing: num::wrap(rule.phi, num::TAU),
+                across: hi.x - lo.x,
+                up: hi.y - lo.y,
+            };
+            shaper.solid.claims.push(Claim { part: band, origin: hole.origin, size });
+            wall.holes.push(Hole { strip, rule, ..hole });
+        }
+    }
+}
+
+/// What an open wall's seam leaves out of a surface that lies on it: the same directions, or what lies between its
+/// sides at this height.
+fn gap(skin: &Skin, z: f64, depth: f64) -> Gap {
+    let Seam::Open(gap) = skin.wall.seam else { return Gap::Length(0.0) };
+    let between = || {
+        let line = skin.line(z, true, depth)?;
+        let walk = &line.walk;
+        let around = walk.around(z, depth);
+        Some((around - walk.length(line.to, z, depth) + walk.length(line.from, z, depth), around))
+    };
+    match (gap, between()) {
+        (Gap::Share(_), Some((gap, around))) => Gap::Share(gap / around),
+        (Gap::Length(_) | Gap::Leaves(_), Some((gap, _))) => Gap::Length(gap),
+        (gap, _) => gap,
+    }
+}
+
+/// The length of a band: its girth half-way up on its measured face.
+fn long(body: &Wall, z: f64, (neutral, depth): (f64, f64)) -> f64 {
+    let Some(strip) = known::strip_at(body, z) else { return 0.0 };
+    measure::girth(strip, z, depth) - measure::gap_at(body, neutral, strip, z, depth)
+}

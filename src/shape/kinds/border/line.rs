@@ -1,0 +1,237 @@
+//! Borders that run along a line: cords, bindings, pipings, beads on their wire, wraps. Their lengths are those of
+//! the line their middle takes, over what lies below.
+
+use super::super::super::known::Border;
+use super::super::super::{Shaper, errors, measure};
+use super::rows::Row;
+use super::skin::{Line, Skin, up_the_seam};
+use super::spec::{Goods, Sort};
+use super::{Laid, stack};
+use crate::eval::Stop;
+use crate::fitted::{GoodsOf, Lump, Run};
+use crate::geom::Vec3;
+use crate::geom::walk::Walk;
+use crate::num::{self, FRAC_PI_2, PI};
+
+/// What a wire has to spare at each end, to be twisted or turned in, mm (common practice, no source).
+const TWIST: f64 = 30.0;
+
+/// Builds one row; gives the length of its way.
+pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: &mut Border) -> Result<f64, Stop> {
+    match laid.spec.sort {
+        Sort::Beads => beads(shaper, laid, row, border),
+        Sort::Wrap => wrap(shaper, laid, border),
+        Sort::Piping => {
+            let (cord, strip) = laid.spec.piped(shaper)?;
+            // The strip lies round the cord and is caught on both sides: round its own middle.
+            let wide = 2.0 * laid.spec.wide + PI * (cord.thick + strip.thick);
+            own_width(laid, &strip, wide)?;
+            let below = below(laid, row, 1, 2.0 * strip.thick);
+            let line = round(laid, row, laid.skin.outer + below + strip.thick)?;
+            let spare = if line.closed { laid.spec.lap()? } else { 0.0 };
+            let (long, drawn) = (line.long(), line.drawn());
+            push(shaper, laid, border, (&cord, None, "cord"), (long, spare, &drawn));
+            push(shaper, laid, border, (&strip, Some(wide), "strip"), (long, spare, &drawn));
+            Ok(long)
+        }
+        Sort::Cord | Sort::Band => {
+            let goods = laid.spec.goods(shaper)?;
+            let below = below(laid, row, 2, goods.thick);
+            let depth = laid.skin.outer + below + 0.5 * goods.thick;
+            let (long, drawn, closed) = way(laid, row, depth, 0.5 * goods.thick)?;
+            let spare = 2.0 * laid.spec.tuck + if closed { laid.spec.lap()? } else { 0.0 };
+            push(shaper, laid, border, (&goods, None, ""), (long, spare, &drawn));
+            Ok(long)
+        }
+        Sort::Binding => {
+            let goods = laid.spec.goods(shaper)?;
+            let skin = laid.skin;
+            let below = below(laid, row, 1, goods.thick);
+            // Over both faces and the end between, round two corners.
+            let over = skin.outer + below - skin.inner;
+            let wide = 2.0 * laid.spec.wide + over + FRAC_PI_2 * goods.thick;
+            own_width(laid, &goods, wide)?;
+            let (long, drawn, closed) = way(laid, row, skin.outer + below + 0.5 * goods.thick, 0.0)?;
+            let spare = if closed { laid.spec.lap()? } else { 0.0 };
+            push(shaper, laid, border, (&goods, Some(wide), ""), (long, spare, &drawn));
+            Ok(long)
+        }
+    }
+}
+
+/// What lies below a row of this rank that takes `half` of its thickness to either side.
+fn below(laid: &Laid<'_>, row: Row, rank: u8, thick: f64) -> f64 {
+    let skin = laid.skin;
+    let range = match row {
+        Row::Line { z, .. } => (skin.up(z, -0.5 * thick), skin.up(z, 0.5 * thick)),
+        Row::Strip { from, to, .. } => (from, to),
+        Row::Up { .. } | Row::Whole => (skin.low, skin.high),
+    };
+    stack::below(laid.lying, rank, range)
+}
+
+/// A line round the wall at a depth.
+fn round(laid: &Laid<'_>, row: Row, depth: f64) -> Result<Line, Stop> {
+    let Row::Line { z, level } = row else { return Err(Stop::Skip) };
+    laid.skin.line(z, level, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head).into())
+}
+
+/// A row's length, where it is drawn, and whether it comes round to its start.
+fn way(laid: &Laid<'_>, row: Row, depth: f64, within: f64) -> Result<(f64, Vec<Vec3>, bool), Stop> {
+    if let Row::Up { end } = row {
+        let (long, drawn) =
+            up_the_seam(laid.skin, end, within, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
+        return Ok((long, drawn, false));
+    }
+    let line = round(laid, row, depth)?;
+    Ok((line.long(), line.drawn(), line.closed))
+}
+
+/// Supplies have a width of their own: what is folded may be wider than it needs to be, what is wound may not.
+fn own_width(laid: &Laid<'_>, goods: &Goods, needs: f64) -> Result<(), Stop> {
+    let Some(own) = goods.wide.filter(|_| !goods.stock) else { return Ok(()) };
+    let spec = laid.spec;
+    let best = match spec.sort {
+        Sort::Wrap if (own - needs).abs() > 1e-6 => own,
+        // Both sides lose what is missing.
+        Sort::Binding | Sort::Piping if own < needs - 1e-6 => spec.wide - 0.5 * (needs - own),
+        _ => return Ok(()),
+    };
+    Err(errors::borders::own_width(&goods.name, own, needs, best, spec.wide_span).into())
+}
+
+/// A run of goods; a strip from a stock has its width, and what several runs make up is told apart by `what`.
+fn push(
+    shaper: &mut Shaper<'_>,
+    laid: &Laid<'_>,
+    border: &mut Border,
+    (goods, wide, what): (&Goods, Option<f64>, &str),
+    (along, spare, line): (f64, f64, &[Vec3]),
+) {
+    let of = if goods.stock {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the schema's ranges")]
+        let wide = (wide.unwrap_or(0.0) * 100.0).round().max(0.0) as u32;
+        shaper.stock(goods.id).map(|stock| GoodsOf::Strip { stock, wide })
+    } else {
+        shaper.supplied(goods.id).map(GoodsOf::Supply)
+    };
+    // Goods with a fault of their own were told.
+    let Some(goods) = of else { return };
+    let name = if what.is_empty() { laid.name.to_owned() } else { format!("{} {what}", laid.name) };
+    border.runs.push(shaper.solid.fitted.runs.len());
+    shaper.solid.fitted.runs.push(Run {
+        thing: laid.id,
+        name,
+        origin: laid.spec.head,
+        goods,
+        rows: 1,
+        line: line.to_vec(),
+        along,
+        spare,
+        pair: laid.skin.pair,
+    });
+}
+
+/// As many beads as keep their clear distance, evenly spread, and the wire through their middles.
+fn beads(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: &mut Border) -> Result<f64, Stop> {
+    let (spec, goods) = (laid.spec, laid.spec.goods(shaper)?);
+    let wire = spec.strung(shaper)?;
+    let across = goods.thick;
+    let below = below(laid, row, 2, across);
+    let line = round(laid, row, laid.skin.outer + below + 0.5 * across)?;
+    let long = line.long();
+    let pitch = across + spec.gap;
+    // Round the whole as many spaces as beads; from side to side the outer ones stand within the sides.
+    let room = if line.closed { long } else { long - across };
+    let most = (room / pitch + 1e-9).floor() + if line.closed { 0.0 } else { 1.0 };
+    let mut count = most;
+    let (at, spacing) = loop {
+        if count < 1.0 || room < 0.0 {
+            return Err(errors::borders::beads_do_not_fit(laid.name, pitch, long, spec.gap_span).into());
+        }
+        let spaces = if line.closed { count } else { count - 1.0 };
+        let spacing = if spaces > 0.0 { room / spaces } else { 0.0 };
+        let first = match (line.closed, spaces > 0.0) {
+            (true, _) => 0.5 * spacing,
+            (false, true) => 0.5 * across,
+            (false, false) => 0.5 * long,
+        };
+        let mut along = Vec::new();
+        let mut i = 0.0;
+        while i < count {
+            along.push(first + i * spacing);
+            i += 1.0;
+        }
+        let at = line.at(&line.places(&along));
+        // Beads stand as far apart as the straight way between them, which is shorter round a bend.
+        let ends = line.closed.then(|| at.last().copied().zip(at.first().copied())).flatten();
+        let neighbours = at.windows(2).map(|w| (w[0], w[1])).chain(ends.filter(|_| count > 1.0));
+        let nearest = neighbours.map(|(a, b)| a.distance(b)).fold(f64::INFINITY, f64::min);
+        if nearest >= pitch - 1e-6 {
+            break (at, spacing);
+        }
+        // The next count down that could do.
+        count = (count - 1.0).min((count * nearest / pitch).ceil());
+    };
+    let supply = shaper.supplied(goods.id).ok_or(Stop::Skip)?;
+    border.lumps.push(shaper.solid.fitted.lumps.len());
+    shaper.solid.fitted.lumps.push(Lump {
+        thing: laid.id,
+        name: laid.name.to_owned(),
+        origin: spec.head,
+        supply: Some(supply),
+        mass: goods.mass,
+        at,
+        spacing: (spacing > 0.0).then_some(spacing),
+        pair: laid.skin.pair,
+        contents: false,
+    });
+    push(shaper, laid, border, (&wire, None, "wire"), (long, 2.0 * TWIST, &line.drawn()));
+    Ok(long)
+}
+
+/// A strip wound round a wall from edge to edge, turn beside turn: as long as its middle surface is large for its
+/// width, and half a turn more at either end, where it is trimmed to the edge. On a taper that is what it takes when
+/// no turn laps the last.
+fn wrap(shaper: &mut Shaper<'_>, laid: &Laid<'_>, border: &mut Border) -> Result<f64, Stop> {
+    let (spec, skin, goods) = (laid.spec, laid.skin, laid.spec.goods(shaper)?);
+    own_width(laid, &goods, spec.wide)?;
+    let below = below(laid, Row::Whole, 1, goods.thick);
+    let depth = skin.outer + below + 0.5 * goods.thick;
+    let girth = |z: f64| measure::girth(&skin.wall.strips[skin.strip_at(z)], z, depth);
+    let ends = [skin.low, skin.high].map(girth);
+    let least = ends[0].min(ends[1]);
+    if spec.wide > 0.5 * least {
+        return Err(errors::borders::too_wide_to_wind(laid.name, spec.wide, least, spec.wide_span).into());
+    }
+    let area = |s: &crate::geom::strip::Strip| measure::area(s, s.heights().0, s.heights().1, depth);
+    let along = skin.wall.strips.iter().map(area).sum::<f64>() / spec.wide;
+    // A turn leans: sin θ = wide/girth, so it is girth · sec θ long.
+    let turn = |girth: f64| girth / (1.0 - (spec.wide / girth) * (spec.wide / girth)).sqrt();
+    let spare = 0.5 * (turn(ends[0]) + turn(ends[1]));
+    let drawn = wound(skin, spec.wide, depth);
+    push(shaper, laid, border, (&goods, Some(spec.wide), ""), (along, spare, &drawn));
+    Ok(along)
+}
+
+/// A wound strip's middle line, for the eye.
+fn wound(skin: &Skin, wide: f64, depth: f64) -> Vec<Vec3> {
+    const EACH: f64 = PI / 18.0;
+    const MOST: usize = 20_000;
+    let mut out = Vec::new();
+    let mut turned = 0.0;
+    for strip in &skin.wall.strips {
+        let walk = Walk::new(strip);
+        let (mut z, end) = strip.heights();
+        let rate = skin.slope(strip).0;
+        while z < end && out.len() < MOST {
+            let around = walk.around(z, depth);
+            let at = walk.at_length(num::wrap(turned, num::TAU) / num::TAU * around, z, depth);
+            out.push(skin.frame.apply(walk.rule(at).point(z, depth)));
+            let lead = wide / (1.0 - (wide / around) * (wide / around)).max(0.5).sqrt();
+            z += lead / rate * EACH / num::TAU;
+            turned += EACH;
+        }
+    }
+    out
+}

@@ -1,0 +1,242 @@
+//! Where each row of a border lies on its wall.
+//!
+//! On an edge a border lies outside against the wall, its far side level with the edge; further rows follow inwards.
+//! A band's `rise` carries it past the edge, a piping stands on it, a binding is folded over it. At a level its middle
+//! lies there, and rows spread to both sides.
+
+use super::super::super::errors;
+use super::skin::{Course, Skin};
+use super::spec::{Sort, Spec};
+use crate::eval::Stop;
+use crate::solid::Rim;
+
+/// One row of a border on a wall.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Row {
+    /// A strip of the wall: the heights of its planes on the measured face and how it is cut there.
+    Strip { from: f64, lower: Rim, to: f64, upper: Rim },
+    /// A line round the wall.
+    Line { z: f64, level: bool },
+    /// A line up the wall along its seam, or along one side of an open one.
+    Up { end: Option<bool> },
+    /// The whole wall.
+    Whole,
+}
+
+/// How much room a row takes on the wall, and how far it stands proud there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in super::super::super) struct Foot {
+    /// What lies on what: covers 0, bands, bindings and wraps 1, cords and beads 2.
+    pub rank: u8,
+    pub low: f64,
+    pub high: f64,
+    pub thick: f64,
+    /// It is a wall of its own.
+    pub wall: bool,
+}
+
+/// The rows along one course of a border of this thickness, over what lies below it.
+pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f64, f64)) -> Result<Vec<Row>, Stop> {
+    if spec.rows > 1 && matches!(spec.sort, Sort::Binding | Sort::Piping | Sort::Wrap) {
+        let what = format!("more than one row of {}", spec.sort.said().trim_start_matches("a "));
+        return Err(errors::not_built_yet(&what, spec.rows_span).into());
+    }
+    match (spec.sort, course) {
+        (Sort::Wrap, Course::Round) if skin.is_open() => {
+            let help = format!("close the seam of {}, or lay a band on it", skin.name);
+            Err(errors::borders::no_such_course("a wrap", &help, spec.head).into())
+        }
+        (Sort::Wrap, Course::Round) if spec.level.is_some() => {
+            let help = "leave `level` out: a wrap goes from edge to edge";
+            Err(errors::borders::no_such_course("a wrap", help, spec.level_span).into())
+        }
+        (Sort::Wrap, Course::Round) => Ok(vec![Row::Whole]),
+        (Sort::Wrap, _) => {
+            let help = format!("wind it round the whole wall: `on {}`", skin.name);
+            Err(errors::borders::no_such_course("a wrap", &help, spec.head).into())
+        }
+        (Sort::Binding | Sort::Piping, Course::Round | Course::Seam) => {
+            let help = format!("it follows an edge: `on {}.top`", skin.name);
+            Err(errors::borders::no_such_course(spec.sort.said(), &help, spec.head).into())
+        }
+        (Sort::Cord, Course::Seam) => one_up(spec, None),
+        (Sort::Cord | Sort::Binding, Course::Side { end }) => one_up(spec, Some(end)),
+        (_, Course::Side { .. } | Course::Seam) => {
+            Err(errors::not_built_yet(&format!("{} along a seam", spec.sort.said()), spec.head).into())
+        }
+        (Sort::Band, Course::Round) => banded_at(spec, skin, level(spec, skin)?),
+        (Sort::Band, Course::Edge { upper }) => match spec.level {
+            Some(_) => banded_at(spec, skin, level(spec, skin)?),
+            None => banded_on(spec, skin, upper, below + skin.depth(spec.measured, thick)),
+        },
+        (Sort::Cord | Sort::Beads, Course::Round) => strung_at(spec, skin, level(spec, skin)?, thick),
+        (Sort::Cord | Sort::Beads, Course::Edge { upper }) => match spec.level {
+            Some(_) => strung_at(spec, skin, level(spec, skin)?, thick),
+            None => strung_on(spec, skin, upper, thick),
+        },
+        (Sort::Binding | Sort::Piping, Course::Edge { upper }) => {
+            if spec.level.is_some() {
+                let help = "leave `level` out: it lies on the edge itself";
+                return Err(errors::borders::no_such_course(spec.sort.said(), help, spec.level_span).into());
+            }
+            if spec.wide > skin.long() {
+                return Err(past(spec, skin, upper, spec.wide - skin.long(), skin.long()));
+            }
+            let rim = end(spec, skin, upper)?;
+            // A piping's cord stands on the edge, half its thickness past it.
+            let past = if spec.sort == Sort::Piping { 0.5 * thick } else { 0.0 };
+            let z = skin.up(skin.edge(upper), if upper { past } else { -past });
+            Ok(vec![Row::Line { z, level: rim == Rim::Level }])
+        }
+    }
+}
+
+fn one_up(spec: &Spec, end: Option<bool>) -> Result<Vec<Row>, Stop> {
+    if spec.rows > 1 {
+        return Err(errors::not_built_yet("several rows along a seam", spec.rows_span).into());
+    }
+    if spec.level.is_some() {
+        let help = "leave `level` out: it runs from edge to edge";
+        return Err(errors::borders::no_such_course(spec.sort.said(), help, spec.level_span).into());
+    }
+    Ok(vec![Row::Up { end }])
+}
+
+/// The height of the border's level.
+fn level(spec: &Spec, skin: &Skin) -> Result<f64, Stop> {
+    let level = spec.level.unwrap_or(0.5 * skin.tall());
+    if !(0.0..=skin.tall()).contains(&level) {
+        return Err(errors::off_the_wall(&spec.name, level, skin.tall(), spec.level_span).into());
+    }
+    Ok(skin.height(level))
+}
+
+/// How the wall is cut at an edge, which must be one.
+fn end(spec: &Spec, skin: &Skin, upper: bool) -> Result<Rim, Stop> {
+    skin.rim(upper).ok_or_else(|| errors::borders::on_a_point(&spec.name, &skin.name, spec.head).into())
+}
+
+/// The number of a row, and of all.
+fn numbers(spec: &Spec) -> impl Iterator<Item = f64> + use<> {
+    core::iter::successors(Some(0.0), |i| Some(i + 1.0)).take(spec.rows)
+}
+
+#[expect(clippy::cast_precision_loss, reason = "few rows")]
+fn count(spec: &Spec) -> f64 {
+    spec.rows as f64
+}
+
+/// The word for an edge of this wall.
+fn word(skin: &Skin, upper: bool) -> &'static str {
+    if (skin.level(skin.edge(upper)) - skin.tall()).abs() < 1e-9 { "top" } else { "bottom" }
+}
+
+fn past(spec: &Spec, skin: &Skin, upper: bool, by: f64, room: f64) -> Stop {
+    let help = match spec.sort {
+        Sort::Cord | Sort::Beads => "fewer rows, or thinner goods".to_owned(),
+        _ => errors::borders::narrower(room / count(spec)),
+    };
+    errors::borders::past_edge(&spec.name, word(skin, !upper), by, help, spec.wide_span).into()
+}
+
+fn banded_on(spec: &Spec, skin: &Skin, upper: bool, depth: f64) -> Result<Vec<Row>, Stop> {
+    let own = end(spec, skin, upper)?;
+    if spec.rise >= spec.wide {
+        return Err(errors::borders::hangs_free(&spec.name, spec.wide, spec.rise, spec.rise_span).into());
+    }
+    let room = skin.long() + spec.rise;
+    let takes = count(spec) * spec.wide;
+    if takes > room + 1e-9 {
+        return Err(past(spec, skin, upper, takes - room, room));
+    }
+    let edge = skin.edge(upper);
+    let (_, sine) = skin.slope(&skin.wall.strips[skin.strip_at(edge)]);
+    // A square cut through the measured face at height z leaves depth d at z − d sin α.
+    let start = if own == Rim::Level { edge + depth * sine } else { edge };
+    let out = if upper { 1.0 } else { -1.0 };
+    let strip = |i: f64| {
+        let (far, near) = (spec.rise - i * spec.wide, spec.rise - (i + 1.0) * spec.wide);
+        let (far_z, near_z) = (skin.up(start, out * far), skin.up(start, out * near));
+        // Level with the edge it is cut as the edge is.
+        let (far_z, rim) = if far == 0.0 { (edge, own) } else { (far_z, Rim::Square) };
+        if upper {
+            Row::Strip { from: near_z, lower: Rim::Square, to: far_z, upper: rim }
+        } else {
+            Row::Strip { from: far_z, lower: rim, to: near_z, upper: Rim::Square }
+        }
+    };
+    Ok(numbers(spec).map(strip).collect())
+}
+
+fn banded_at(spec: &Spec, skin: &Skin, z: f64) -> Result<Vec<Row>, Stop> {
+    if spec.rise > 0.0 {
+        return Err(errors::borders::rise_of_no_edge(&spec.name, spec.rise_span).into());
+    }
+    let half = 0.5 * count(spec) * spec.wide;
+    for (upper, end) in [(false, skin.up(z, -half)), (true, skin.up(z, half))] {
+        let over = if upper { end - skin.high } else { skin.low - end };
+        if over > 1e-9 {
+            let rate = skin.slope(&skin.wall.strips[skin.strip_at(end)]).0;
+            let by = over * rate;
+            return Err(past(spec, skin, !upper, by, 2.0 * (half - by)));
+        }
+    }
+    let strip = |i: f64| {
+        let from = skin.up(z, i * spec.wide - half);
+        Row::Strip { from, lower: Rim::Square, to: skin.up(z, (i + 1.0) * spec.wide - half), upper: Rim::Square }
+    };
+    Ok(numbers(spec).map(strip).collect())
+}
+
+fn strung_on(spec: &Spec, skin: &Skin, upper: bool, thick: f64) -> Result<Vec<Row>, Stop> {
+    let rim = end(spec, skin, upper)?;
+    let takes = count(spec) * thick;
+    if takes > skin.long() {
+        return Err(past(spec, skin, upper, takes - skin.long(), 0.0));
+    }
+    let inwards = if upper { -1.0 } else { 1.0 };
+    let line = |i: f64| {
+        let z = skin.up(skin.edge(upper), inwards * thick * (i + 0.5));
+        Row::Line { z, level: rim == Rim::Level }
+    };
+    Ok(numbers(spec).map(line).collect())
+}
+
+fn strung_at(spec: &Spec, skin: &Skin, z: f64, thick: f64) -> Result<Vec<Row>, Stop> {
+    let half = 0.5 * (count(spec) - 1.0) * thick;
+    for (upper, end) in [(false, skin.up(z, -half)), (true, skin.up(z, half))] {
+        let over = if upper { end - skin.high } else { skin.low - end };
+        if over > 1e-9 {
+            return Err(past(spec, skin, !upper, over, 0.0));
+        }
+    }
+    let line = |i: f64| Row::Line { z: skin.up(z, i * thick - half), level: false };
+    Ok(numbers(spec).map(line).collect())
+}
+
+/// The room that a row takes.
+pub(super) fn feet(spec: &Spec, skin: &Skin, row: Row, thick: f64, strip: f64) -> Vec<Foot> {
+    let foot = |rank: u8, (low, high): (f64, f64), thick: f64| Foot { rank, low, high, thick, wall: false };
+    let about = |z: f64, half: f64| (skin.up(z, -half), skin.up(z, half));
+    match (spec.sort, row) {
+        (_, Row::Strip { from, to, .. }) => vec![Foot { wall: true, ..foot(1, (from, to), thick) }],
+        (Sort::Binding, Row::Line { z, .. }) => {
+            let upper = z > 0.5 * (skin.low + skin.high);
+            let inwards = skin.up(z, if upper { -spec.wide } else { spec.wide });
+            // Over the end it is as thick as anywhere.
+            let past = if upper { z + thick } else { z - thick };
+            vec![foot(1, (past.min(inwards), past.max(inwards)), thick)]
+        }
+        (Sort::Piping, Row::Line { z, .. }) => {
+            let upper = z > 0.5 * (skin.low + skin.high);
+            let edge = skin.edge(upper);
+            let inwards = skin.up(edge, if upper { -spec.wide } else { spec.wide });
+            let caught = foot(1, (edge.min(inwards), edge.max(inwards)), 2.0 * strip);
+            vec![caught, foot(2, about(z, 0.5 * thick), thick)]
+        }
+        (_, Row::Line { z, .. }) => vec![foot(2, about(z, 0.5 * thick), thick)],
+        (_, Row::Whole) => vec![foot(1, (skin.low, skin.high), thick)],
+        // Along a seam it takes little of the wall's way round: what goes round crosses it.
+        (_, Row::Up { .. }) => Vec::new(),
+    }
+}
