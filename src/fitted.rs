@@ -144,9 +144,8 @@ pub struct Lump {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spot {
     pub part: PartId,
-    /// What lies over the part on that face (covers, linings) and shows the place too: walls with the part's own
-    /// strips at other depths.
-    pub over: Vec<PartId>,
+    /// What lies over the part on that face (covers, linings) and shows the place too.
+    pub over: Vec<Over>,
     pub thing: ThingId,
     pub name: String,
     pub origin: Span,
@@ -155,6 +154,28 @@ pub struct Spot {
     /// Counter-clockwise, true on the neutral flat, as the outline of a hole is: x to the right as seen from outside,
     /// y up, from the point that `on` names (its middle; of a ring's tab the ring's bar).
     pub outline: Path,
+}
+
+/// A part that lies over another one: a wall of the same surface at another depth, or a plate on a plate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Over {
+    pub part: PartId,
+    /// Which of its strips the spot's strip is; 0 of a plate.
+    pub strip: usize,
+}
+
+impl Spot {
+    /// The strip of a part on which it lies, when that part shows it; 0 of a plate.
+    #[must_use]
+    pub fn strip_on(&self, part: PartId) -> Option<usize> {
+        if part == self.part {
+            return Some(match self.on {
+                Ground::Wall { strip, .. } => strip,
+                Ground::Plate { .. } => 0,
+            });
+        }
+        self.over.iter().find(|o| o.part == part).map(|o| o.strip)
+    }
 }
 
 /// Where a spot lies. On a plate `outline` is drawn as the plate's flat is, the wearer's front up.

@@ -26,7 +26,7 @@ const ROUND: usize = 4;
 
 /// Whether a layer of a part has the face that a spot lies on.
 fn shows(solid: &Solid, spot: &Spot, part: &Part, layer: usize) -> bool {
-    let here = spot.part == part.id || spot.over.iter().any(|over| *over == part.id);
+    let here = spot.part == part.id || spot.over.iter().any(|over| over.part == part.id);
     let depth = |i: usize| part.layers[i].middle();
     let all = 0..part.layers.len();
     let face = match spot.face {
@@ -42,11 +42,13 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Re
     let mut asked = BTreeSet::new();
     for (i, spot) in solid.fitted.spots.iter().enumerate() {
         let Ground::Wall { strip, rule, z } = &spot.on else { continue };
-        if !shows(solid, spot, part, laid.panel.layer) || !laid.ring.strips.contains(strip) {
+        let over = spot.over.iter().find(|o| o.part == part.id && spot.part != part.id);
+        let strip = over.map_or(*strip, |o| o.strip);
+        if !shows(solid, spot, part, laid.panel.layer) || !laid.ring.strips.contains(&strip) {
             continue;
         }
         asked.insert(i);
-        let Some(frame) = hole_frame(laid, *strip, rule, *z) else { continue };
+        let Some(frame) = hole_frame(laid, strip, rule, *z) else { continue };
         let hints = RefCell::new(Hints::default());
         let within = |p: Vec2| {
             let landed = laid.land(p, &mut hints.borrow_mut());

@@ -16,14 +16,14 @@ use crate::solid::{Body, EdgeName, Part, Ring, Seam, Solid, Wall};
 use super::errors::{self, HoleRef};
 use super::holes::{self, FOLLOW, Shape, meeting, within};
 
-/// The spots that a layer of a part shows, with their indices.
-fn shown<'a>(solid: &'a Solid, part: &'a Part, layer: usize) -> impl Iterator<Item = (usize, &'a Spot)> {
+/// The spots that a layer of a part shows, with their indices and the strip they lie on.
+fn shown<'a>(solid: &'a Solid, part: &'a Part, layer: usize) -> impl Iterator<Item = (usize, &'a Spot, usize)> {
     let touched = move |face: Face| match face {
         Face::Inside => layer == 0,
         Face::Middle | Face::Outside => layer + 1 == part.layers.len(),
     };
-    let of = move |s: &Spot| (s.part == part.id || s.over.contains(&part.id)) && touched(s.face);
-    solid.fitted.spots.iter().enumerate().filter(move |(_, s)| of(s))
+    let spots = solid.fitted.spots.iter().enumerate().filter(move |(_, s)| touched(s.face));
+    spots.filter_map(move |(i, s)| s.strip_on(part.id).map(|strip| (i, s, strip)))
 }
 
 fn place(index: usize, spot: &Spot, at: Vec2, outlines: Vec<Path>) -> Place {
@@ -41,16 +41,16 @@ pub(super) fn on_wall(
     rulings: &[Ruling],
 ) -> Vec<Place> {
     let mut out = Vec::new();
-    for (i, spot) in shown(solid, part, layer) {
-        let Ground::Wall { strip, rule, z } = &spot.on else { continue };
-        if !ring.strips.contains(strip) {
+    for (i, spot, strip) in shown(solid, part, layer) {
+        let Ground::Wall { rule, z, .. } = &spot.on else { continue };
+        if !ring.strips.contains(&strip) {
             continue;
         }
         let Some(motion) = holes::set(&flats[strip - ring.strips.start], rule, *z) else { continue };
         let outline = spot.outline.moved(&motion);
         let mut outlines = Vec::new();
         if !matches!(wall.seam, Seam::Open(_)) {
-            let own: Vec<&Ruling> = rulings.iter().filter(|r| r.strip == *strip).collect();
+            let own: Vec<&Ruling> = rulings.iter().filter(|r| r.strip == strip).collect();
             outlines.extend(across(&outline, motion.shift, &own));
         }
         outlines.insert(0, outline);
@@ -83,7 +83,7 @@ fn across(outline: &Path, at: Vec2, rulings: &[&Ruling]) -> Option<Path> {
 
 /// The places on one layer of a plate; `onto` takes its section plane to the flat.
 pub(super) fn on_plate(solid: &Solid, part: &Part, layer: usize, onto: &Motion) -> Vec<Place> {
-    let spots = shown(solid, part, layer).filter_map(|(i, spot)| {
+    let spots = shown(solid, part, layer).filter_map(|(i, spot, _)| {
         let Ground::Plate { centre } = spot.on else { return None };
         let at = onto.apply(centre);
         Some(place(i, spot, at, vec![spot.outline.moved(&Motion { shift: at, ..Motion::STAY })]))

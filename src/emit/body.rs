@@ -57,7 +57,7 @@ pub fn bodies(solid: &Solid, tall: f64) -> Vec<Shown> {
     for spot in solid.fitted.spots.iter().filter(|s| s.face != Face::Inside) {
         // On what lies outermost there.
         let outer = |id: &PartId| solid.parts[id.index()].layers.last().map_or(0.0, |l| l.outer);
-        let over = spot.over.iter().chain([&spot.part]).max_by(|a, b| outer(a).total_cmp(&outer(b)));
+        let over = spot.over.iter().map(|o| o.part).chain([spot.part]).max_by(|a, b| outer(a).total_cmp(&outer(b)));
         let Some(part) = over.and_then(|id| solid.parts.get(id.index())) else { continue };
         let Some((_, own)) = all.iter_mut().find(|s| s.0 == part.id) else { continue };
         own.places.extend(place(part, spot).map(|line| line.into_iter().map(|p| part.place.apply(p)).collect()));
@@ -77,9 +77,9 @@ fn place(part: &Part, spot: &Spot) -> Option<Vec<Vec3>> {
         i += 1.0;
     }
     match (&part.body, &spot.on) {
-        (Body::Wall(wall), Ground::Wall { strip, rule, z }) => {
+        (Body::Wall(wall), Ground::Wall { rule, z, .. }) => {
             let depth = part.layers.last()?.outer;
-            let walk = Walk::new(wall.strips.get(*strip)?);
+            let walk = Walk::new(wall.strips.get(spot.strip_on(part.id)?)?);
             let from = walk.length(walk.find(rule)?, *z, depth);
             let around = walk.around(*z, depth);
             let point = |p: Vec2| {

@@ -36,6 +36,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::design::{Anchor, Design, Face, Kind, Relation, Step};
 use crate::diag::{Code, Diagnostics};
 use crate::eval::{Answer, Budget, Fields, Reckoner, Stop};
+use crate::fitted::{Ground, Over};
 use crate::ids::{PartId, ThingId};
 use crate::solid::{Body, EdgeName, Layer, Solid};
 use crate::span::Span;
@@ -278,8 +279,8 @@ impl Shaper<'_> {
         Some(supplies.len() - 1)
     }
 
-    /// What lies over the spots of a part on their face, and so shows them too: walls of its covers and linings with
-    /// the part's own strips, beyond that face.
+    /// What lies over the spots of a part on their face, and so shows them too: its covers and linings, walls of the
+    /// same surface (all of it or some of its strips) or plates, beyond that face.
     fn shown_through(&mut self) {
         let parts = &self.solid.parts;
         for spot in &mut self.solid.fitted.spots {
@@ -288,22 +289,31 @@ impl Shaper<'_> {
             let covers = self.raised.get(&below.thing).into_iter().flatten();
             let covers: Vec<ThingId> =
                 covers.copied().filter(|id| self.design.thing(*id).kind == Kind::Cover).collect();
-            if covers.is_empty() {
-                continue;
-            }
-            let same = |part: &&crate::solid::Part| match (&part.body, &below.body) {
-                (Body::Wall(a), Body::Wall(b)) => a.strips == b.strips,
-                (Body::Plate(a), Body::Plate(b)) => a.strip == b.strip,
-                _ => false,
-            };
-            let beyond = |part: &&crate::solid::Part| {
-                part.layers.iter().all(|l| match spot.face {
+            for part in parts.iter().filter(|p| covers.contains(&p.thing) && p.place == below.place) {
+                let beyond = part.layers.iter().all(|l| match spot.face {
                     Face::Inside => l.outer <= first.inner + 1e-9,
                     Face::Middle | Face::Outside => l.inner >= last.outer - 1e-9,
-                })
-            };
-            let over = parts.iter().filter(|p| covers.contains(&p.thing)).filter(same).filter(beyond);
-            spot.over = over.map(|p| p.id).collect();
+                });
+                let strip = match (&part.body, &below.body, spot.on) {
+                    (Body::Wall(over), Body::Wall(wall), Ground::Wall { strip, .. }) if beyond => {
+                        over.strips.iter().position(|s| measure::alike(s, &wall.strips[strip]))
+                    }
+                    // Depths of plates are counted each from its own show face.
+                    (Body::Plate(over), Body::Plate(plate), Ground::Plate { .. }) => {
+                        let way = (plate.show - plate.hidden).signum();
+                        let off = |z: f64| way * (z - plate.show);
+                        let (low, high) = (off(over.show).min(off(over.hidden)), off(over.show).max(off(over.hidden)));
+                        let thick = (plate.show - plate.hidden).abs();
+                        let lies = match spot.face {
+                            Face::Inside => high <= 1e-9 - thick,
+                            Face::Middle | Face::Outside => low >= -1e-9,
+                        };
+                        lies.then_some(0)
+                    }
+                    _ => None,
+                };
+                spot.over.extend(strip.map(|strip| Over { part: part.id, strip }));
+            }
         }
     }
 

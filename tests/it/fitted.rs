@@ -5,7 +5,7 @@ use tasset::audit::audit;
 use tasset::develop::develop;
 use tasset::diag::{Code, Diagnostics};
 use tasset::finish::finish;
-use tasset::fitted::{GoodsOf, Run};
+use tasset::fitted::{GoodsOf, Over, Run};
 use tasset::flat::Flat;
 use tasset::ids::{PartId, ThingId};
 use tasset::num::PI;
@@ -165,7 +165,7 @@ fn a_place_shows_on_what_lies_over_its_part() {
     for spot in &mut solid.fitted.spots {
         assert!(spot.part == tube && spot.over.is_empty());
         if spot.name == "eye" {
-            spot.over.push(over);
+            spot.over.push(Over { part: over, strip: 0 });
         }
     }
     let (_, pieces) = made(&solid);
