@@ -135,7 +135,7 @@ pub fn on_plate(solid: &Solid, part: &Part, layer: usize, plane: &Plane<'_>, gro
         asked.insert(i);
         let frame = Frame { at: plane.flat(centre), x: Vec2::X, y: left_of(Vec2::X) };
         one(spot, i, &[frame.at], &[frame.placed(&spot.outline)], &|_| f64::INFINITY, group, report);
-        let from = |edge: EdgeName| (edge == EdgeName::Outline).then(|| plane.from_edge(frame.at));
+        let from = |edge: EdgeName| (edge == EdgeName::Outline).then(|| plane.off_edge(frame.at));
         lengths(spot, i, &from, group, report);
     }
     others(&asked, group, report);

@@ -10,6 +10,7 @@ use super::body::Shown;
 use super::number::{fixed, measured};
 use super::view::{Scene, Seen, View};
 use super::write::{clean, text, wide, wrapped};
+use crate::fitted::Run;
 use crate::geom::{Vec2, Vec3};
 use crate::num;
 use crate::solid::Solid;
@@ -72,6 +73,10 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
         y += 7.5;
     }
     notes.append(text(Vec2::new(10.0, y - 0.5), SIZE, "Seen from the front left and above; not to scale."));
+    if solid.fitted.runs.iter().any(hangs) {
+        let words = "A sling hangs as its wearer stands; its loop here is a sign for it.";
+        notes.append(text(Vec2::new(10.0, y + 5.5), SIZE, words));
+    }
     document.append(sizes(bodies, &view, &fit, &mut notes));
     document.append(names(bodies, &scene, &fit, &mut notes));
     document.append(notes);
@@ -79,6 +84,12 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
     bytes.extend(document.to_string().into_bytes());
     bytes.push(b'\n');
     bytes
+}
+
+/// A run that is shown far shorter than it is: a sling.
+fn hangs(run: &Run) -> bool {
+    let shown: f64 = run.line.windows(2).map(|w| w[0].distance(w[1])).sum();
+    run.along > 100.0 && shown < 0.9 * run.along
 }
 
 /// Faces far to near, each in the grey that its light gives; a hairline of the same grey closes the joints between.

@@ -216,7 +216,6 @@ fn sling(shaper: &mut Shaper<'_>, id: ThingId, anchors: &[Anchor], span: Span) -
     Ok(())
 }
 
-#[expect(clippy::too_many_arguments, reason = "the fields of a run")]
 fn run(
     shaper: &mut Shaper<'_>,
     thing: ThingId,
