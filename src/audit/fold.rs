@@ -188,6 +188,12 @@ impl Folded {
         self.cells[spot.cell].space(p)
     }
 
+    /// A point of the flat as part of the cell at `w`, in space, and the cell's normal.
+    pub fn at(&self, w: f64, p: Vec2) -> (Vec3, Vec3) {
+        let cell = self.cell_of(w);
+        (cell.space(p), cell.normal)
+    }
+
     fn cell_of(&self, w: f64) -> &Cell {
         let i = self.cells.partition_point(|c| c.w1 < w);
         &self.cells[i.min(self.cells.len() - 1)]
