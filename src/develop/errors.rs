@@ -202,7 +202,7 @@ pub fn place_crosses_edge(part: &Part, spot: &Spot, edge: &str, by: f64) -> Diag
 
 /// Two fittings share some of their ground.
 #[must_use]
-pub fn places_overlap(part: &Part, one: &Spot, other: &Spot) -> Diagnostic {
+pub fn places_overlap(part: &Part, one: &Spot, other: &Spot, more: usize) -> Diagnostic {
     let d = Diagnostic::warning(
         Code::PlacesOverlap,
         format!("{} and {} lie over each other on {}", one.name, other.name, part.name),
@@ -213,7 +213,12 @@ pub fn places_overlap(part: &Part, one: &Spot, other: &Spot) -> Diagnostic {
         d.with_label(one.origin, format!("{}: {}", one.name, lies(one)))
             .with_label(other.origin, format!("{}: {}", other.name, lies(other)))
     };
-    d.with_help("move one of them, unless one is meant to lie on the other")
+    let d = d.with_help("move one of them, unless one is meant to lie on the other");
+    match more {
+        0 => d,
+        1 => d.with_note("and one more pair of them"),
+        n => d.with_note(format!("and {n} more pairs of them")),
+    }
 }
 
 /// A fitting stands over a hole.

@@ -1,7 +1,7 @@
 //! Places of what is fitted: outlines laid on the flat of the layer whose face they touch, as holes are, and held
 //! against the rims of their piece, its holes and each other.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::design::Face;
 use crate::diag::Diagnostics;
@@ -10,6 +10,7 @@ use crate::flat::{Panel, Place, Ruling};
 use crate::geom::Vec2;
 use crate::geom::path::{Motion, Path};
 use crate::geom::unroll::Unrolled;
+use crate::ids::ThingId;
 use crate::num;
 use crate::solid::{Body, EdgeName, Part, Ring, Seam, Solid, Wall};
 
@@ -173,8 +174,13 @@ pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: 
         };
         diagnostics.push(errors::place_crosses_edge(part, &spots[spot], edge, by));
     }
+    // Of several under one name the first is told, with how many more there are.
+    let mut told: BTreeMap<(ThingId, ThingId), (usize, usize, usize)> = BTreeMap::new();
     for (a, b) in meet {
-        diagnostics.push(errors::places_overlap(part, &spots[b], &spots[a]));
+        told.entry((spots[a].thing, spots[b].thing)).or_insert((a, b, 0)).2 += 1;
+    }
+    for (a, b, pairs) in told.into_values() {
+        diagnostics.push(errors::places_overlap(part, &spots[b], &spots[a], pairs - 1));
     }
     for (spot, hole) in pierced {
         let hole: Option<HoleRef> = match &part.body {

@@ -84,7 +84,7 @@ pub const ALL: [(&str, &str); 15] = [
          supply dee { as: ring, wide: 20 mm, thick: 3 mm, mass: 9 g }
          supply tack { as: rivet, across: 8 mm, long: 14 mm, mass: 1 g }
          supply disc { as: magnet, across: 8 mm, thick: 2 mm, mass: 1 g }
-         shell body { of: [foam, foam], pair: mirrored, at 0 mm: circle(across: 90 mm), at 120 mm: circle(across: 110 mm) }
+         shell body { of: [foam, foam], pair: mirrored, measured: inside, at 0 mm: circle(across: 130 mm), at 120 mm: circle(across: 180 mm) }
          cap lid on body.top { of: [foam], fit: flush }
          attachment seam_ring on body { as: ring, of: dee, tab: thin, level: 80 mm, facing: back + 2 deg, backing: 36 mm by 50 mm }
          attachment eye on body { as: ring, of: dee, tab: thin, level: 60 mm, facing: left + 20 deg }
