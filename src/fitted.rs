@@ -21,6 +21,9 @@ pub struct Fitted {
     pub lacings: Vec<Lacing>,
     pub coats: Vec<Coat>,
     pub carried: Vec<Carried>,
+    /// Sheet parts that are cut flat and bent or folded where they go (tabs, backing patches): plates that stand in
+    /// the prop as their own flat, the middle of it where they go. No picture shows them; their spots are shown.
+    pub patches: Vec<PartId>,
 }
 
 /// What is bought by length, by piece or by volume; as read, what is not said is `None`.
@@ -280,17 +283,41 @@ pub struct Carried {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spot {
     pub part: PartId,
+    /// What lies over the part on that face (covers, linings) and shows the place too.
+    pub over: Vec<Over>,
     pub thing: ThingId,
     pub name: String,
     pub origin: Span,
     pub face: Face,
     pub on: Ground,
-    /// Counter-clockwise about its middle, true on the neutral flat, as the outline of a hole is: x to the right as
-    /// seen from outside, y up.
+    /// Counter-clockwise, true on the neutral flat, as the outline of a hole is: x to the right as seen from outside,
+    /// y up, from the point that `on` names (its middle; of a ring's tab the ring's bar).
     pub outline: Path,
 }
 
-/// Where the middle of a spot lies.
+/// A part that lies over another one: a wall of the same surface at another depth, or a plate on a plate.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Over {
+    pub part: PartId,
+    /// Which of its strips the spot's strip is; 0 of a plate.
+    pub strip: usize,
+}
+
+impl Spot {
+    /// The strip of a part on which it lies, when that part shows it; 0 of a plate.
+    #[must_use]
+    pub fn strip_on(&self, part: PartId) -> Option<usize> {
+        if part == self.part {
+            return Some(match self.on {
+                Ground::Wall { strip, .. } => strip,
+                Ground::Plate { .. } => 0,
+            });
+        }
+        self.over.iter().find(|o| o.part == part).map(|o| o.strip)
+    }
+}
+
+/// Where a spot lies. On a plate `outline` is drawn as the plate's flat is, the wearer's front up.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Ground {
     /// On a wall: its strip, the rule through it, and the height on the measured face.

@@ -29,6 +29,8 @@ pub struct Panel {
     /// lower, end, upper, begin; a closed outline for a plate.
     pub edges: Vec<Edge>,
     pub holes: Vec<Hole>,
+    /// What is fitted to the face that this layer has.
+    pub places: Vec<Place>,
     /// Area on the neutral surface, in closed form (not from the arcs), before holes, mm².
     pub area: f64,
     /// The whole turn of the flat between its sides, radians: `∮ sin α dφ`.
@@ -117,4 +119,19 @@ pub struct Hole {
     /// Counter-clockwise.
     pub outline: Path,
     pub centre: Vec2,
+}
+
+/// Where something fitted goes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Place {
+    /// Its index among the solid's spots.
+    pub spot: usize,
+    pub name: String,
+    /// It goes on the face that lies down.
+    pub hidden: bool,
+    /// The spot's own point.
+    pub at: Vec2,
+    /// Counter-clockwise. Over a closed seam there are two, one from either side, each whole: what passes the seam is
+    /// still to be taken off.
+    pub outlines: Vec<Path>,
 }

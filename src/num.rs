@@ -66,6 +66,18 @@ pub fn pow(x: f64, y: f64) -> f64 {
     libm::pow(x, y)
 }
 
+/// Hyperbolic sine.
+#[must_use]
+pub fn sinh(x: f64) -> f64 {
+    libm::sinh(x)
+}
+
+/// The number whose hyperbolic sine is `x`.
+#[must_use]
+pub fn asinh(x: f64) -> f64 {
+    libm::asinh(x)
+}
+
 /// `a` brought into `[0, modulus)`.
 #[must_use]
 pub fn wrap(a: f64, modulus: f64) -> f64 {

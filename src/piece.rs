@@ -37,6 +37,7 @@ pub struct Piece {
     /// Counter-clockwise each.
     pub holes: Vec<Hole>,
     pub marks: Vec<Mark>,
+    pub places: Vec<Place>,
     pub letters: Vec<Letter>,
     pub edges: Vec<EdgeNote>,
     /// Direction of the grain on the piece, where its stock has one.
@@ -113,7 +114,25 @@ pub enum About {
     Lap,
     /// The generatrix opposite the seam: a centre line.
     Centre,
+    /// The outline of what is fitted here; of what goes on the hidden face a cross at each of its corners, to prick
+    /// through. The index of its spot.
+    Place(usize),
     Lettering,
+}
+
+/// What the key says of a place mark.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Place {
+    /// The index of its spot.
+    pub spot: usize,
+    /// The number it carries on this piece where its name does not fit: `P1`, `P2` …
+    pub number: usize,
+    pub name: String,
+    /// It goes on the face that lies down.
+    pub hidden: bool,
+    /// Lengths on the flat from its point to the nearest rim and to the nearest side of the seam, mm, each with the
+    /// edge's name in plain words.
+    pub from: Vec<(String, f64)>,
 }
 
 /// A line of stroke lettering.

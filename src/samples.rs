@@ -58,6 +58,7 @@ pub(crate) fn piece(index: usize, name: &str, runs: Vec<Run>, holes: Vec<Hole>) 
         contour: runs,
         holes,
         marks: Vec::new(),
+        places: Vec::new(),
         letters: Vec::new(),
         edges: Vec::new(),
         grain: None,

@@ -444,6 +444,11 @@ pub enum Size {
     RimLong {
         mm: f64,
     },
+    /// A rectangle that is cut flat: its widths.
+    Patch {
+        across: f64,
+        up: f64,
+    },
 }
 
 /// Which hand a copy of a paired part is for; `None` when it is not one of a pair.

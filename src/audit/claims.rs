@@ -54,6 +54,7 @@ fn name(size: &Size) -> &'static str {
         Size::Clearance { .. } => "clearance",
         Size::RimLong { .. } => "length of the rim",
         Size::Row { .. } => "hole of a row",
+        Size::Patch { .. } => "size of the patch",
     }
 }
 
@@ -114,6 +115,27 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
         Size::PlateHole { hole, centre, across, by } => {
             let Body::Plate(plate) = &made.part.body else { return false };
             plate_hole(plate, made, hole, centre, (across, by), &what, r)
+        }
+        Size::Patch { across, up } => {
+            for piece in &made.plates {
+                let paths: Vec<_> =
+                    piece.contour.iter().map(|run| measure::path_undone(&piece.from_flat, &run.path)).collect();
+                let points = || paths.iter().flat_map(|p| &p.segs).map(|s| s.a);
+                let reach = |f: fn(crate::geom::Vec2) -> f64| {
+                    let (lo, hi) = points()
+                        .map(f)
+                        .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), x| (f64::min(lo, x), f64::max(hi, x)));
+                    hi - lo
+                };
+                fit(r, Check::Claim, &what, reach(|p| p.x), across);
+                fit(r, Check::Claim, &what, reach(|p| p.y), up);
+                let square = |s: &crate::geom::path::Seg| {
+                    s.bulge == 0.0 && (s.b - s.a).abs().min_element() <= 2.0 * crate::geom::tol::ROUNDING
+                };
+                let all = paths.iter().flat_map(|p| &p.segs).all(square);
+                r.holds(Check::Claim, &what, "straight on all four sides", all);
+            }
+            !made.plates.is_empty()
         }
         Size::Sunk { mm } => {
             let Body::Plate(plate) = &made.part.body else { return false };

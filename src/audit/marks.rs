@@ -30,6 +30,7 @@ pub fn operations(piece: &Piece, seam: Option<Seam>, r: &mut Report) {
             About::Lap if matches!(seam, Some(Seam::Tabs(_))) => Operation::Fold,
             About::Lap => Operation::Place,
             About::Centre => Operation::Centre,
+            About::Place(_) => Operation::Place,
             About::Lettering => Operation::Letter,
         };
         let what = match mark.about {
@@ -37,6 +38,7 @@ pub fn operations(piece: &Piece, seam: Option<Seam>, r: &mut Report) {
             About::Notch { edge, .. } => format!("notch of the {}", edge_name(edge)),
             About::Lap => "seam line of the lap or tabs".into(),
             About::Centre => "centre line".into(),
+            About::Place(_) => "place of a fitting".into(),
             About::Lettering => "lettering".into(),
         };
         r.holds(Check::Coverage, &what, &format!("is a {asked:?} line"), mark.operation == asked);

@@ -17,6 +17,7 @@ mod lines;
 mod marks;
 mod measure;
 mod pages;
+mod places;
 mod plate;
 mod real;
 mod report;
@@ -146,7 +147,7 @@ impl<'a> Run<'a> {
                     if all.is_empty() {
                         wall::fold(&laid, report);
                     }
-                    wall::pieces(&laid, &group, report);
+                    wall::pieces(self.solid, &laid, &group, report);
                     wall::lengths(self.solid, &laid, &group, report);
                     wall::mass(self.solid, &laid, &group, report);
                     key::on_wall(self.solid, &laid, &group, report);
@@ -180,6 +181,7 @@ impl<'a> Run<'a> {
             for &hand in hands(part.pair) {
                 let group = self.group(part, panel, hand, report);
                 plate::pieces(&plane, panel, &group, report);
+                places::on_plate(self.solid, part, i, &plane, &group, report);
                 plate::lengths(self.solid, part.id, &plane, &group, report);
                 plate::mass(self.solid, &plane, &group, report);
                 key::on_plate(self.solid, part.id, &plane, &group, report);

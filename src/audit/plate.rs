@@ -71,7 +71,7 @@ impl<'a> Plane<'a> {
 
     /// From the plate's plane (x front, y left) to its flat: seen on the show face with the wearer's front up. Seen
     /// from above, right is `-y`; seen from below, right is `y`: right, up and toward the eye are right-handed.
-    fn flat(&self, p: Vec2) -> Vec2 {
+    pub fn flat(&self, p: Vec2) -> Vec2 {
         if self.plate.show < self.plate.hidden { Vec2::new(p.y, p.x) } else { Vec2::new(-p.y, p.x) }
     }
 
@@ -134,6 +134,14 @@ impl<'a> Plane<'a> {
         }
         let (_, w) = best?;
         Some((self.round.generatrix(w), w > 0.5 * self.round.end()))
+    }
+
+    /// How far a point of the flat lies from the outline at half depth.
+    pub fn off_edge(&self, at: Vec2) -> f64 {
+        let curve = self.traced(Line::Middle);
+        let mut points: Vec<Vec2> = curve.iter().map(|(_, p)| p.truncate()).collect();
+        points.extend(points.first().copied());
+        measure::to_path(at, &crate::geom::path::Path::polyline(&points))
     }
 
     /// Area within one of its lines.

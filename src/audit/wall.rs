@@ -52,7 +52,7 @@ pub fn fold(laid: &Laid<'_>, report: &mut Report) {
 }
 
 /// All pieces of one hand that make up the panel.
-pub fn pieces(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
+pub fn pieces(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
     for upper in [false, true] {
         rim(laid, group, upper, report);
         bevel(laid, group, upper, report);
@@ -64,6 +64,7 @@ pub fn pieces(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
     super::marks::centre(laid, group, report);
     super::beyond::on_wall(laid, group, report);
     holes(laid, group, report);
+    super::places::on_wall(solid, laid, group, report);
     area(laid, group, report);
     for piece in group {
         super::marks::arrows(piece, |p| laid.up_at(p), report);
@@ -306,7 +307,7 @@ fn marks(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
                     centre(laid, piece, &mark.path, report);
                 }
                 About::Lap => report.verdict.checked.marks += 1,
-                About::Bevel(_) | About::Notch { .. } | About::Lettering => {}
+                About::Bevel(_) | About::Notch { .. } | About::Place(_) | About::Lettering => {}
             }
             if mark.operation == Operation::Bevel && !matches!(mark.about, About::Bevel(_)) {
                 report.holds(Check::Coverage, "bevel line", "without an edge", false);
@@ -380,7 +381,7 @@ pub struct Frame {
 }
 
 impl Frame {
-    fn placed(&self, path: &Path) -> Path {
+    pub fn placed(&self, path: &Path) -> Path {
         let go = |p: Vec2| self.at + self.x * p.x + self.y * p.y;
         Path { segs: path.segs.iter().map(|s| crate::geom::path::Seg { a: go(s.a), b: go(s.b), ..*s }).collect() }
     }

@@ -99,7 +99,8 @@ fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
         Some(Hand::Left) => ", LEFT",
         Some(Hand::Right) => ", RIGHT",
     };
-    let plate = solid.parts.get(piece.part.index()).is_some_and(|p| matches!(p.body, Body::Plate(_)));
+    let fitted = solid.fitted.patches.contains(&piece.part);
+    let plate = !fitted && solid.parts.get(piece.part.index()).is_some_and(|p| matches!(p.body, Body::Plate(_)));
     let mut all = vec![
         piece.name.clone(),
         piece.number.to_string(),
@@ -111,6 +112,10 @@ fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
         all.push("glue".into());
     }
     all.extend(piece.holes.iter().filter(|h| h.number.is_none()).map(|h| h.name.clone()));
+    for place in &piece.places {
+        let other = if place.hidden { ", other face" } else { "" };
+        all.extend([format!("{}{other}", place.name), format!("P{}", place.number)]);
+    }
     let mut all: Vec<(String, Topic)> = all.into_iter().map(|t| (t, Topic::Piece)).collect();
     all.extend(piece.holes.iter().filter_map(|h| h.number).map(|n| (n.to_string(), Topic::Hole(n))));
     for note in &piece.edges {

@@ -1,6 +1,7 @@
 //! The faults that only the laid-out geometry can see.
 
 use crate::diag::{Code, Diagnostic};
+use crate::fitted::{Ground, Spot};
 use crate::num;
 use crate::solid::{Hole, Part, PlateHole, Stock};
 use crate::span::Span;
@@ -168,6 +169,65 @@ pub fn holes_meet(part: &Part, one: HoleRef, other: HoleRef) -> Diagnostic {
         .with_label(one.origin, format!("{} cuts into the other hole", one.name))
         .with_label(other.origin, format!("{} is already there", other.name))
         .with_help("move one of them, or make them smaller, so that some sheet is left between them")
+}
+
+/// Where a spot lies, in words: `310 mm up, facing right`.
+fn lies(spot: &Spot) -> String {
+    match spot.on {
+        Ground::Wall { rule, z, .. } => format!("{} up, facing {}", mm(z), direction(rule.phi)),
+        Ground::Plate { centre } => {
+            let way = |x: f64, plus: &str, minus: &str| {
+                format!("{} to the {}", mm(x.abs()), if x < 0.0 { minus } else { plus })
+            };
+            match (centre.x.abs() < 0.05, centre.y.abs() < 0.05) {
+                (true, true) => "in the middle".to_owned(),
+                (false, true) => way(centre.x, "front", "back"),
+                (true, false) => way(centre.y, "left", "right"),
+                (false, false) => format!("{}, {}", way(centre.x, "front", "back"), way(centre.y, "left", "right")),
+            }
+        }
+    }
+}
+
+/// What is fitted reaches past its piece.
+#[must_use]
+pub fn place_crosses_edge(part: &Part, spot: &Spot, edge: &str, by: f64) -> Diagnostic {
+    let by_text = at_least(by);
+    Diagnostic::error(Code::NoRoomThere, format!("{} has no room on {}", spot.name, part.name))
+        .with_label(spot.origin, format!("{}: it passes the {edge} by {by_text}", lies(spot)))
+        .with_label(part.origin, "this is the piece it goes on")
+        .with_help(format!("move it at least {by_text} away from the {edge}"))
+        .with_note("what is glued or sewn on needs the whole of its place on one piece")
+}
+
+/// Two fittings share some of their ground.
+#[must_use]
+pub fn places_overlap(part: &Part, one: &Spot, other: &Spot, more: usize) -> Diagnostic {
+    let d = Diagnostic::warning(
+        Code::PlacesOverlap,
+        format!("{} and {} lie over each other on {}", one.name, other.name, part.name),
+    );
+    let d = if one.origin == other.origin {
+        d.with_label(one.origin, format!("{}: {}; {}: {}", one.name, lies(one), other.name, lies(other)))
+    } else {
+        d.with_label(one.origin, format!("{}: {}", one.name, lies(one)))
+            .with_label(other.origin, format!("{}: {}", other.name, lies(other)))
+    };
+    let d = d.with_help("move one of them, unless one is meant to lie on the other");
+    match more {
+        0 => d,
+        1 => d.with_note("and one more pair of them"),
+        n => d.with_note(format!("and {n} more pairs of them")),
+    }
+}
+
+/// A fitting stands over a hole.
+#[must_use]
+pub fn place_over_hole(part: &Part, spot: &Spot, hole: HoleRef) -> Diagnostic {
+    Diagnostic::warning(Code::PlacesOverlap, format!("{} lies over {} on {}", spot.name, hole.name, part.name))
+        .with_label(spot.origin, format!("{}: some of its place is cut away", lies(spot)))
+        .with_label(hole.origin, format!("{} is cut here", hole.name))
+        .with_help("move one of them, so that there is sheet under the whole of it")
 }
 
 #[cfg(test)]

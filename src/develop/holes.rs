@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use crate::diag::Diagnostics;
 use crate::flat::{Hole, Panel};
 use crate::geom::path::{Motion, Path, Seg};
+use crate::geom::strip::Rule;
 use crate::geom::unroll::Unrolled;
 use crate::geom::{Vec2, tol};
 use crate::num;
@@ -21,16 +22,13 @@ pub(super) fn lay(wall: &Wall, ring: &Ring, flats: &[Unrolled]) -> Vec<Hole> {
         if !ring.strips.contains(&hole.strip) {
             continue;
         }
-        let flat = &flats[hole.strip - ring.strips.start];
-        let Some(place) = flat.walk().find(&hole.rule) else { continue };
-        let laid = flat.at(place);
-        let rule = laid.rule;
-        let v = (hole.z - rule.z0 - flat.depth() * rule.sine()) / rule.rise();
-        let centre = laid.point(v);
+        let Some(mut motion) = set(&flats[hole.strip - ring.strips.start], &hole.rule, hole.z) else { continue };
         // A circle looks alike whichever way it is turned; its ends lie along x, where rounding moves them least.
-        let turn = if is_round(&hole.outline) { 0.0 } else { num::atan2(laid.tau.y, laid.tau.x) };
-        let outline = hole.outline.moved(&Motion { mirror: false, turn, shift: centre });
-        out.push(Hole { hole: i, name: hole.name.clone(), outline, centre });
+        if is_round(&hole.outline) {
+            motion.turn = 0.0;
+        }
+        let outline = hole.outline.moved(&motion);
+        out.push(Hole { hole: i, name: hole.name.clone(), outline, centre: motion.shift });
     }
     out
 }
@@ -42,8 +40,16 @@ fn is_round(outline: &Path) -> bool {
     half(a) && half(b) && a.a.y == 0.0
 }
 
+/// The motion that lays what is drawn about a point of a wall (x along the horizontal, y up) on one layer's flat.
+pub(super) fn set(flat: &Unrolled, rule: &Rule, z: f64) -> Option<Motion> {
+    let laid = flat.at(flat.walk().find(rule)?);
+    let rule = laid.rule;
+    let v = (z - rule.z0 - flat.depth() * rule.sine()) / rule.rise();
+    Some(Motion { mirror: false, turn: num::atan2(laid.tau.y, laid.tau.x), shift: laid.point(v) })
+}
+
 /// How closely outlines are followed when they are held against each other, mm.
-const FOLLOW: f64 = 0.01;
+pub(super) const FOLLOW: f64 = 0.01;
 
 /// Holes of a wall against its panels' edges and each other.
 pub(super) fn check(part: &Part, holes: &[solid::Hole], panels: &[&Panel], diagnostics: &mut Diagnostics) {
@@ -70,7 +76,7 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
             outline.extend(points.windows(2).map(|w| (w[0], w[1], edge.name)));
         }
         let plain: Vec<(Vec2, Vec2)> = outline.iter().map(|&(a, b, _)| (a, b)).collect();
-        let shapes: Vec<Shape> = panel.holes.iter().map(Shape::of).collect();
+        let shapes: Vec<Shape> = panel.holes.iter().map(|h| Shape::of(&h.outline)).collect();
         for (hole, shape) in panel.holes.iter().zip(&shapes) {
             if let Some((by, edge)) = outside_by(&shape.points, &outline, &plain)
                 && over[hole.hole].is_none_or(|o| by > o.0)
@@ -78,7 +84,7 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
                 over[hole.hole] = Some((by, edge));
             }
         }
-        for (i, j) in meeting(&shapes) {
+        for (i, j) in meeting(&shapes, |_, _| true) {
             let (one, other) = (panel.holes[i].hole, panel.holes[j].hole);
             meet.insert((one.max(other), one.min(other)));
         }
@@ -99,31 +105,31 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
     }
 }
 
-/// Shapes that run into another, each with one that it meets: from left to right, each held against those that reach
-/// as far as its left end.
-fn meeting(shapes: &[Shape]) -> Vec<(usize, usize)> {
+/// Shapes that run into another, each with one that it meets among those it is `held` against: from left to right,
+/// each held against those that reach as far as its left end.
+pub(super) fn meeting(shapes: &[Shape], held: impl Fn(usize, usize) -> bool) -> Vec<(usize, usize)> {
     let mut order: Vec<usize> = (0..shapes.len()).collect();
     order.sort_by(|a, b| shapes[*a].low.x.total_cmp(&shapes[*b].low.x));
     let mut reaching: Vec<usize> = Vec::new();
     let mut out = Vec::new();
     for i in order {
         reaching.retain(|j| shapes[*j].high.x >= shapes[i].low.x);
-        out.extend(reaching.iter().find(|j| shapes[i].meets(&shapes[**j])).map(|j| (i, *j)));
+        out.extend(reaching.iter().find(|j| held(i, **j) && shapes[i].meets(&shapes[**j])).map(|j| (i, *j)));
         reaching.push(i);
     }
     out
 }
 
-/// A hole's outline as a polygon with its box.
-struct Shape {
-    points: Vec<Vec2>,
+/// An outline as a polygon with its box.
+pub(super) struct Shape {
+    pub points: Vec<Vec2>,
     low: Vec2,
     high: Vec2,
 }
 
 impl Shape {
-    fn of(hole: &Hole) -> Self {
-        let points = hole.outline.flattened(FOLLOW);
+    pub(super) fn of(outline: &Path) -> Self {
+        let points = outline.flattened(FOLLOW);
         let mut low = Vec2::splat(f64::INFINITY);
         let mut high = Vec2::splat(f64::NEG_INFINITY);
         for p in &points {
@@ -176,7 +182,7 @@ fn cross((a, b): (Vec2, Vec2), (c, d): (Vec2, Vec2)) -> bool {
 }
 
 /// Even-odd rule.
-fn within(p: Vec2, sides: &[(Vec2, Vec2)]) -> bool {
+pub(super) fn within(p: Vec2, sides: &[(Vec2, Vec2)]) -> bool {
     let hits =
         |&&(a, b): &&(Vec2, Vec2)| (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y);
     sides.iter().filter(hits).count() % 2 == 1
@@ -261,6 +267,6 @@ mod tests {
     #[test]
     fn a_heap_of_equal_holes_is_told_once_a_hole() {
         let shapes: Vec<Shape> = (0..300).map(|_| ring(0.0, 1.0)).collect();
-        assert_eq!(meeting(&shapes).len(), 299);
+        assert_eq!(meeting(&shapes, |_, _| true).len(), 299);
     }
 }

@@ -14,6 +14,7 @@ mod edges;
 pub mod errors;
 mod holes;
 mod notches;
+mod places;
 mod plate;
 #[cfg(test)]
 mod tests;
@@ -56,6 +57,7 @@ pub fn develop(solid: &Solid) -> (Flat, Diagnostics) {
                 }
                 let panels: Vec<&Panel> = made[first..].iter().map(|m| &m.panel).collect();
                 holes::check(part, &wall.holes, &panels, &mut diagnostics);
+                places::check(solid, part, &panels, &mut diagnostics);
                 bends::check(solid, part, &panels, &mut diagnostics);
             }
             Body::Plate(one) => {
@@ -68,6 +70,7 @@ pub fn develop(solid: &Solid) -> (Flat, Diagnostics) {
                 }
                 let panels: Vec<&Panel> = made[first..].iter().map(|m| &m.panel).collect();
                 holes::check_plate(part, &one.holes, &panels, &mut diagnostics);
+                places::check(solid, part, &panels, &mut diagnostics);
             }
         }
     }

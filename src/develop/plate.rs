@@ -13,7 +13,7 @@ use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2, PI};
 use crate::solid::{EdgeName, Part, Plate, Solid};
 
-use super::{Knots, Made, edges, errors, joint_of, notches};
+use super::{Knots, Made, edges, errors, joint_of, notches, places};
 
 /// Whether the wall's surface exists where it bounds the plate; says what does not.
 pub(super) fn exists(part: &Part, plate: &Plate, diagnostics: &mut Diagnostics) -> bool {
@@ -149,6 +149,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         rulings: Vec::new(),
         edges: vec![edge],
         holes: holes(plate, &onto),
+        places: places::on_plate(solid, part, layer, &onto),
         area: walk.area(neutral_z, plate.depth),
         turn: 0.0,
         tightest: None,

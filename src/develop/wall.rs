@@ -15,7 +15,7 @@ pub(super) use crate::skin::{cuts, leaves};
 use crate::solid::{self, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
-use super::{Knots, Made, errors, holes, joint_of, notches, runs_round};
+use super::{Knots, Made, errors, holes, joint_of, notches, places, runs_round};
 
 /// How far a flat cell between two rulings may stand off the true surface, mm: a tenth of what the audit allows.
 const CELL: f64 = 0.002;
@@ -189,6 +189,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
         layer,
         edges,
         holes: holes::lay(wall, this, &flats),
+        places: places::on_wall(solid, part, wall, this, layer, &flats, &rulings),
         area: enclose::area(&lower, low, &upper, up),
         turn: flats[0].walk().turn(low.1) - flats[0].walk().turn(low.0),
         tightest: tightest(&lower, low, &upper, up, sheet.inner),

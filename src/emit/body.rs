@@ -4,12 +4,15 @@
 //! Of a mirrored pair the left one is shown, as it is written. Holes of walls come as outlines on the outer face; the
 //! mesh itself is not pierced there (holes of plates are). Laps and tabs are not shown.
 
+use crate::design::Face;
+use crate::fitted::{Ground, Spot};
 use crate::geom::mesh::{Mesh, triangulated};
 use crate::geom::parallel::closes_at;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::unroll::{Laid, Unrolled};
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, Vec3};
+use crate::ids::PartId;
 use crate::num;
 use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Seam, Solid, Wall};
 
@@ -17,6 +20,8 @@ use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Seam, Solid, Wall};
 const TURN: f64 = num::PI / 24.0;
 /// How far a chord of a hole's outline lies off its arc, mm.
 const CHORD: f64 = 0.2;
+/// How far apart the points of a place's outline stand, mm.
+const STEP: f64 = 2.0;
 
 /// One part, or what is fitted, in space.
 #[derive(Clone, Debug)]
@@ -30,21 +35,66 @@ pub struct Shown {
     pub seams: Vec<Vec<Vec3>>,
     /// Outlines of holes in walls, on the outer face.
     pub holes: Vec<Vec<Vec3>>,
+    /// Outlines of what is fitted to its outer face.
+    pub places: Vec<Vec<Vec3>>,
 }
 
 impl Shown {
     /// Nothing yet.
     #[must_use]
     pub fn named(name: &str) -> Self {
-        let (lines, seams, holes) = (Vec::new(), Vec::new(), Vec::new());
-        Self { name: name.to_owned(), mesh: Mesh::default(), lines, seams, holes }
+        let (lines, seams, holes, places) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        Self { name: name.to_owned(), mesh: Mesh::default(), lines, seams, holes, places }
     }
 }
 
 /// Every part, its walls cut into faces no taller than `tall` mm.
 #[must_use]
 pub fn bodies(solid: &Solid, tall: f64) -> Vec<Shown> {
-    solid.parts.iter().map(|p| body(p, tall)).collect()
+    // Tabs and patches are cut flat and bent where they go: their places are shown.
+    let shown = solid.parts.iter().filter(|p| !solid.fitted.patches.contains(&p.id));
+    let mut all: Vec<(PartId, Shown)> = shown.map(|p| (p.id, body(p, tall))).collect();
+    for spot in solid.fitted.spots.iter().filter(|s| s.face != Face::Inside) {
+        // On what lies outermost there.
+        let outer = |id: &PartId| solid.parts[id.index()].layers.last().map_or(0.0, |l| l.outer);
+        let over = spot.over.iter().map(|o| o.part).chain([spot.part]).max_by(|a, b| outer(a).total_cmp(&outer(b)));
+        let Some(part) = over.and_then(|id| solid.parts.get(id.index())) else { continue };
+        let Some((_, own)) = all.iter_mut().find(|s| s.0 == part.id) else { continue };
+        own.places.extend(place(part, spot).map(|line| line.into_iter().map(|p| part.place.apply(p)).collect()));
+    }
+    all.into_iter().map(|(_, shown)| shown).collect()
+}
+
+/// The outline of what is fitted, on the part's outer face: along the level by its length there, and up the rule at
+/// that place.
+fn place(part: &Part, spot: &Spot) -> Option<Vec<Vec3>> {
+    let long = spot.outline.length();
+    let steps = (long / STEP).ceil().clamp(16.0, 400.0);
+    let mut points: Vec<Vec2> = Vec::new();
+    let mut i = 0.0;
+    while i <= steps {
+        points.extend(spot.outline.at_length(long * i / steps).map(|p| p.0));
+        i += 1.0;
+    }
+    match (&part.body, &spot.on) {
+        (Body::Wall(wall), Ground::Wall { rule, z, .. }) => {
+            let depth = part.layers.last()?.outer;
+            let walk = Walk::new(wall.strips.get(spot.strip_on(part.id)?)?);
+            let from = walk.length(walk.find(rule)?, *z, depth);
+            let around = walk.around(*z, depth);
+            let point = |p: Vec2| {
+                let rule = walk.rule(walk.at_length(num::wrap(from + p.x, around), *z, depth));
+                rule.point(z + p.y / rule.secant(), depth)
+            };
+            Some(points.into_iter().map(point).collect())
+        }
+        (Body::Plate(plate), Ground::Plate { centre }) => {
+            let above = if plate.show >= plate.hidden { 1.0 } else { -1.0 };
+            let point = |p: Vec2| Vec3::new(centre.x + p.y, centre.y - above * p.x, plate.show);
+            Some(points.into_iter().map(point).collect())
+        }
+        _ => None,
+    }
 }
 
 fn body(part: &Part, tall: f64) -> Shown {

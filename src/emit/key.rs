@@ -4,7 +4,7 @@
 
 use super::lines::hand_word;
 use super::number::{figure, length, unit};
-use crate::piece::{EdgeNote, Offsets, Piece};
+use crate::piece::{EdgeNote, Offsets, Piece, Place};
 use crate::solid::Show;
 
 /// "3. strap left": number and name, and the hand where the name does not end in it.
@@ -26,6 +26,7 @@ pub fn lines(piece: &Piece, show: Show) -> Vec<String> {
         }
     }
     out.extend(rows(piece, show));
+    out.extend(piece.places.iter().map(|p| place(p, show)));
     out.extend(piece.offsets.iter().map(|o| offsets(piece, o, show)));
     out
 }
@@ -84,6 +85,18 @@ fn edge(edge: &EdgeNote, show: Show) -> String {
         words.push_str(&format!(", bevel {}", edge.bevel));
     }
     words
+}
+
+/// "P1, place of upper: 90 mm from the top, 132.5 mm from the seam left side".
+fn place(place: &Place, show: Show) -> String {
+    let from: Vec<String> = place.from.iter().map(|(edge, mm)| off(edge, *mm, show)).collect();
+    let face = if place.hidden { ", on the other face, pricked through at its corners" } else { "" };
+    format!("P{}, place of {}{face}: {}", place.number, place.name, from.join(", "))
+}
+
+/// "90 mm from the top", "on the seam left side".
+fn off(edge: &str, mm: f64, show: Show) -> String {
+    if mm < 0.05 { format!("on the {edge}") } else { format!("{} from the {edge}", length(mm, show)) }
 }
 
 /// The offsets of an edge that no compass reaches.

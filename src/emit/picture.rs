@@ -11,6 +11,7 @@ use super::carried;
 use super::number::{fixed, measured};
 use super::view::{Scene, Seen, View};
 use super::write::{clean, text, wide, wrapped};
+use crate::fitted::Run;
 use crate::geom::{Vec2, Vec3};
 use crate::num;
 use crate::solid::Solid;
@@ -76,14 +77,18 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
         y += 7.5;
     }
     notes.append(text(Vec2::new(10.0, y - 0.5), SIZE, "Seen from the front left and above; not to scale."));
+    let mut down = y;
+    let mut note = |words: &str| {
+        down += 5.5;
+        notes.append(text(Vec2::new(10.0, down), SIZE, words));
+    };
     if !carried.is_empty() {
         let names: Vec<&str> = carried.iter().map(|c| c.0).collect();
         let words = format!("Dashed: {}, as carried.", clean(&names.join(", ")));
-        let lines = wrapped(&words, SIZE, PAGE.x - 20.0);
-        for (i, line) in (0u8..).zip(lines.iter().take(2)) {
-            let down = y + 5.5 + 5.5 * f64::from(i);
-            notes.append(text(Vec2::new(10.0, down), SIZE, line));
-        }
+        wrapped(&words, SIZE, PAGE.x - 20.0).iter().take(2).for_each(|line| note(line));
+    }
+    if solid.fitted.runs.iter().any(hangs) {
+        note("A sling hangs as its wearer stands; its loop here is a sign for it.");
     }
     document.append(sizes(bodies, &view, &fit, &mut notes));
     document.append(names(bodies, &scene, &fit, &mut notes));
@@ -92,6 +97,12 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
     bytes.extend(document.to_string().into_bytes());
     bytes.push(b'\n');
     bytes
+}
+
+/// A run that is shown far shorter than it is: a sling.
+fn hangs(run: &Run) -> bool {
+    let shown: f64 = run.line.windows(2).map(|w| w[0].distance(w[1])).sum();
+    run.along > 100.0 && shown < 0.9 * run.along
 }
 
 /// Faces far to near, each in the grey that its light gives; a hairline of the same grey closes the joints between.
@@ -132,6 +143,9 @@ fn lines(scene: &Scene, fit: &Fit, bodies: &[Shown]) -> Group {
         for seam in &shown.seams {
             add(seam, "0.25", "seam");
         }
+    }
+    for place in bodies.iter().flat_map(|b| &b.places) {
+        add(place, "0.25", "place");
     }
     for side in scene.silhouettes(bodies) {
         add(&side, "0.5", "outline");

@@ -8,7 +8,7 @@ use super::room::{Line, Patch, Room, Way, readable, upright};
 use super::round;
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of, lettering, unit};
-use crate::piece::{About, Letter, Mark, Operation, Piece};
+use crate::piece::{self, About, Letter, Mark, Operation, Piece};
 use crate::solid::EdgeName;
 
 /// Lettering on foam, mm, where there is room for it.
@@ -63,6 +63,9 @@ pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[Line]) {
         if hole.number.is_none() {
             writer.hole(&hole.name, &hole.outline, piece.up);
         }
+    }
+    for place in &piece.places {
+        writer.place(piece, place);
     }
     if let Some(grain) = piece.grain {
         writer.grain(grain);
@@ -236,6 +239,45 @@ impl Writer {
         }
     }
 
+    /// The name of what is fitted, inside its outline or beside it; where there is no room, its number in the key.
+    fn place(&mut self, piece: &Piece, place: &piece::Place) {
+        let own = piece.marks.iter().filter(|m| m.about == About::Place(place.spot));
+        // Of two stretches on either side of a seam the larger first; of crosses any.
+        let mut parts: Vec<(Vec2, Vec2)> = own.filter_map(|m| m.path.bounds()).collect();
+        let size = |b: &(Vec2, Vec2)| (b.1 - b.0).element_product();
+        parts.sort_by(|a, b| size(b).total_cmp(&size(a)));
+        let turn = readable(upright(piece.up));
+        let (u, v) = (unit(turn), left_of(unit(turn)));
+        let number = format!("P{}", place.number);
+        let name = place_words(place);
+        for (text, tall) in [name.as_str(), &number].iter().flat_map(|t| SMALL.map(|tall| (*t, tall))) {
+            let half = patch_of(text, tall);
+            for &(lo, hi) in &parts {
+                let (middle, reach) = ((lo + hi) * 0.5, (hi - lo) * 0.5);
+                // The writing's own box, and the place's, along its directions.
+                let off = reach.x * v.x.abs() + reach.y * v.y.abs() + half.y + 1.5;
+                let side = reach.x * u.x.abs() + reach.y * u.y.abs() + half.x + 1.5;
+                let quarter = readable(turn + crate::num::FRAC_PI_2);
+                let tries = [
+                    (middle, turn),
+                    (middle, quarter),
+                    (middle - v * off, turn),
+                    (middle + v * off, turn),
+                    (middle + u * side, turn),
+                    (middle - u * side, turn),
+                ];
+                for (at, turn) in tries {
+                    let patch = Patch { at, half, turn };
+                    if self.room.free(patch) {
+                        self.room.take(patch);
+                        self.write(text, tall, at, turn);
+                        return;
+                    }
+                }
+            }
+        }
+    }
+
     /// A double arrow along the grain.
     fn grain(&mut self, grain: Vec2) {
         for long in [50.0_f64, 35.0, 25.0, 15.0, 10.0] {
@@ -268,6 +310,11 @@ fn seam_line(piece: &Piece) -> Option<Path> {
     let lines: Vec<&Path> = piece.marks.iter().filter(|m| m.about == About::Lap).map(|m| &m.path).collect();
     let line = *lines.get(lines.len() / 2)?;
     Some(if piece.from_flat.mirror { line.reversed() } else { line.clone() })
+}
+
+/// What is written by a place.
+fn place_words(place: &piece::Place) -> String {
+    if place.hidden { format!("{}, other face", place.name) } else { place.name.clone() }
 }
 
 /// Half lengths of a line of writing; strokes of letters with tails reach a third of the height below the line.

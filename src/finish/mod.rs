@@ -13,6 +13,7 @@ mod marks;
 mod name;
 mod notes;
 mod offsets;
+mod places;
 mod room;
 mod round;
 mod split;
@@ -182,6 +183,7 @@ impl Maker<'_> {
             .map(|m| Mark { path: round::path(&m.path.moved(&motion)), ..m.clone() })
             .filter(|m| !m.path.is_empty())
             .collect();
+        let places = places::notes(panel, draft, mirrored);
         let layer = &part.layers[panel.layer];
         let stock = &self.solid.stocks[layer.stock];
         let up = motion.apply_direction(up(part, panel));
@@ -202,6 +204,7 @@ impl Maker<'_> {
             contour,
             holes,
             marks,
+            places,
             letters: Vec::new(),
             edges,
             grain: (stock.grain != Grain::None).then_some(up),
@@ -221,7 +224,9 @@ impl Maker<'_> {
             Some(Hand::Right) => lines.push("outside up, RIGHT".into()),
             None => lines.push("outside up".into()),
         }
-        let arrow = if matches!(part.body, Body::Plate(_)) { "front" } else { "up" };
+        // A cap lies with the wearer's front up; a tab or patch as it goes on the wall.
+        let flat = matches!(part.body, Body::Plate(_)) && !self.solid.fitted.patches.contains(&part.id);
+        let arrow = if flat { "front" } else { "up" };
         label::letter(&mut piece, &label::Words { lines, arrow }, &spine);
         self.pieces.push(piece);
     }
@@ -336,6 +341,7 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
     if let Body::Wall(wall) = &part.body {
         marks.extend(marks::centre(panel, wall.facing, &cuts, &holes));
     }
+    marks.extend(places::marks(panel, &cuts));
     let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(steepest).collect();
     Ok(Draft { runs, holes, marks, spine, split: None, wholes: Vec::new() })
 }

@@ -6,16 +6,16 @@ use super::{Built, Field, Group, Hosts, Kind, SortWord, Target, Type, facts};
 use crate::design::{self, Relation};
 
 const ATTACHMENT_SORTS: &[SortWord] = &[
-    sort("ring", "A ring held by a tab").not_yet(),
-    sort("loop", "A loop a strap runs through").not_yet(),
-    sort("keeper", "A loop that holds a strap's tail").not_yet(),
-    sort("hook", "A hook or clip").not_yet(),
-    sort("rivet", "A rivet").not_yet(),
-    sort("magnet", "A magnet let in").not_yet(),
-    sort("hook_loop", "A strip of hook-and-loop").not_yet(),
-    sort("buckle", "A buckle on a tab").not_yet(),
-    sort("drop", "Beads hanging on a wire").not_yet(),
-    sort("swag", "Beads on a wire hung between two places").not_yet(),
+    sort("ring", "A ring held by a tab that runs down from its bar; the bar lies at its level"),
+    sort("loop", "An upright strip, both ends fixed, that a strap runs through"),
+    sort("keeper", "A loop that holds a strap's tail"),
+    sort("hook", "A hook or clip"),
+    sort("rivet", "A rivet; its hole is punched when all layers are glued"),
+    sort("magnet", "A magnet let into the outer face"),
+    sort("hook_loop", "A level strip of hook-and-loop"),
+    sort("buckle", "A buckle on a tab, as a ring"),
+    sort("drop", "Beads hanging straight down on a wire"),
+    sort("swag", "Beads on a wire hung between two places, as a chain hangs"),
 ];
 
 pub(super) const ATTACHMENT: Kind = Kind {
@@ -31,8 +31,16 @@ pub(super) const ATTACHMENT: Kind = Kind {
         &[
             must("as", Type::Sort(ATTACHMENT_SORTS), "ring", "What sort of attachment"),
             must("of", Type::OneOrList(&GOODS), "dee20", "What it is of"),
-            may("backing", Type::Size, "40 mm by 60 mm", "A patch behind it, on the hidden face").above0(FAR),
-            must("tab", GOODS, "webbing20", "What holds the ring").sorts(&["ring"]),
+            may(
+                "backing",
+                Type::Size,
+                "40 mm by 60 mm",
+                "A patch behind it, on the hidden face, across by up: of a sheet that `of` names beside it, else of the \
+                 part's innermost",
+            )
+            .above0(FAR),
+            must("tab", GOODS, "webbing20", "What holds it: webbing, or sheet that is cut as wide as it takes")
+                .sorts(&["ring", "buckle"]),
             else_from("wide", LENGTH, "the strap's width + 2 mm", "22 mm", "Inside width of the loop")
                 .above0(FAR)
                 .sorts(&["loop", "keeper"]),
@@ -48,13 +56,11 @@ pub(super) const ATTACHMENT: Kind = Kind {
     stations: false,
     edges: &[],
     facts: facts::ATTACHMENT,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
-const STRAP_SORTS: &[SortWord] = &[
-    sort("sling", "From one attachment to another, over a shoulder").not_yet(),
-    sort("band", "Round a body or a part").not_yet(),
-];
+const STRAP_SORTS: &[SortWord] =
+    &[sort("sling", "From one attachment to another, over a shoulder"), sort("band", "Round a part")];
 
 pub(super) const STRAP: Kind = Kind {
     kind: design::Kind::Strap,
@@ -66,7 +72,7 @@ pub(super) const STRAP: Kind = Kind {
     fields: fields![
         REPEAT,
         &[
-            must("of", GOODS, "webbing20", "What it is of"),
+            must("of", Type::OneOrList(&GOODS), "webbing20", "What it is of, and a slider or buckle beside it"),
             else_from(
                 "as",
                 Type::Sort(STRAP_SORTS),
@@ -78,6 +84,7 @@ pub(super) const STRAP: Kind = Kind {
             else_from("around", LENGTH, "the target's girth", "29 cm", "The girth it goes round")
                 .above0(FAR)
                 .sorts(&["band"]),
+            LEVEL.sorts(&["band"]),
             or("tail", LENGTH, "80 mm", "Spare at the end, past the slider").from0(FAR),
             or("fold", LENGTH, "25 mm", "Folded back and sewn at each end").from0(FAR),
             or("slider", Type::YesNo, "yes", "Whether it can be made longer and shorter"),
@@ -93,7 +100,7 @@ pub(super) const STRAP: Kind = Kind {
     stations: false,
     edges: &[],
     facts: facts::STRAP,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
 pub(super) const CONTENTS: Kind = Kind {

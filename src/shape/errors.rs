@@ -533,3 +533,108 @@ pub(super) fn contents_outside(name: &str, span: Span, host: &str) -> Diagnostic
         .with_label(span, "its middle is past the wall")
         .with_help("move it back with `shift`")
 }
+
+/// Goods of another sort than the thing is made with.
+pub(super) fn wrong_goods(name: &str, is: &str, wants: &[&str], span: Span) -> Diagnostic {
+    let one = |w: &str| match w {
+        "hook_loop" => "hook-and-loop tape".to_owned(),
+        "ring" | "buckle" | "hook" | "rivet" | "magnet" | "snap" | "eyelet" | "peg" => format!("a {w}"),
+        _ => w.to_owned(),
+    };
+    let wanted = wants.iter().map(|w| one(w)).collect::<Vec<_>>().join(" or ");
+    let is = one(is);
+    Diagnostic::error(Code::WrongGoods, format!("{name} is not what this is made with"))
+        .with_label(span, format!("{name} is {is}, and this takes {wanted}"))
+        .with_help(format!("name one that is: `supply … {{ as: {} }}` of your own, or one of the shelf", wants[0]))
+}
+
+/// A supply whose size is needed and not given.
+pub(super) fn no_supply_size(name: &str, field: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoSize, format!("supply {name} has no `{field}`"))
+        .with_label(span, "its size is needed here")
+        .with_help(format!("give it where {name} is described: `{field}: 20 mm`"))
+}
+
+pub(super) fn tab_too_wide(tab: &str, wide: f64, ring: &str, inside: f64, span: Span, of: Span) -> Diagnostic {
+    Diagnostic::error(Code::DoesNotPass, format!("{tab} does not pass {ring}"))
+        .with_label(span, format!("a tab {} wide", mm(wide)))
+        .with_label(of, format!("{ring} takes {}", mm(inside)))
+        .with_help(format!("a tab at most {} wide, or one of sheet, which is cut to fit", mm(inside)))
+}
+
+pub(super) fn strap_too_wide(
+    strap: &str,
+    wide: f64,
+    through: &str,
+    inside: f64,
+    span: Span,
+    head: Option<Span>,
+) -> Diagnostic {
+    let d = Diagnostic::error(Code::DoesNotPass, format!("{strap} does not pass {through}"))
+        .with_label(span, format!("a strap {} wide", mm(wide)));
+    let d = match head {
+        Some(head) => d.with_label(head, format!("{through} takes {}", mm(inside))),
+        None => d,
+    };
+    d.with_help(format!("a strap at most {} wide, or a ring, loop or keeper at least {} inside", mm(inside), mm(wide)))
+}
+
+pub(super) fn rivet_too_short(name: &str, long: f64, thick: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::DoesNotPass, format!("{name} does not reach through the sheet"))
+        .with_label(span, format!("its shank is {} long, and the sheet {} thick", mm(long), mm(thick)))
+        .with_help(format!("a rivet at least {} long", at_least(thick)))
+}
+
+pub(super) fn let_in_too_deep(name: &str, deep: f64, thick: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoRoomThere, format!("{name} is thicker than the sheet it is let into"))
+        .with_label(span, format!("{} deep in {} of sheet", mm(deep), mm(thick)))
+        .with_help(format!("a magnet at most {} thick, or a backing of more sheet", mm(thick)))
+}
+
+pub(super) fn how_wide(name: &str, head: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoSize, format!("how wide is {name} inside?"))
+        .with_label(head, "no strap of known width runs through it")
+        .with_help("give its inside width: `wide: 22 mm`, or name it as one of a strap's keepers: `via`")
+}
+
+pub(super) fn no_bead_fits(name: &str, across: f64, long: f64, head: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoRoomThere, format!("not one {name} fits"))
+        .with_label(head, format!("{} of wire for beads {} across", mm(long), mm(across)))
+        .with_help(format!("at least {}, or smaller beads", at_least(across)))
+}
+
+pub(super) fn hangs_too_deep(wide: f64, sag: f64, head: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoRoomThere, "this wire would hang straight down on itself")
+        .with_label(head, format!("it sags {} between ends {} apart", mm(sag), mm(wide)))
+        .with_help("less `sag`, more `wide`, or two drops in its place")
+}
+
+/// A sling runs between things that hold a strap.
+pub(super) fn holds_no_strap(strap: &str, target: &str, what: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::HoldsNoStrap, format!("{strap} cannot be fixed to {target}"))
+        .with_label(span, format!("{target} is {what}"))
+        .with_help(
+            "name two rings: `on [upper, lower]`, each an `attachment` with `as: ring`; a strap that goes round a \
+             part is `as: band`",
+        )
+}
+
+/// A strap runs to one ring of several under one name.
+pub(super) fn which_ring(strap: &str, target: &str, count: usize, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::HoldsNoStrap, format!("to which {target} does {strap} run?"))
+        .with_label(span, format!("{target} is {count} rings"))
+        .with_help("give each ring a name of its own")
+}
+
+pub(super) fn one_end(strap: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::HoldsNoStrap, format!("{strap} has only one end"))
+        .with_label(span, "a sling runs from one ring to another")
+        .with_help("name both: `on [upper, lower]`")
+}
+
+/// A sling shorter than the way between its rings.
+pub(super) fn sling_too_short(name: &str, long: f64, apart: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::DoesNotPass, format!("{name} does not reach from ring to ring"))
+        .with_label(span, format!("{} long, and the rings are {} apart", mm(long), mm(apart)))
+        .with_help(format!("more than {}", at_least(apart)))
+}

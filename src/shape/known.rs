@@ -14,6 +14,7 @@ use super::{errors, measure};
 use crate::design::{Anchor, Design, Face, Kind, Place, Value};
 use crate::eval::{Answer, Facts, Stop};
 use crate::fitted::Supply;
+use crate::geom::Vec3;
 use crate::geom::strip::Strip;
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
@@ -82,6 +83,25 @@ pub(super) struct Laced {
     pub across: f64,
 }
 
+/// An attachment that was built.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Attachment {
+    pub sort: &'static str,
+    /// The width of the strap it takes, when it takes one.
+    pub takes: Option<f64>,
+    /// Where each of it is fixed, on the outer face, and the way out there, in the prop.
+    pub at: Vec<(Vec3, Vec3)>,
+    pub level: Option<f64>,
+    pub pair: bool,
+}
+
+/// A strap that was built.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Strap {
+    pub long: f64,
+    pub around: Option<f64>,
+}
+
 /// A border that was built.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Border {
@@ -108,6 +128,8 @@ pub struct Known {
     pub(super) caps: BTreeMap<ThingId, Cap>,
     pub(super) openings: BTreeMap<ThingId, Opening>,
     pub(super) laces: BTreeMap<ThingId, Laced>,
+    pub(super) attachments: BTreeMap<ThingId, Attachment>,
+    pub(super) straps: BTreeMap<ThingId, Strap>,
     pub(super) borders: BTreeMap<ThingId, Border>,
     /// The area of one coat of each finish, mm².
     pub(super) finishes: BTreeMap<ThingId, f64>,
@@ -157,6 +179,18 @@ impl Facts for View<'_> {
             Kind::Cap => self.cap(of, face, name),
             Kind::Opening => self.opening(of, name),
             Kind::Lacing => self.lacing(of, name),
+            Kind::Attachment => {
+                let one = self.known.attachments.get(&of.thing).ok_or(Stop::Skip)?;
+                Ok(if name == "level" { one.level.map(length) } else { None })
+            }
+            Kind::Strap => {
+                let one = self.known.straps.get(&of.thing).ok_or(Stop::Skip)?;
+                Ok(match name {
+                    "long" => Some(length(one.long)),
+                    "around" => one.around.map(length),
+                    _ => None,
+                })
+            }
             Kind::Border => self.border(of, name),
             Kind::Finish => self.known.finishes.get(&of.thing).ok_or(Stop::Skip).map(|a| Some(self::of(*a, Dim::AREA))),
             Kind::Contents => self.known.contents.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),

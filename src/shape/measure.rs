@@ -52,6 +52,19 @@ pub(super) fn facing(strip: &Strip, phi: f64) -> Option<Rule> {
     rules_at(strip, phi).map(|(a, b)| a.between(&b, 0.5))
 }
 
+/// Whether two strips are the same surface between the same planes, wherever each begins: in so many directions.
+pub(super) fn alike(a: &Strip, b: &Strip) -> bool {
+    let near = |x: f64, y: f64| (x - y).abs() <= 1e-9 * (1.0 + x.abs());
+    let (from, to) = (a.heights(), b.heights());
+    near(from.0, to.0)
+        && near(from.1, to.1)
+        && (0..32).all(|i| match (facing(a, TAU * f64::from(i) / 32.0), facing(b, TAU * f64::from(i) / 32.0)) {
+            (Some(a), Some(b)) => near(a.h0, b.h0) && near(a.h1, b.h1),
+            (None, None) => true,
+            _ => false,
+        })
+}
+
 /// Length of the wall along a rule, from plane to plane.
 pub(super) fn slant(rule: &Rule) -> f64 {
     let (h, k) = (rule.h1 - rule.h0, rule.k1 - rule.k0);
@@ -162,6 +175,14 @@ mod tests {
         let scale = 420.0 / Section::oval(0.5, 0.75, 2.0).girth();
         let upper = Section::oval(0.5 * scale, 0.75 * scale, 2.0);
         Strip::new(&lower, 0.0, &upper, 385.0).expect("a wall").begun_at(PI).expect("convex")
+    }
+
+    #[test]
+    fn a_strip_is_alike_wherever_it_begins() {
+        let s = flag_case();
+        assert!(alike(&s, &s.begun_at(1.0).expect("convex")));
+        let wider = Strip::new(&Section::oval(35.0, 52.6, 2.0), 0.0, &Section::oval(53.0, 80.0, 2.0), 385.0).unwrap();
+        assert!(!alike(&s, &wider));
     }
 
     #[test]

@@ -33,11 +33,12 @@ pub use known::{Known, View};
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::design::{Anchor, Design, Kind, Relation, Step};
+use crate::design::{Anchor, Design, Face, Kind, Relation, Step};
 use crate::diag::{Code, Diagnostics};
 use crate::eval::{self, Answer, Budget, Fields, Reckoner, Stop};
+use crate::fitted::{Ground, Over};
 use crate::ids::{PartId, ThingId};
-use crate::solid::{EdgeName, Layer, Solid};
+use crate::solid::{Body, EdgeName, Layer, Solid};
 use crate::span::Span;
 
 /// What `shape` hands on.
@@ -73,6 +74,7 @@ pub fn shape(design: &Design) -> Shaped {
         shaper.step(*step);
     }
     kinds::border::pierce(&mut shaper);
+    shaper.shown_through();
     shaper.job();
     kinds::contents::fit(&mut shaper);
     shaper.adhesives();
@@ -179,6 +181,8 @@ impl Shaper<'_> {
             Kind::Cap => kinds::cap::lower(self, id),
             Kind::Opening => kinds::opening::lower(self, id),
             Kind::Lacing => kinds::lacing::lower(self, id),
+            Kind::Attachment => kinds::attachment::lower(self, id),
+            Kind::Strap => kinds::strap::lower(self, id),
             Kind::Border => kinds::border::lower(self, id),
             Kind::Contents => kinds::contents::lower(self, id),
             Kind::Finish => kinds::finish::lower(self, id),
@@ -191,8 +195,6 @@ impl Shaper<'_> {
             | Kind::Edge
             | Kind::Mark
             | Kind::Cover
-            | Kind::Attachment
-            | Kind::Strap
             | Kind::Closure
             | Kind::Articulation => {
                 self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
@@ -290,6 +292,44 @@ impl Shaper<'_> {
             self.known.supplies.iter().filter(|(_, s)| s.sort == "adhesive").map(|(id, _)| *id).collect();
         for id in glue {
             self.supplied(id);
+        }
+    }
+
+    /// What lies over the spots of a part on their face, and so shows them too: its covers and linings, walls of the
+    /// same surface (all of it or some of its strips) or plates, beyond that face.
+    fn shown_through(&mut self) {
+        let parts = &self.solid.parts;
+        for spot in &mut self.solid.fitted.spots {
+            let below = &parts[spot.part.index()];
+            let (Some(first), Some(last)) = (below.layers.first(), below.layers.last()) else { continue };
+            let covers = self.raised.get(&below.thing).into_iter().flatten();
+            let covers: Vec<ThingId> =
+                covers.copied().filter(|id| self.design.thing(*id).kind == Kind::Cover).collect();
+            for part in parts.iter().filter(|p| covers.contains(&p.thing) && p.place == below.place) {
+                let beyond = part.layers.iter().all(|l| match spot.face {
+                    Face::Inside => l.outer <= first.inner + 1e-9,
+                    Face::Middle | Face::Outside => l.inner >= last.outer - 1e-9,
+                });
+                let strip = match (&part.body, &below.body, spot.on) {
+                    (Body::Wall(over), Body::Wall(wall), Ground::Wall { strip, .. }) if beyond => {
+                        over.strips.iter().position(|s| measure::alike(s, &wall.strips[strip]))
+                    }
+                    // Depths of plates are counted each from its own show face.
+                    (Body::Plate(over), Body::Plate(plate), Ground::Plate { .. }) => {
+                        let way = (plate.show - plate.hidden).signum();
+                        let off = |z: f64| way * (z - plate.show);
+                        let (low, high) = (off(over.show).min(off(over.hidden)), off(over.show).max(off(over.hidden)));
+                        let thick = (plate.show - plate.hidden).abs();
+                        let lies = match spot.face {
+                            Face::Inside => high <= 1e-9 - thick,
+                            Face::Middle | Face::Outside => low >= -1e-9,
+                        };
+                        lies.then_some(0)
+                    }
+                    _ => None,
+                };
+                spot.over.extend(strip.map(|strip| Over { part: part.id, strip }));
+            }
         }
     }
 

@@ -6,8 +6,10 @@ use super::super::dxf::Manifest;
 use super::super::lines;
 use super::super::number::report as figure;
 use super::{SheetFiles, Told, pair};
+use crate::fitted::Ground;
 use crate::geom::Vec2;
-use crate::piece::Piece;
+use crate::num;
+use crate::piece::{self, Piece};
 use crate::sheet::Sheet;
 
 #[derive(Debug, Serialize)]
@@ -27,6 +29,7 @@ pub(super) struct PieceOf<'a> {
     size: [f64; 2],
     edges: Vec<EdgeOf<'a>>,
     holes: Vec<HoleOf<'a>>,
+    places: Vec<PlaceOf<'a>>,
     offsets: Vec<OffsetsOf<'a>>,
 }
 
@@ -48,6 +51,27 @@ struct HoleOf<'a> {
     across: f64,
     up: f64,
     area: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct PlaceOf<'a> {
+    name: &'a str,
+    number: usize,
+    face: &'static str,
+    /// The part it is fixed to; a cover shows it too.
+    on: &'a str,
+    /// Of a place on a wall: how far up it and which way its point lies.
+    level: Option<f64>,
+    facing: Option<f64>,
+    across: f64,
+    up: f64,
+    from: Vec<FromOf<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct FromOf<'a> {
+    edge: &'a str,
+    length: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -120,6 +144,7 @@ pub(super) fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Pi
                 HoleOf { name: &h.name, across: figure(size.x), up: figure(size.y), area: figure(h.outline.area()) }
             })
             .collect(),
+        places: piece.places.iter().filter_map(|p| place(told, p)).collect(),
         offsets: piece
             .offsets
             .iter()
@@ -131,6 +156,27 @@ pub(super) fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Pi
             })
             .collect(),
     }
+}
+
+fn place<'a>(told: &Told<'a>, place: &'a piece::Place) -> Option<PlaceOf<'a>> {
+    let spot = told.solid.fitted.spots.get(place.spot)?;
+    let (level, facing) = match spot.on {
+        Ground::Wall { rule, z, .. } => (Some(figure(z)), Some(figure(num::wrap(rule.phi, num::TAU).to_degrees()))),
+        Ground::Plate { .. } => (None, None),
+    };
+    let size = spot.outline.bounds().map_or(Vec2::ZERO, |(lo, hi)| hi - lo);
+    let from = place.from.iter().map(|(edge, mm)| FromOf { edge, length: figure(*mm) });
+    Some(PlaceOf {
+        name: &place.name,
+        number: place.number,
+        face: if place.hidden { "inside" } else { "outside" },
+        on: &told.solid.parts[spot.part.index()].name,
+        level,
+        facing,
+        across: figure(size.x),
+        up: figure(size.y),
+        from: from.collect(),
+    })
 }
 
 pub(super) fn sheet<'a>(told: &Told<'a>, sheet: &'a Sheet, files: &'a SheetFiles) -> SheetOf<'a> {

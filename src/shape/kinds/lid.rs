@@ -172,7 +172,7 @@ fn section_at(strip: &Strip, z: f64) -> Option<Section> {
 
 /// How far things stand off the wall between two heights: covers, then bands, then cords and beads lie on each other,
 /// inside out, so the thickest of each counts.
-fn proud(lying: &[Foot], (lo, hi): (f64, f64)) -> f64 {
+pub(super) fn proud(lying: &[Foot], (lo, hi): (f64, f64)) -> f64 {
     let there = |rank: u8| lying.iter().filter(move |f| f.rank == rank && f.low <= hi && f.high >= lo);
     (0..=2).map(|rank| there(rank).map(|f| f.thick).fold(0.0, f64::max)).sum()
 }

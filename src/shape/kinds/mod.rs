@@ -1,5 +1,6 @@
 //! One module a kind: reads a thing's fields and lowers it to sheet parts.
 
+pub(super) mod attachment;
 pub(super) mod border;
 pub(super) mod cap;
 pub(super) mod contents;
@@ -11,4 +12,6 @@ mod lid;
 pub(super) mod opening;
 mod place;
 pub(super) mod shell;
+mod spread;
 mod stations;
+pub(super) mod strap;

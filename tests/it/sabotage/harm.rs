@@ -1,6 +1,6 @@
 //! What can go wrong on the way from the solid to the sheet, one thing at a time.
 
-use super::{Made, lines, marks, sheets, words, wrong};
+use super::{Made, lines, marks, places, sheets, words, wrong};
 use tasset::geom::path::{Path, Seg};
 use tasset::geom::{Vec2, left_of};
 use tasset::piece::{Mark, Piece};
@@ -148,6 +148,17 @@ pub const ALL: &[Harm] = &[
     Harm { name: "a seam line of a lap or tab left out", cases: marks::lap_out },
     Harm { name: "a mark that is cut through", cases: marks::cut_through },
     Harm { name: "a mark that is not cut at all", cases: marks::lettered },
+    Harm { name: "a place moved by 1 mm", cases: places::moved },
+    Harm { name: "a place left out", cases: places::out },
+    Harm { name: "a stretch of a place left out", cases: places::stretch_out },
+    Harm { name: "a place drawn twice as large", cases: places::larger },
+    Harm { name: "a place that is another's", cases: places::swapped },
+    Harm { name: "a place named for another", cases: places::name },
+    Harm { name: "a place said to be on the other face", cases: places::face },
+    Harm { name: "a place 0.5 mm farther from its edge in the key", cases: places::from },
+    Harm { name: "made for places on the other face", cases: places::made_for_face },
+    Harm { name: "made for places 1 mm higher", cases: places::made_for_level },
+    Harm { name: "made for a patch 1 mm wider", cases: places::made_for_patch },
     Harm { name: "lettering off the piece", cases: words::strayed },
     Harm { name: "lettering over the edge", cases: words::over },
     Harm { name: "an arrow that points down", cases: words::arrow },

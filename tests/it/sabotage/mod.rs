@@ -5,6 +5,7 @@
 mod harm;
 mod lines;
 mod marks;
+mod places;
 mod props;
 mod sheets;
 mod words;
@@ -146,4 +147,5 @@ on! {
     harms_of_halves_are_caught: "halves",
     harms_of_a_band_are_caught: "band",
     harms_of_grain_are_caught: "grain",
+    harms_of_what_is_fitted_are_caught: "fitted",
 }

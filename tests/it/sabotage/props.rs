@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 17] = [
+pub const ALL: [(&str, &str); 18] = [
     (
         "unlike",
         "shell body { at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
@@ -94,6 +94,19 @@ pub const ALL: [(&str, &str); 17] = [
         "grain",
         "stock felt { as: cloth, thick: 2 mm, wide: 900 mm, density: 400 g/m2, grain: along }
          shell body { of: felt, at 0 mm: circle(across: 130 mm), at 90 mm: circle(across: 160 mm) }",
+    ),
+    (
+        "fitted",
+        "stock thin { as: foam, thick: 2 mm, size: 300 mm by 600 mm, density: 95 kg/m3 }
+         supply dee { as: ring, wide: 20 mm, thick: 3 mm, mass: 9 g }
+         supply tack { as: rivet, across: 8 mm, long: 14 mm, mass: 1 g }
+         supply disc { as: magnet, across: 8 mm, thick: 2 mm, mass: 1 g }
+         shell body { of: [foam, foam], pair: mirrored, measured: inside, at 0 mm: circle(across: 130 mm), at 120 mm: circle(across: 180 mm) }
+         cap lid on body.top { of: [foam], fit: flush }
+         attachment seam_ring on body { as: ring, of: dee, tab: thin, level: 80 mm, facing: back + 2 deg, backing: 36 mm by 50 mm }
+         attachment eye on body { as: ring, of: dee, tab: thin, level: 60 mm, facing: left + 20 deg }
+         attachment tacks on body { as: rivet, of: tack, level: 25 mm, count: 3, facing: back }
+         attachment catch on lid { as: magnet, of: disc, count: 2, margin: 12 mm }",
     ),
 ];
 

@@ -1,0 +1,148 @@
+//! Several of the same on a wall or a cap: the fields of PLACE and REPEAT, and where each of them lies.
+
+use super::super::{errors, measure};
+use crate::eval::{Fields, Stop};
+use crate::geom::strip::Rule;
+use crate::geom::{Vec2, unit};
+use crate::num::{self, FRAC_PI_2};
+use crate::solid::{Plate, Wall};
+use crate::span::Span;
+
+/// The fields of PLACE and REPEAT, reckoned.
+pub(super) struct Spread {
+    pub name: String,
+    pub head: Span,
+    pub level: Option<f64>,
+    pub level_span: Span,
+    pub facing: f64,
+    pub facing_written: bool,
+    pub count: f64,
+    pub every: Option<f64>,
+    pub along: bool,
+    pub margin: Option<f64>,
+    pub ends: Option<f64>,
+}
+
+impl Spread {
+    pub(super) fn read(fields: &mut Fields<'_>) -> Result<Self, Stop> {
+        let thing = fields.thing();
+        Ok(Self {
+            name: thing.name.to_string(),
+            head: thing.head,
+            level: fields.maybe_number("level")?,
+            level_span: fields.span("level"),
+            facing: fields.maybe_number("facing")?.unwrap_or(0.0),
+            facing_written: fields.written("facing"),
+            count: fields.maybe_number("count")?.unwrap_or(1.0),
+            every: fields.maybe_number("every")?,
+            along: fields.maybe_word("spread")? == Some("along"),
+            margin: fields.maybe_number("margin")?,
+            ends: fields.maybe_number("ends")?,
+        })
+    }
+
+    /// The strip, rule and height of each on a wall.
+    ///
+    /// # Errors
+    /// When one has no room.
+    pub(super) fn on_wall(&self, wall: &Wall, tall: f64) -> Result<Vec<(usize, Rule, f64)>, Stop> {
+        let at = |level: f64| -> Result<(usize, Rule), Stop> {
+            if !(0.0..=tall).contains(&level) {
+                return Err(errors::off_the_wall(&self.name, level, tall, self.level_span).into());
+            }
+            let strip = wall.strips.iter().position(|s| level <= s.heights().1 + 1e-9).unwrap_or(wall.strips.len() - 1);
+            let rule = measure::facing(&wall.strips[strip], self.facing);
+            rule.map(|r| (strip, r)).ok_or_else(|| errors::outline_broken(self.head).into())
+        };
+        if self.along {
+            let ends = self.ends.or(self.margin);
+            let free = tall - 2.0 * ends.unwrap_or(0.0);
+            if free < 0.0 {
+                return Err(errors::no_room_between_ends(ends.unwrap_or(0.0), tall, self.head).into());
+            }
+            let n =
+                self.every.map_or(self.count, |p| (free / p).ceil() + if ends.is_some() { 1.0 } else { 0.0 }).max(1.0);
+            check_count(n, self)?;
+            let mut list = Vec::new();
+            let mut i = 0.0;
+            while i < n {
+                // With ends given the first and last lie on them; else each has its share of the wall.
+                let level = match ends {
+                    Some(e) if n > 1.0 => e + free * i / (n - 1.0),
+                    _ => tall * (i + 0.5) / n,
+                };
+                let (strip, rule) = at(level)?;
+                list.push((strip, rule, level));
+                i += 1.0;
+            }
+            return Ok(list);
+        }
+        if let Some(margin) = self.margin
+            && self.level.is_none()
+        {
+            return Err(errors::margin_or_level(margin, self.head).into());
+        }
+        let level = self.level.unwrap_or(0.5 * tall);
+        let (strip, first) = at(level)?;
+        if self.count <= 1.0 && self.every.is_none() {
+            return Ok(vec![(strip, first, level)]);
+        }
+        let surface = &wall.strips[strip];
+        let girth = measure::girth(surface, level, 0.0);
+        let n = self.every.map_or(self.count, |p| (girth / p).ceil()).max(1.0);
+        check_count(n, self)?;
+        let start = measure::along_to(surface, level, 0.0, &first);
+        let mut list = vec![(strip, first, level)];
+        let mut i = 1.0;
+        while i < n {
+            let s = num::wrap(start + girth * i / n, girth);
+            list.push((strip, measure::rule_along(surface, level, 0.0, s), level));
+            i += 1.0;
+        }
+        Ok(list)
+    }
+
+    /// The middle of each on a cap, and the direction their up points to where they are set round its edge.
+    ///
+    /// # Errors
+    /// When it is not said where they lie.
+    pub(super) fn on_plate(&self, plate: &Plate) -> Result<Vec<(Vec2, Option<f64>)>, Stop> {
+        if self.level.is_some() {
+            return Err(errors::level_on_cap(self.level_span).into());
+        }
+        let (strip, z, d) = (&plate.strip, plate.show, plate.depth);
+        let Some(margin) = self.margin else {
+            if self.facing_written || self.count > 1.0 || self.every.is_some() {
+                return Err(errors::needs_margin(&self.name, self.head).into());
+            }
+            let reach = |phi: f64| measure::facing(strip, phi).map_or(0.0, |r| r.support_at(z, d).0);
+            let middle = |phi: f64| 0.5 * (reach(phi) - reach(phi + num::PI));
+            return Ok(vec![(Vec2::new(middle(0.0), middle(FRAC_PI_2)), None)]);
+        };
+        let girth = measure::girth(strip, z, d);
+        let n = self.every.map_or(self.count, |p| (girth / p).ceil()).max(1.0);
+        check_count(n, self)?;
+        let first = measure::facing(strip, self.facing).ok_or_else(|| errors::outline_broken(self.head))?;
+        let start = measure::along_to(strip, z, d, &first);
+        let mut list = Vec::new();
+        let mut i = 0.0;
+        while i < n {
+            let rule = if i == 0.0 {
+                first
+            } else {
+                measure::rule_along(strip, z, d, num::wrap(start + girth * i / n, girth))
+            };
+            let p = rule.point(z, d);
+            list.push((Vec2::new(p.x, p.y) - unit(rule.phi) * margin, Some(rule.phi)));
+            i += 1.0;
+        }
+        Ok(list)
+    }
+}
+
+/// As many holes as the language lets a file have things.
+const MOST: f64 = 10_000.0;
+
+fn check_count(n: f64, spread: &Spread) -> Result<(), Stop> {
+    if n <= MOST { Ok(()) } else { Err(errors::too_many_holes(n, MOST, spread.head).into()) }
+}

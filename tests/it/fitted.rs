@@ -1,0 +1,235 @@
+//! What is fitted: attachments and straps from the text to the pieces.
+
+use crate::support::checked;
+use tasset::audit::audit;
+use tasset::develop::develop;
+use tasset::diag::{Code, Diagnostics};
+use tasset::finish::finish;
+use tasset::fitted::{GoodsOf, Over, Run};
+use tasset::flat::Flat;
+use tasset::ids::{PartId, ThingId};
+use tasset::num::PI;
+use tasset::piece::{About, Piece, Pieces};
+use tasset::shape::shape;
+use tasset::solid::{Layer, Size, Solid};
+
+fn solid(text: &str) -> (Solid, Diagnostics) {
+    let checked = checked(text);
+    assert!(checked.errors().is_empty(), "{}", checked.told());
+    let shaped = shape(&checked.design);
+    (shaped.solid, shaped.diagnostics)
+}
+
+fn good(text: &str) -> Solid {
+    let (solid, found) = solid(text);
+    assert!(!found.has_errors(), "{found:#?}");
+    solid
+}
+
+fn made(solid: &Solid) -> (Flat, Pieces) {
+    let (flat, found) = develop(solid);
+    assert!(!found.has_errors(), "{found:#?}");
+    let (pieces, found) = finish(solid, &flat);
+    assert!(!found.has_errors(), "{found:#?}");
+    let verdict = audit(solid, &flat, &pieces, None);
+    assert!(verdict.passed(), "{:#?}", verdict.breaches);
+    (flat, pieces)
+}
+
+fn run<'a>(solid: &'a Solid, name: &str) -> &'a Run {
+    solid.fitted.runs.iter().find(|r| r.name == name).expect("it runs")
+}
+
+fn piece<'a>(pieces: &'a Pieces, name: &str) -> &'a Piece {
+    pieces.pieces.iter().find(|p| p.name == name).expect("it is cut")
+}
+
+/// The chart runner's case: bore 75 and 95, 520 tall.
+const CASE: &str = "prop case { title: \"Chart case\", of: foam5, measured: inside }
+shell tube { at 0 mm: circle(across: 75 mm), at 520 mm: circle(across: 95 mm) }
+attachment upper on tube { as: ring, of: dee25, tab: webbing25, backing: 40 mm by 60 mm, level: top - 90 mm, facing: back }
+attachment lower on tube { as: ring, of: dee25, tab: webbing25, backing: 40 mm by 60 mm, level: top - 400 mm, facing: back }
+strap sling on [upper, lower] { of: webbing25, long: 1250 mm, tail: 80 mm, fold: 25 mm }
+";
+
+const TUBE: &str = "prop p { title: \"Tube\", of: foam5 }
+shell tube { at 0 mm to 200 mm: circle(across: 90 mm) }
+";
+
+#[test]
+fn straps_are_cut_to_length() {
+    // B1: 1250 + 80 + 2 · 25.
+    let case = good(CASE);
+    assert!((run(&case, "sling").long() - 1380.0).abs() < 1e-9);
+    assert!((run(&case, "sling").along - 1250.0).abs() < 1e-9);
+    // A band lies half of its 1.5 mm off what it goes round: π (d + 1.5).
+    let band = |text: &str| run(&good(&format!("{TUBE}{text}")), "girdle").long() - 130.0;
+    let girdle = "strap girdle on tube { of: webbing20 }";
+    assert!((band(girdle) - PI * 91.5).abs() < 1e-9);
+    // A cover of 0.4 mm lies below it, and a cord of 6 mm at its level, but not one that lies elsewhere.
+    let cloth = "stock twill { as: cloth, thick: 0.4 mm, wide: 1400 mm, density: 180 g/m2, grain: along }
+cover hide on tube { of: twill }\n";
+    assert!((band(&format!("{cloth}{girdle}")) - PI * 92.3).abs() < 1e-9);
+    let cord = |level: &str| {
+        format!(
+            "supply rope6 {{ as: cord, thick: 6 mm }}\nborder ring on tube {{ as: cord, of: rope6, level: {level} }}\n{girdle}"
+        )
+    };
+    assert!((band(&cord("104 mm")) - PI * 103.5).abs() < 1e-9);
+    assert!((band(&cord("150 mm")) - PI * 91.5).abs() < 1e-9);
+    // A girth of its own, a fact of it, and its bands one above the other.
+    let own = "strap girdle on tube { of: webbing20, around: 290 mm }\nrequire girdle.around == 290 mm \"as given\"";
+    assert!((band(own) - (290.0 + PI * 1.5)).abs() < 1e-9);
+    let two = good(&format!("{TUBE}strap girdle on tube {{ of: webbing20, count: 2, ends: 40 mm }}"));
+    let heights: Vec<f64> = ["girdle 1", "girdle 2"].map(|n| run(&two, n).line[0].z).to_vec();
+    assert!((heights[0] - 40.0).abs() < 1e-9 && (heights[1] - 160.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_tab_is_two_legs_and_half_a_turn() {
+    // dee20 has a bar of 3 mm, foam2 its neutral surface in the middle of 2 mm: 2 · 25 + π (1.5 + 1).
+    let text =
+        format!("{TUBE}attachment eye on tube {{ as: ring, of: dee20, tab: foam2, level: 150 mm, facing: right }}");
+    let solid = good(&text);
+    let long = 50.0 + PI * 2.5;
+    let patch = solid.claims.iter().find_map(|c| match c.size {
+        Size::Patch { across, up } => Some((across, up)),
+        _ => None,
+    });
+    let (across, up) = patch.expect("a tab is cut");
+    assert!((across - 20.0).abs() < 1e-9 && (up - long).abs() < 1e-9);
+    let (_, pieces) = made(&solid);
+    let tab = piece(&pieces, "eye tab");
+    assert!((tab.area - 20.0 * long).abs() < 0.02, "{}", tab.area);
+    // Of webbing it is a length off the reel, on the webbing's own middle: 2 · 25 + π (1.5 + 0.75).
+    let webbing = good(&text.replace("tab: foam2", "tab: webbing20"));
+    let tab = run(&webbing, "eye tab");
+    assert!(matches!(tab.goods, GoodsOf::Supply(_)) && (tab.long() - (50.0 + PI * 2.25)).abs() < 1e-9);
+}
+
+#[test]
+fn a_place_is_given_by_lengths_from_its_edges() {
+    // A tube of 90 mm in foam of 5: rolled on a radius of 42.5. From the seam at the back to the right a quarter.
+    let text =
+        format!("{TUBE}attachment eye on tube {{ as: ring, of: dee20, tab: foam2, level: 150 mm, facing: right }}");
+    let (_, pieces) = made(&good(&text));
+    let tube = piece(&pieces, "tube");
+    let from = &tube.places[0].from;
+    assert_eq!(from[0].0, "top");
+    assert!((from[0].1 - 50.0).abs() < 1e-6, "{from:?}");
+    // Growing φ leads from the back over the right to the front: along the flat from its left side.
+    assert_eq!(from[1].0, "seam left side");
+    assert!((from[1].1 - 42.5 * 0.5 * PI).abs() < 0.01, "{from:?}");
+    assert!(tube.letters.iter().any(|l| l.text == "eye"), "its name stands by it");
+}
+
+#[test]
+fn a_place_on_the_seam_is_drawn_on_both_sides_of_it() {
+    let (_, pieces) = made(&good(CASE));
+    let tube = piece(&pieces, "tube");
+    let drawn: Vec<_> = tube.places.iter().filter(|p| !p.hidden).collect();
+    assert_eq!(drawn.len(), 2);
+    for place in drawn {
+        let own: Vec<_> = tube.marks.iter().filter(|m| m.about == About::Place(place.spot)).collect();
+        // 25 by 25 mm all round, in two stretches, the seam itself left out.
+        assert_eq!(own.len(), 2);
+        let long: f64 = own.iter().map(|m| m.path.length()).sum();
+        assert!((long - 100.0).abs() < 0.01, "{long}");
+    }
+    // Four corners of each patch, pricked through with two strokes each.
+    let hidden: Vec<_> = tube.places.iter().filter(|p| p.hidden).collect();
+    assert_eq!(hidden.len(), 2);
+    for place in hidden {
+        assert_eq!(tube.marks.iter().filter(|m| m.about == About::Place(place.spot)).count(), 8);
+    }
+}
+
+#[test]
+fn a_place_shows_on_what_lies_over_its_part() {
+    let text = format!(
+        "{}attachment eye on tube {{ as: ring, of: dee20, tab: webbing20, backing: 30 mm by 40 mm, level: 150 mm, facing: right }}",
+        TUBE.replace("of: foam5", "of: [foam5, foam2]")
+    );
+    let mut solid = good(&text);
+    // A cover as its kind makes it: a wall with the same strips beyond the outer face.
+    let mut cover = solid.parts[0].clone();
+    cover.id = PartId::new(solid.parts.len());
+    cover.thing = ThingId::new(99);
+    cover.name = "hide".to_owned();
+    let outer = cover.layers[1].outer;
+    cover.layers = vec![Layer { stock: 1, inner: outer, neutral: outer + 1.0, outer: outer + 2.0 }];
+    let tube = solid.parts[0].id;
+    let over = cover.id;
+    solid.joints.clear();
+    solid.parts.push(cover);
+    for spot in &mut solid.fitted.spots {
+        assert!(spot.part == tube && spot.over.is_empty());
+        if spot.name == "eye" {
+            spot.over.push(Over { part: over, strip: 0 });
+        }
+    }
+    let (_, pieces) = made(&solid);
+    let names =
+        |piece: &str| -> Vec<String> { self::piece(&pieces, piece).places.iter().map(|p| p.name.clone()).collect() };
+    assert_eq!(names("tube layer 1 inside"), ["eye backing"]);
+    assert_eq!(names("tube layer 2 outside"), ["eye"]);
+    assert_eq!(names("hide"), ["eye"]);
+    // On the cover, as on the wall, a quarter of the way round its own neutral surface.
+    let from = &self::piece(&pieces, "hide").places[0].from;
+    assert!((from[1].1 - 46.0 * 0.5 * PI).abs() < 0.01, "{from:?}");
+}
+
+#[test]
+fn overlaps_are_told_with_both_places() {
+    let found = |text: &str| {
+        let (_, found) = develop(&good(&format!("{TUBE}{text}")));
+        found.iter().map(|d| (d.code, d.labels.len(), d.message.clone())).collect::<Vec<_>>()
+    };
+    let ring = |name: &str, level: u32, facing: &str| {
+        format!(
+            "attachment {name} on tube {{ as: ring, of: dee20, tab: webbing20, level: {level} mm, facing: {facing} }}\n"
+        )
+    };
+    let two = found(&(ring("upper", 120, "left") + &ring("lower", 100, "left")));
+    assert!(matches!(two.as_slice(), [(Code::PlacesOverlap, 2, m)] if m.contains("upper and lower")), "{two:?}");
+    assert_eq!(found(&(ring("upper", 126, "left") + &ring("lower", 100, "left"))), []);
+    // Across the seam as well.
+    let seam = found(&(ring("upper", 100, "back - 8 deg") + &ring("lower", 100, "back + 8 deg")));
+    assert!(matches!(seam.as_slice(), [(Code::PlacesOverlap, 2, _)]), "{seam:?}");
+    assert_eq!(found(&(ring("upper", 100, "back - 16 deg") + &ring("lower", 100, "back + 16 deg"))), []);
+    let port = "opening port on tube { shape: circle(across: 30 mm), level: 95 mm, facing: left }\n";
+    let hole = found(&(ring("upper", 100, "left") + port));
+    assert!(matches!(hole.as_slice(), [(Code::PlacesOverlap, 2, m)] if m.contains("over port")), "{hole:?}");
+    // Of one name: both places under one label.
+    let tacks = found("attachment tacks on tube { as: rivet, of: rivet8, every: 7 mm, level: 100 mm }");
+    assert!(matches!(tacks.as_slice(), [(Code::PlacesOverlap, 1, _)]), "all under one name at once: {tacks:?}");
+    // What has no room is refused: past a rim, in the gap of an open seam, over a step between two pieces.
+    let low = found(&ring("eye", 20, "left"));
+    assert!(matches!(low.as_slice(), [(Code::NoRoomThere, ..)]), "{low:?}");
+}
+
+#[test]
+fn nothing_is_fixed_where_there_is_no_wall() {
+    let open = TUBE.replace("(across: 90 mm) }", "(across: 90 mm), seam: open(facing: back, gap: 60 mm) }");
+    let text =
+        format!("{open}attachment eye on tube {{ as: ring, of: dee20, tab: webbing20, level: 100 mm, facing: back }}");
+    let (_, found) = develop(&good(&text));
+    assert!(found.iter().any(|d| d.code == Code::NoRoomThere), "{found:#?}");
+}
+
+#[test]
+fn fittings_are_counted_and_weighed() {
+    let solid = good(&format!(
+        "{TUBE}attachment tacks on tube {{ as: rivet, of: rivet8, every: 40 mm, level: 30 mm }}
+attachment tear on tube {{ as: drop, of: bead10, wire: thin_wire, long: 60 mm, gap: 2 mm, facing: left, level: 150 mm }}"
+    ));
+    let lump = |name: &str| solid.fitted.lumps.iter().find(|l| l.name == name).expect("it is fitted");
+    // π · 90 / 40 is 7.07: eight, evenly; each half-way through the sheet.
+    assert_eq!(lump("tacks").at.len(), 8);
+    assert!(lump("tacks").at.iter().all(|p| (p.truncate().length() - 42.5).abs() < 1e-9 && (p.z - 30.0).abs() < 1e-9));
+    assert_eq!(lump("tacks").mass, Some(1.5));
+    // Five beads of 10 with 2 between take 58 of 60 mm; they hang down from the place.
+    let beads = lump("tear");
+    assert_eq!((beads.at.len(), beads.spacing), (5, Some(12.0)));
+    assert!((beads.at[0].z - 145.0).abs() < 1e-9 && (beads.at[4].z - 97.0).abs() < 1e-9);
+}
