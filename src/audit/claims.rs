@@ -191,12 +191,17 @@ fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {
             folded.locate(laid.corner(upper, Line::Middle, at_end), &mut hint).w
         };
         let (from, to) = (place(false), place(true));
-        let foot = |w: f64| laid.view.neutral(laid.ring, upper, w, &laid.layer);
+        let z = laid.view.station(laid.ring, upper);
+        let foot = |w: f64| match gap {
+            Gap::Over { depth, .. } => round.generatrix(w).at(z, depth),
+            _ => laid.view.neutral(laid.ring, upper, w, &laid.layer),
+        };
         let whole = round.length(0.0, round.end(), 1e-5, &foot);
         let left = whole - round.length(from, to, 1e-5, &foot);
         match gap {
             Gap::Length(mm) => fit(r, Check::Claim, what, left, mm),
             Gap::Share(share) => fit(r, Check::Claim, what, left, share * whole),
+            Gap::Over { length, share, .. } => fit(r, Check::Claim, what, left, length + share * whole),
             Gap::Leaves(mm) => fit(r, Check::Claim, what, whole - left, mm),
             Gap::Angle(angle) => {
                 let turn = round.generatrix(round.end()).phi - round.generatrix(0.0).phi;

@@ -9,11 +9,11 @@ use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, enclose, onepiece, tol};
 use crate::ids::PanelId;
-use crate::num::{PI, TAU};
-use crate::solid::{self, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
+use crate::num::{self, PI, TAU};
+use crate::solid::{self, Body, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
-use super::{Knots, Made, errors, holes, joint_of, notches, runs_round};
+use super::{Knots, Made, errors, holes, joint_of, notches, runs_round, turn, turn_of};
 
 /// How far a flat cell between two rulings may stand off the true surface, mm: a tenth of what the audit allows.
 const CELL: f64 = 0.002;
@@ -84,7 +84,8 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
             if let Cut::Closed(_) = cut {
                 match gap {
                     Gap::Share(_) | Gap::Angle(_) => continue,
-                    Gap::Length(mm) => diagnostics.push(errors::gap_to_a_point(part, mm)),
+                    Gap::Over { length, .. } if length == 0.0 => continue,
+                    Gap::Length(mm) | Gap::Over { length: mm, .. } => diagnostics.push(errors::gap_to_a_point(part, mm)),
                     Gap::Leaves(_) => diagnostics.push(errors::backing_to_a_point(part)),
                 }
                 return false;
@@ -97,6 +98,10 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
                 Gap::Share(share) => share * around,
                 Gap::Angle(angle) => angle / TAU * around,
                 Gap::Leaves(mm) => around - mm,
+                Gap::Over { depth, length, share } => {
+                    let there = walk.around(z, depth);
+                    (length + share * there) / there * around
+                }
             };
             if taken >= around - 1.0 {
                 diagnostics.push(errors::gap_too_wide(part, taken, around));
@@ -129,14 +134,18 @@ fn height(cut: &Cut) -> f64 {
 /// Where an open (or closed) seam leaves a rim at height `z`: its first and last place.
 pub(super) fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
     let (start, end) = walk.ends();
-    let by_length = |gap: f64| {
-        let around = walk.around(z, neutral);
-        (walk.at_length(0.5 * gap, z, neutral), walk.at_length(around - 0.5 * gap, z, neutral))
+    let by_length_at = |gap: f64, depth: f64| {
+        let around = walk.around(z, depth);
+        (walk.at_length(0.5 * gap, z, depth), walk.at_length(around - 0.5 * gap, z, depth))
     };
+    let by_length = |gap: f64| by_length_at(gap, neutral);
     match seam {
         Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => (start, end),
         Seam::Open(Gap::Length(mm)) => by_length(mm),
         Seam::Open(Gap::Share(share)) => by_length(share * walk.around(z, neutral)),
+        Seam::Open(Gap::Over { depth, length, share }) => {
+            by_length_at(length + share * walk.around(z, depth), depth)
+        }
         Seam::Open(Gap::Leaves(mm)) => walk.about(walk.rule(start).phi + PI, mm, z, neutral).unwrap_or((start, end)),
         Seam::Open(Gap::Angle(angle)) => {
             let phi = walk.rule(start).phi;
@@ -212,6 +221,10 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
     end.long = side_long(&lower, low.1, &upper, up.1, sheet);
     begin.long = side_long(&lower, low.0, &upper, up.0, sheet);
 
+    let mut too_wide = Vec::new();
+    let edges: [&mut Edge; 4] = [&mut low_edge, &mut end, &mut up_edge, &mut begin];
+    folded(solid, part, ring, sheet, (&lower, low, &upper, up), edges, &mut too_wide);
+
     let rims = notches::Rims { lower: &lower, low, upper: &upper, up };
     for edge in [&mut low_edge, &mut end, &mut up_edge, &mut begin] {
         notches::place(solid, part, ring, sheet, &rims, edge);
@@ -236,7 +249,56 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
         rules: lengths(&lower, low, &upper, &flats[0]),
         rulings,
     };
-    Made { panel, knots }
+    Made { panel, knots, too_wide }
+}
+
+/// What is folded over the edges, which are given in order round the panel. An edge that is turned over has no bevel.
+fn folded(
+    solid: &Solid,
+    part: &Part,
+    ring: usize,
+    sheet: &solid::Layer,
+    (lower, low, upper, up): (&Rim, (Place, Place), &Rim, (Place, Place)),
+    edges: [&mut Edge; 4],
+    too_wide: &mut Vec<(solid::Turn, f64)>,
+) {
+    let names = [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin];
+    let asked = names.map(|edge| turn_of(solid, part.id, ring, edge));
+    if asked.iter().all(Option::is_none) {
+        return;
+    }
+    let open = matches!(part.body, Body::Wall(Wall { seam: Seam::Open(_), .. }));
+    let middle = sheet.middle();
+    // The angle within the panel at each edge's end, between it and the next, where both are turned over.
+    let corner = |i: usize| {
+        let j = (i + 1) % 4;
+        (asked[i].is_some() && asked[j].is_some()).then(|| {
+            let way = |e: &Edge, end: bool| {
+                let long = e.middle.length();
+                e.middle.at_length(if end { long } else { 0.0 }).map_or(Vec2::ZERO, |p| p.1)
+            };
+            let (a, b) = (-way(&*edges[i], true), way(&*edges[j], false));
+            num::atan2(a.perp_dot(b), a.dot(b)).abs()
+        })
+    };
+    let after = [0, 1, 2, 3].map(corner);
+    for (i, edge) in edges.into_iter().enumerate() {
+        let Some(turn) = asked[i] else { continue };
+        let corners = [after[(i + 3) % 4], after[i]];
+        let make = |wide: f64| {
+            let turn = solid::Turn { wide, ..*turn };
+            match names[i] {
+                EdgeName::Lower => turn::of_rim(&turn, lower, low, middle, (!open, corners)),
+                EdgeName::Upper => turn::of_rim(&turn, upper, up, middle, (!open, corners)),
+                _ => turn::of_side(&turn, edge, middle, corners),
+            }
+        };
+        match make(turn.wide) {
+            Ok(made) => edge.turn = Some(made),
+            Err(turn::NoTab) => too_wide.push((*turn, turn::fits(turn.wide, make))),
+        }
+        edge.bevel = crate::flat::Bevel::SQUARE;
+    }
 }
 
 /// True lengths of a side. Along one rule it is as long on each face as its ends stand apart there; where an open

@@ -18,6 +18,7 @@ mod round;
 mod split;
 #[cfg(test)]
 mod tests;
+mod turn;
 
 use std::collections::BTreeSet;
 
@@ -136,7 +137,7 @@ impl Maker<'_> {
         let mut contour: Vec<Run> = draft
             .runs
             .iter()
-            .map(|r| Run { edge: r.edge, path: place(&r.path) })
+            .map(|r| Run { path: place(&r.path), ..r.clone() })
             .filter(|r| !r.path.is_empty())
             .collect();
         if mirrored {
@@ -207,6 +208,9 @@ impl Maker<'_> {
                 draft.marks.iter().filter(|m| matches!(m.about, About::Notch { edge: e, .. } if e == edge.name));
             let lapped =
                 matches!(edge.allowance, Allowance::Lap(_)) && draft.marks.iter().any(|m| m.about == About::Lap);
+            // So is the fold of a turn.
+            let fold = |m: &&Mark| m.operation == Operation::Fold && m.about == About::Turn(edge.name);
+            let own = own + draft.marks.iter().filter(fold).map(|m| m.path.length()).sum::<f64>();
             if own == 0.0 && !lapped {
                 continue;
             }
@@ -224,6 +228,7 @@ impl Maker<'_> {
                 outside: edge.long.outside * share,
             };
             let mut bevel = notes::bevel(&edge.bevel);
+            bevel += &notes::turn(edge);
             match edge.allowance {
                 Allowance::None => {}
                 Allowance::Lap(mm) => bevel += &format!("; laps {mm} mm under the other side, glue on this face"),

@@ -67,6 +67,18 @@ pub(super) fn bevel(b: &flat::Bevel) -> String {
     }
 }
 
+/// "; turned 22 mm over the edge, 14 cuts", or nothing.
+pub(super) fn turn(edge: &flat::Edge) -> String {
+    let Some(turn) = &edge.turn else { return String::new() };
+    let wide = (turn.wide * 10.0).round() / 10.0;
+    let cuts = match turn.cuts.len() {
+        0 => String::new(),
+        1 => String::from(", 1 cut"),
+        n => format!(", {n} cuts"),
+    };
+    format!("; turned {wide} mm {}{cuts}", turn.onto)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -32,7 +32,7 @@ pub(super) const COVER: Kind = Kind {
     stations: false,
     edges: &[word("edges", "All its free edges, before they are turned")],
     facts: facts::COVER,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
 pub(super) const FINISH: Kind = Kind {

@@ -74,6 +74,14 @@ pub(super) struct Opening {
     pub level: f64,
 }
 
+/// A cover that was read.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Cover {
+    /// Of the faces it lies on, openings and all.
+    pub area: f64,
+    pub thick: f64,
+}
+
 /// Everything reckoned and built so far.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Known {
@@ -83,6 +91,7 @@ pub struct Known {
     pub(super) shells: BTreeMap<ThingId, Shell>,
     pub(super) caps: BTreeMap<ThingId, Cap>,
     pub(super) openings: BTreeMap<ThingId, Opening>,
+    pub(super) covers: BTreeMap<ThingId, Cover>,
     /// Where each part's frame stands in the prop.
     pub(super) frames: BTreeMap<ThingId, Frame>,
 }
@@ -121,6 +130,7 @@ impl Facts for View<'_> {
             Kind::Shell => self.shell(of, face, name),
             Kind::Cap => self.cap(of, face, name),
             Kind::Opening => self.opening(of, name),
+            Kind::Cover => self.cover(of, name),
             _ => return Err(Stop::Skip),
         };
         match found? {
@@ -214,6 +224,15 @@ impl View<'_> {
                 let rim = cap.rim.map_or(Some(0.0), |r| wall_mass(self.solid, self.part(r)));
                 disc.zip(rim).map(|(a, b)| of(a + b, Dim::MASS))
             }
+            _ => None,
+        })
+    }
+
+    fn cover(&self, of_: &Anchor, name: &str) -> Found {
+        let c = self.known.covers.get(&of_.thing).ok_or(Stop::Skip)?;
+        Ok(match (of_.edge, name) {
+            (None, "area") => Some(of(c.area, Dim::AREA)),
+            (None, "thick") => Some(length(c.thick)),
             _ => None,
         })
     }

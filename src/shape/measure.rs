@@ -104,10 +104,13 @@ pub(super) fn rule_along(strip: &Strip, z: f64, d: f64, s: f64) -> Rule {
 fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
     let ends = walk.ends();
     let Seam::Open(gap) = seam else { return ends };
+    // What lies on an open wall leaves out what that wall does, measured where that one's is.
+    let neutral = if let Gap::Over { depth, .. } = gap { depth } else { neutral };
     let whole = walk.around(z, neutral);
     let half = match gap {
         Gap::Length(g) => 0.5 * g,
         Gap::Share(s) => 0.5 * s * whole,
+        Gap::Over { length, share, .. } => 0.5 * (length + share * whole),
         Gap::Leaves(w) => return walk.about(walk.rule(ends.0).phi + PI, w, z, neutral).unwrap_or(ends),
         Gap::Angle(angle) => {
             let phi = walk.rule(ends.0).phi;

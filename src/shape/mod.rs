@@ -63,11 +63,13 @@ pub fn shape(design: &Design) -> Shaped {
         joined: BTreeSet::new(),
         met: BTreeSet::new(),
         caps_of: BTreeMap::new(),
+        covers: Vec::new(),
     };
     shaper.index();
     for step in &design.order {
         shaper.step(*step);
     }
+    shaper.cover();
     shaper.job();
     shaper.solid.joints = joints::numbered(&shaper.solid, &shaper.joints);
     Shaped { solid: shaper.solid, known: shaper.known, diagnostics: shaper.faults }
@@ -89,6 +91,8 @@ struct Shaper<'a> {
     met: BTreeSet<(ThingId, &'static str)>,
     /// Caps that were built, by the shell they close.
     caps_of: BTreeMap<ThingId, Vec<ThingId>>,
+    /// Covers, built when all they may lie on stands.
+    covers: Vec<(ThingId, kinds::cover::Spec)>,
 }
 
 impl Shaper<'_> {
@@ -140,14 +144,26 @@ impl Shaper<'_> {
                     return;
                 }
                 if let Err(stop) = self.thing(id, thing.kind) {
-                    if let Stop::Fault(d) = &stop
-                        && d.code == Code::NotBuiltYet
-                    {
-                        self.solid.job.unbuilt.push(thing.name.to_string());
-                    }
-                    self.stopped(stop);
+                    self.left_out(id, stop);
                 }
             }
+        }
+    }
+
+    /// A thing, or a part of one, is left out.
+    fn left_out(&mut self, id: ThingId, stop: Stop) {
+        if let Stop::Fault(d) = &stop
+            && d.code == Code::NotBuiltYet
+        {
+            self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
+        }
+        self.stopped(stop);
+    }
+
+    /// Covers what was built.
+    fn cover(&mut self) {
+        for (id, spec) in self.covers.clone() {
+            kinds::cover::build(self, id, &spec);
         }
     }
 
@@ -166,6 +182,7 @@ impl Shaper<'_> {
             Kind::Shell => kinds::shell::lower(self, id),
             Kind::Cap => kinds::cap::lower(self, id),
             Kind::Opening => kinds::opening::lower(self, id),
+            Kind::Cover => kinds::cover::lower(self, id),
             // Read when the job is put together, or by what uses them.
             Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper => Ok(()),
             Kind::Dome
@@ -176,7 +193,6 @@ impl Shaper<'_> {
             | Kind::Mark
             | Kind::Border
             | Kind::Lacing
-            | Kind::Cover
             | Kind::Attachment
             | Kind::Strap
             | Kind::Closure

@@ -137,7 +137,7 @@ fn normals(strips: &[&Strip]) -> Vec<f64> {
 
 /// The section of a wall's measured face at a height between its planes, where it is of a form that can be written:
 /// arcs mix to arcs, ovals of one proportion to ovals.
-fn section_at(strip: &Strip, z: f64) -> Option<Section> {
+pub(super) fn section_at(strip: &Strip, z: f64) -> Option<Section> {
     let (z0, z1) = strip.heights();
     let s = (z - z0) / (z1 - z0);
     let mix = |a: f64, b: f64| a + (b - a) * s;

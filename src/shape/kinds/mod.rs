@@ -2,6 +2,7 @@
 
 pub(super) mod cap;
 mod copy;
+pub(super) mod cover;
 mod lid;
 pub(super) mod opening;
 mod place;

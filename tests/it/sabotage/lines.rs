@@ -101,7 +101,7 @@ pub fn spur(made: &Made) -> Vec<Case> {
             let way = p.contour[last].path.segs.last().expect("a contour").direction(1.0).normalize();
             let side = tasset::geom::left_of(way);
             let points = [end, end + way * 9.0, end + way * 9.0 + side * 3.0, end];
-            p.contour.push(Run { edge: None, path: Path::polyline(&points) });
+            p.contour.push(Run::of(None, Path::polyline(&points)));
             let outline = Path { segs: p.contour.iter().flat_map(|r| r.path.segs.iter().copied()).collect() };
             p.area = outline.area() - p.holes.iter().map(|h| h.outline.area()).sum::<f64>();
         },

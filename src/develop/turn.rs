@@ -1,0 +1,373 @@
+//! Turns: what is folded over an edge, how far what it lies on is shorter or longer than the sheet is there, and the
+//! cuts that make up for it.
+//!
+//! Along a fold a turn of one width is laid out flat beyond the edge: at the distance `x` it is as long as the edge's
+//! parallel there. Folded, it lies on a curve whose length is another one: turned in over a round rim, that of a smaller
+//! girth (on a tube of thickness `t` by `2πt`). Between two cuts a tab has the difference of both, at every distance. A
+//! cut is a V that is as wide at the free edge as the tabs beside it have too much there; where they have too little it
+//! is a slit. There are as few, evenly by what there is to make up, as leave no tab more than [`KEPT`] at any distance.
+
+use crate::flat::{Edge, Relief, Turn};
+use crate::geom::rim::{Rim, spans};
+use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::{Vec2, Vec3, left_of};
+use crate::num::{self, PI};
+use crate::solid::{self, EdgeName, Onto};
+
+/// What a tab may keep, mm (common practice, no source: cloth takes up as much).
+const KEPT: f64 = 1.0;
+/// What is planned for, so that neither rounding nor places between those looked at pass it.
+const PLANNED: f64 = 0.95 * KEPT;
+/// A cut begins this far from the fold, so that it does not show at the edge (common practice, no source); of a narrow
+/// turn at a quarter of its width.
+const FROM: f64 = 2.0;
+/// A V narrower than this at its mouth is a slit, mm.
+const NARROW: f64 = 0.3;
+/// The least free edge of a tab, mm.
+const LEAST: f64 = 1.0;
+/// Distances from the fold at which a turn is looked at.
+const LOOKS: usize = 48;
+/// Places on each leg of an edge at which it is looked at.
+const PLACES: usize = 256;
+/// The most tabs of one edge.
+const MOST: usize = 2000;
+
+/// A turn that cannot be made: there is no tab left of it at this width.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct NoTab;
+
+/// The widest turn that can be made, in whole millimetres, where `wide` cannot.
+pub(super) fn fits(wide: f64, make: impl Fn(f64) -> Result<Turn, NoTab>) -> f64 {
+    let (mut low, mut high) = (0.0, wide.ceil());
+    while high - low > 1.0 {
+        let middle = (0.5 * (low + high)).floor();
+        if make(middle).is_ok() { low = middle } else { high = middle }
+    }
+    low
+}
+
+/// One place along a fold: where it is on the flat, outward from the panel there, and where the turn lies at each of
+/// the distances that are looked at.
+struct Spot {
+    fold: Vec2,
+    out: Vec2,
+    lies: Vec<Vec3>,
+}
+
+/// Along a fold, at each distance, from its start to each place.
+struct Lengths {
+    /// Along the fold itself.
+    fold: Vec<f64>,
+    /// The sheet's less what it lies on, by distance.
+    over: Vec<Vec<f64>>,
+    /// The sheet's at the free edge.
+    free: Vec<f64>,
+}
+
+fn distances(wide: f64) -> Vec<f64> {
+    (0..=LOOKS).map(|i| wide * i as f64 / LOOKS as f64).collect()
+}
+
+/// The lengths along the spots; `None` where the parallel of a hollow edge runs back.
+fn lengths(spots: &[Spot], outs: &[f64]) -> Option<Lengths> {
+    let mut all = Lengths { fold: vec![0.0], over: vec![vec![0.0]; outs.len()], free: vec![0.0] };
+    let mut sums = vec![(0.0, 0.0); outs.len()];
+    let mut fold = 0.0;
+    for pair in spots.windows(2) {
+        let (a, b) = (&pair[0], &pair[1]);
+        let along = (b.fold - a.fold).normalize_or_zero();
+        fold += (b.fold - a.fold).length();
+        all.fold.push(fold);
+        for (j, &x) in outs.iter().enumerate() {
+            let chord = (b.fold + b.out * x) - (a.fold + a.out * x);
+            let flat = chord.length() * if chord.dot(along) < 0.0 { -1.0 } else { 1.0 };
+            if flat < -1e-9 {
+                return None;
+            }
+            // What it lies on may run back: across the end of a corner rounded less than the turn is wide.
+            let lies = b.lies[j] - a.lies[j];
+            let back = lies.dot(b.lies[0] - a.lies[0]) < 0.0;
+            sums[j].0 += flat;
+            sums[j].1 += if back { -lies.length() } else { lies.length() };
+            all.over[j].push(sums[j].0 - sums[j].1);
+        }
+        all.free.push(sums[outs.len() - 1].0);
+    }
+    Some(all)
+}
+
+/// A list's value at a place between two of its items.
+fn at(list: &[f64], p: f64) -> f64 {
+    let i = (p.floor().max(0.0) as usize).min(list.len() - 1);
+    let j = (i + 1).min(list.len() - 1);
+    list[i] + (list[j] - list[i]) * (p - i as f64)
+}
+
+/// How the ends of an edge are cut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Ends {
+    /// It runs round.
+    None,
+    /// At a seam: each side takes half of a cut there.
+    Seam,
+    /// At a side; nothing is carried away there.
+    Side,
+}
+
+/// The cuts of a turn, and how wide those at its ends are.
+fn relief(all: &Lengths, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec<Relief>, [f64; 2]), NoTab> {
+    let from = FROM.min(0.25 * wide);
+    // What there is to make up, from the start on, at the worst distance from place to place.
+    let mut sum = vec![0.0];
+    for i in 1..all.fold.len() {
+        let most = all.over.iter().map(|o| (o[i] - o[i - 1]).abs()).fold(0.0, f64::max);
+        sum.push(sum[i - 1] + most);
+    }
+    let whole = sum[sum.len() - 1];
+    if whole <= PLANNED {
+        return Ok((Vec::new(), [0.0; 2]));
+    }
+    let place = |q: f64| {
+        let i = sum.partition_point(|s| *s < q).clamp(1, sum.len() - 1);
+        let step = sum[i] - sum[i - 1];
+        (i - 1) as f64 + if step > 0.0 { (q - sum[i - 1]) / step } else { 0.0 }
+    };
+    for n in 1..=MOST {
+        let cuts: Vec<f64> = (0..=n).map(|k| place(whole * k as f64 / n as f64)).collect();
+        let over = |list: &[f64], i: usize| at(list, cuts[i + 1]) - at(list, cuts[i]);
+        let last = &all.over[outs.len() - 1];
+        let too_much: Vec<f64> = (0..n).map(|i| over(last, i)).collect();
+        let mouth = |k: usize| {
+            let beside = match (k, ends) {
+                (0, Ends::Side) => 0.0,
+                (k, Ends::Side) if k == n => 0.0,
+                (k, Ends::None) if k == 0 || k == n => 0.5 * (too_much[0] + too_much[n - 1]),
+                (0, _) => too_much[0],
+                (k, _) if k == n => too_much[n - 1],
+                (k, _) => 0.5 * (too_much[k - 1] + too_much[k]),
+            };
+            if beside < NARROW { 0.0 } else { beside }
+        };
+        let mouths: Vec<f64> = (0..=n).map(mouth).collect();
+        let fits = (0..n).all(|i| {
+            let carried = 0.5 * (mouths[i] + mouths[i + 1]);
+            outs.iter().zip(&all.over).all(|(&x, list)| {
+                let share = ((x - from) / (wide - from)).max(0.0);
+                (over(list, i) - carried * share).abs() <= PLANNED
+            })
+        });
+        if !fits {
+            continue;
+        }
+        if (0..n).any(|i| over(&all.free, i) - 0.5 * (mouths[i] + mouths[i + 1]) < LEAST) {
+            return Err(NoTab);
+        }
+        let inner = if ends == Ends::None { 0..n } else { 1..n };
+        let cut = |k: usize| Relief { at: at(&all.fold, cuts[k]), from, mouth: mouths[k] };
+        return Ok((inner.map(cut).collect(), [mouths[0], mouths[n]]));
+    }
+    Err(NoTab)
+}
+
+/// Half of a cut at an end.
+fn half_cut(mouth: f64, wide: f64) -> Vec<Vec2> {
+    let from = FROM.min(0.25 * wide);
+    if mouth == 0.0 {
+        return vec![Vec2::new(0.0, wide)];
+    }
+    vec![Vec2::new(0.0, from), Vec2::new(0.5 * mouth, wide)]
+}
+
+/// The places along an edge, dense enough for its lengths.
+fn places(walk: &Walk, from: Place, to: Place) -> Vec<Place> {
+    let mut out = Vec::new();
+    for (leg, t0, t1) in spans(from, to) {
+        let n = if matches!(walk.legs()[leg], Leg::Side { .. }) { 16 } else { PLACES };
+        let first = usize::from(!out.is_empty());
+        out.extend((first..=n).map(|i| Place { leg, t: t0 + (t1 - t0) * i as f64 / n as f64 }));
+    }
+    out
+}
+
+/// The turn over a wall's rim between two places. `corners` are the angles within the panel at the edge's ends (as it
+/// runs round the panel) where the sides are turned over as well.
+pub(super) fn of_rim(
+    asked: &solid::Turn,
+    rim: &Rim,
+    (from, to): (Place, Place),
+    middle: f64,
+    (sides_meet, corners): (bool, [Option<f64>; 2]),
+) -> Result<Turn, NoTab> {
+    let upper = asked.at.edge == EdgeName::Upper;
+    let outs = distances(asked.wide);
+    let walk = rim.flat().walk();
+    let mut spots: Vec<Spot> = places(walk, from, to)
+        .into_iter()
+        .map(|place| {
+            let (fold, velocity) = rim.point(place, middle);
+            let left = left_of(velocity.normalize_or_zero());
+            let lies = outs.iter().map(|&x| lies_on(asked.onto, rim, place, middle, upper, x)).collect();
+            Spot { fold, out: if upper { left } else { -left }, lies }
+        })
+        .collect();
+    if upper {
+        spots.reverse();
+    }
+    let all = lengths(&spots, &outs).ok_or(NoTab)?;
+    let ends = if sides_meet { Ends::Seam } else { Ends::Side };
+    let (cuts, mouths) = if asked.relief { relief(&all, &outs, asked.wide, ends)? } else { (Vec::new(), [0.0; 2]) };
+    let over = over(asked.onto, middle);
+    let end = |i: usize| match corners[i] {
+        Some(angle) => mitred(angle, over, asked.wide),
+        None => half_cut(mouths[i], asked.wide),
+    };
+    let ends = [end(0), end(1)];
+    let free = all.free[all.free.len() - 1];
+    if ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>() > free - LEAST {
+        return Err(NoTab);
+    }
+    Ok(Turn { wide: asked.wide, cuts, ends, onto: said(asked.onto) })
+}
+
+/// The turn over a straight side of an open wall: what it lies on is as long as itself.
+pub(super) fn of_side(asked: &solid::Turn, edge: &Edge, middle: f64, corners: [Option<f64>; 2]) -> Result<Turn, NoTab> {
+    let over = over(asked.onto, middle);
+    let ends = corners.map(|c| match c {
+        Some(angle) => mitred(angle, over, asked.wide),
+        None => half_cut(0.0, asked.wide),
+    });
+    if ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>() > edge.middle.length() - LEAST {
+        return Err(NoTab);
+    }
+    Ok(Turn { wide: asked.wide, cuts: Vec::new(), ends, onto: said(asked.onto) })
+}
+
+/// The turn over a plate's edge, whose middle line `curve` gives by place, counter-clockwise on the flat when `up`.
+pub(super) fn of_plate(
+    asked: &solid::Turn,
+    walk: &Walk,
+    curve: &dyn Fn(Place) -> (Vec2, Vec2),
+    lies: &dyn Fn(Place, f64) -> Vec3,
+    up: bool,
+) -> Result<Turn, NoTab> {
+    let outs = distances(asked.wide);
+    let (start, end) = walk.ends();
+    let mut spots: Vec<Spot> = places(walk, start, end)
+        .into_iter()
+        .map(|place| {
+            let (fold, velocity) = curve(place);
+            let left = left_of(velocity.normalize_or_zero());
+            Spot { fold, out: if up { -left } else { left }, lies: outs.iter().map(|&x| lies(place, x)).collect() }
+        })
+        .collect();
+    if !up {
+        spots.reverse();
+    }
+    let all = lengths(&spots, &outs).ok_or(NoTab)?;
+    let cuts = if asked.relief { relief(&all, &outs, asked.wide, Ends::None)?.0 } else { Vec::new() };
+    Ok(Turn { wide: asked.wide, cuts, ends: [Vec::new(), Vec::new()], onto: said(asked.onto) })
+}
+
+/// How far a turn runs over an end face before it turns once more.
+fn over(onto: Onto, middle: f64) -> f64 {
+    match onto {
+        Onto::Back { near, far } => (far - (middle - near) - middle).abs(),
+        Onto::Across | Onto::Side => 0.0,
+    }
+}
+
+/// The outline of a turn beside another one across a corner: square over the end faces, then both along the line that
+/// halves the corner, on which they meet.
+fn mitred(angle: f64, over: f64, wide: f64) -> Vec<Vec2> {
+    if wide <= over {
+        return vec![Vec2::new(0.0, wide)];
+    }
+    let inset = (wide - over) / num::tan(0.5 * angle.clamp(0.2, PI - 1e-6));
+    let mut ends = vec![Vec2::new(inset, wide)];
+    if over > 0.0 {
+        ends.insert(0, Vec2::new(0.0, over));
+    }
+    ends
+}
+
+fn said(onto: Onto) -> &'static str {
+    match onto {
+        Onto::Back { .. } => "over the edge",
+        Onto::Across => "over the edge and across",
+        Onto::Side => "over the edge and down the side",
+    }
+}
+
+/// Where the point of a rim's turn at the distance `x` from the fold lies.
+fn lies_on(onto: Onto, rim: &Rim, place: Place, middle: f64, upper: bool, x: f64) -> Vec3 {
+    let rule = rim.flat().walk().rule(place);
+    match onto {
+        Onto::Back { near, far } => {
+            let back = far - (middle - near);
+            let over = (back - middle).abs() / num::cos(rim.lean(place));
+            if x <= over {
+                let d = middle + (back - middle) * x / over;
+                return rule.point(rim.height(place, d).0, d);
+            }
+            let down = (x - over) / rule.secant();
+            rule.point(rim.height(place, back).0 + if upper { -down } else { down }, back)
+        }
+        Onto::Across | Onto::Side => {
+            let p = rule.point(rim.height(place, middle).0, middle);
+            let n = crate::geom::unit(rule.phi);
+            p - Vec3::new(n.x, n.y, 0.0) * x
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::num::TAU;
+
+    /// A circle of radius `r` on the flat, folded so that at the distance `x` it lies on one of radius `to(x)`.
+    fn circle(r: f64, wide: f64, to: impl Fn(f64) -> f64) -> (Lengths, Vec<f64>) {
+        let outs = distances(wide);
+        let spots: Vec<Spot> = (0..=4000)
+            .map(|i| {
+                let n = crate::geom::unit(TAU * f64::from(i) / 4000.0);
+                let lies = outs.iter().map(|&x| (n * to(x)).extend(0.0)).collect();
+                Spot { fold: n * r, out: n, lies }
+            })
+            .collect();
+        (lengths(&spots, &outs).unwrap(), outs)
+    }
+
+    #[test]
+    fn cloth_on_a_disc_s_edge_is_carried_away_by_its_parallel() {
+        // Flat 2π(r + x), on the edge 2πr: at 15 mm it has 2π · 15 = 94.2 too much (closed form).
+        let (all, outs) = circle(40.0, 15.0, |_| 40.0);
+        let last = &all.over[outs.len() - 1];
+        assert!((last[last.len() - 1] - TAU * 15.0).abs() < 1e-3);
+        let (cuts, _) = relief(&all, &outs, 15.0, Ends::None).unwrap();
+        let carried: f64 = cuts.iter().map(|c| c.mouth).sum();
+        assert!((carried - TAU * 15.0).abs() < 1e-3, "{carried}");
+        // Up to where a V begins nothing is carried: n · 0.95 ≥ 2π · 2.
+        assert_eq!(cuts.len(), (TAU * 2.0 / PLANNED).ceil() as usize);
+    }
+
+    #[test]
+    fn what_lies_on_a_longer_way_is_slit() {
+        let (all, outs) = circle(40.0, 12.0, |x| 40.0 + 2.0 * x);
+        let (cuts, _) = relief(&all, &outs, 12.0, Ends::None).unwrap();
+        assert!(cuts.iter().all(|c| c.mouth == 0.0));
+        assert_eq!(cuts.len(), (TAU * 12.0 / PLANNED).ceil() as usize);
+    }
+
+    #[test]
+    fn what_fits_is_not_cut() {
+        let (all, outs) = circle(40.0, 12.0, |x| 40.0 + x);
+        assert!(relief(&all, &outs, 12.0, Ends::None).unwrap().0.is_empty());
+    }
+
+    #[test]
+    fn a_disc_turned_in_past_its_middle_leaves_no_tab() {
+        let (all, outs) = circle(20.0, 25.0, |x| (20.0 - x).max(0.0));
+        assert!(relief(&all, &outs, 25.0, Ends::None).is_err());
+    }
+}
