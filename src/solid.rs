@@ -219,6 +219,8 @@ pub enum Rim {
     Square,
     /// Half of the angle to the wall of the strip with this index, with which it is joined.
     Mitre(usize),
+    /// Short of the station: at right angles to the sheet, through the measured face at this height.
+    At(f64),
     /// Closed to a point: cut level where the neutral surface first closes, at this height.
     Closed(f64),
 }
@@ -273,6 +275,8 @@ pub enum Onto {
     Across,
     /// A plate's: along the surface that bounds the plate, away from its show face.
     Side,
+    /// Nothing: the edge is not free, for this reason. Such a turn has no width.
+    Not(&'static str),
 }
 
 /// A hole in a wall: its outline is true on the neutral flat and cut square to the sheet.
@@ -424,6 +428,7 @@ pub enum Size {
     /// Clearance of a rim from what it slides over, and its length.
     Clearance {
         mm: f64,
+        over: PartId,
     },
     RimLong {
         mm: f64,

@@ -63,8 +63,8 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], r: &mut Report)
             EdgeName::Lower | EdgeName::Upper => rim(laid, edge == EdgeName::Upper),
             _ => Truth { long: side(laid, edge == EdgeName::End).map(Some), bevel: Bevel::SQUARE },
         };
-        let turned = laid.view.turn(ring, edge).map(super::turn::said);
-        let truth = if turned.is_some() { Truth { bevel: Bevel::SQUARE, ..truth } } else { truth };
+        let turned = laid.view.noted(ring, edge).map(super::turn::said);
+        let truth = if laid.view.turn(ring, edge).is_some() { Truth { bevel: Bevel::SQUARE, ..truth } } else { truth };
         let allowance = match laid.view.wall.seam {
             _ if turned.is_some() => turned,
             Seam::Lap(mm) if edge == EdgeName::End => Some(format!("; laps {mm} mm ")),
@@ -81,7 +81,7 @@ pub fn on_plate(solid: &Solid, part: PartId, plane: &Plane<'_>, group: &[&Piece]
     let here = EdgeRef { part, ring: 0, edge: EdgeName::Outline };
     let turned = plane.turn.as_ref().map(super::turn::said);
     let truth = plane.truth();
-    let truth = if turned.is_some() { Truth { bevel: Bevel::SQUARE, ..truth } } else { truth };
+    let truth = if plane.turn().is_some() { Truth { bevel: Bevel::SQUARE, ..truth } } else { truth };
     edge_of(solid, here, truth, turned.as_deref(), group, r);
     cut_in_two(solid, group, r);
 }

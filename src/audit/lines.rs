@@ -44,6 +44,11 @@ impl<'a> View<'a> {
 
     /// What is folded over an edge of a ring.
     pub fn turn(&self, ring: usize, edge: EdgeName) -> Option<&Turn> {
+        self.noted(ring, edge).filter(|t| t.wide > 0.0)
+    }
+
+    /// The same, or why there is none.
+    pub fn noted(&self, ring: usize, edge: EdgeName) -> Option<&Turn> {
         self.turns.iter().find(|t| t.at.ring == ring && t.at.edge == edge)
     }
 
@@ -62,7 +67,7 @@ impl<'a> View<'a> {
         let rim = if upper { ring.upper } else { ring.lower };
         let heights = self.rounds[Self::strip_at(ring, upper)].heights;
         match rim {
-            Rim::Closed(z) => z,
+            Rim::Closed(z) | Rim::At(z) => z,
             Rim::Level | Rim::Square | Rim::Mitre(_) => {
                 if upper {
                     heights.1
@@ -79,7 +84,7 @@ impl<'a> View<'a> {
         let z = self.station(ring, upper);
         let point = match if upper { ring.upper } else { ring.lower } {
             Rim::Level => g.at(z, d),
-            Rim::Square => g.at(z, 0.0) + g.normal * d,
+            Rim::Square | Rim::At(_) => g.at(z, 0.0) + g.normal * d,
             Rim::Closed(z) => g.at(z, neutral) + g.normal * (d - neutral),
             Rim::Mitre(other) => {
                 let corner = g.at(z, 0.0);

@@ -16,6 +16,7 @@ use super::measure::{self, to_chain};
 use super::real::{self, Point};
 use super::report::{AREA, FIT, LANDING, Most, Report, TRANSFER};
 use super::space::{Gen, Round};
+use super::turn::Under;
 use super::wall::{self, outline_fits};
 
 /// One layer of a plate.
@@ -29,7 +30,7 @@ pub struct Plane<'a> {
     neutral: f64,
     stock: usize,
     pub cut: Line,
-    /// What is folded over its edge.
+    /// What is folded over its edge, or why nothing is.
     pub turn: Option<Turn>,
 }
 
@@ -42,8 +43,13 @@ impl<'a> Plane<'a> {
         let z = (height(layer.outer), height(layer.inner));
         let (neutral, stock) = (height(layer.neutral), layer.stock);
         let mut plane = Self { plate, round: Round::new(&plate.strip), z, neutral, stock, cut: Line::Middle, turn };
-        plane.cut = if plane.turn.is_some() || plane.shift() < tol::SQUARE_CUT { Line::Middle } else { Line::Widest };
+        plane.cut = if plane.turn().is_some() || plane.shift() < tol::SQUARE_CUT { Line::Middle } else { Line::Widest };
         plane
+    }
+
+    /// What is folded over its edge.
+    pub fn turn(&self) -> Option<&Turn> {
+        self.turn.as_ref().filter(|t| t.wide > 0.0)
     }
 
     /// How far the show face reaches out beyond the hidden one, at places all round.
@@ -104,14 +110,21 @@ impl<'a> Plane<'a> {
         out
     }
 
-    /// Where its turn lies, down the side, at a distance from the fold: on the surface that bounds the plate, as far off
-    /// it as the sheet's middle lies off its hidden face.
-    pub fn beside(&self, w: f64, x: f64) -> Vec3 {
+    /// What its turn lies on at a place: the surface that bounds the plate, as far off it as the sheet's middle lies off
+    /// its hidden face.
+    pub fn beside(&self, w: f64) -> Under {
         let g = self.round.generatrix(w);
         let middle = 0.5 * (self.z.0 + self.z.1);
         let off = (middle - self.plate.hidden).abs();
-        let down = if self.plate.show > self.plate.hidden { -1.0 } else { 1.0 };
-        g.at(middle, self.plate.depth + off.min(x)) + g.along * (down * x)
+        Under {
+            from: g.at(middle, self.plate.depth),
+            corner: g.at(middle, self.plate.depth + off),
+            tangent: g.tangent,
+            up: g.normal.cross(g.tangent),
+            turning: g.normal.z,
+            phi: g.phi,
+            left: self.plate.show < self.plate.hidden,
+        }
     }
 
     /// The length of the line it is cut along.
@@ -218,7 +231,7 @@ pub fn pieces(plane: &Plane<'_>, panel: &Panel, group: &[&Piece], report: &mut R
             outline_fits(&emitted, &outline, Check::Landing, &format!("hole {}", asked.name), report);
         }
         let within = wall::seam_to_seam(piece);
-        let contour: Vec<_> = if plane.turn.is_some() { within.iter().collect() } else { piece.contour.iter().map(|r| &r.path).collect() };
+        let contour: Vec<_> = if plane.turn().is_some() { within.iter().collect() } else { piece.contour.iter().map(|r| &r.path).collect() };
         area += measure::path_area(&contour);
         round += contour.iter().map(|p| p.length()).sum::<f64>();
         wall::own_area(piece, report);

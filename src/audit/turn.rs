@@ -61,6 +61,7 @@ pub fn said(turn: &Turn) -> String {
         Onto::Back { .. } => "over the edge",
         Onto::Across => "over the edge and across",
         Onto::Side => "over the edge and down the side",
+        Onto::Not(why) => return format!("; not turned over: {why}"),
     };
     format!("; turned {} mm {onto}", (turn.wide * 10.0).round() / 10.0)
 }
@@ -174,15 +175,15 @@ pub fn on_wall(laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
         let open = matches!(laid.view.wall.seam, Seam::Open(_));
         let mut hints = Hints::default();
         let mut place = |p: Vec2| if side { 0.0 } else { laid.land(p, &mut hints).w };
-        let space = |w: f64, x: f64| lies(laid, upper, turn.onto, w, x);
-        let space: Option<&dyn Fn(f64, f64) -> Vec3> = if side { None } else { Some(&space) };
+        let space = |w: f64| under(laid, upper, turn.onto, w);
+        let space: Option<&dyn Fn(f64) -> Under> = if side { None } else { Some(&space) };
         check(turn, edge, group, &mut place, space, open, r);
     }
 }
 
 /// The turn of a plate.
 pub fn on_plate(plane: &Plane<'_>, group: &[&Piece], r: &mut Report) {
-    let Some(turn) = &plane.turn else {
+    let Some(turn) = plane.turn() else {
         none(group, EdgeName::Outline, r);
         return;
     };
@@ -201,7 +202,7 @@ pub fn on_plate(plane: &Plane<'_>, group: &[&Piece], r: &mut Report) {
         }
         best.1
     };
-    let space = |w: f64, x: f64| plane.beside(w, x);
+    let space = |w: f64| plane.beside(w);
     check(turn, EdgeName::Outline, group, &mut place, Some(&space), false, r);
 }
 
@@ -214,25 +215,51 @@ fn none(group: &[&Piece], edge: EdgeName, r: &mut Report) {
     }
 }
 
-/// Where a wall's turn lies at the distance `x` from the fold.
-fn lies(laid: &Laid<'_>, upper: bool, onto: Onto, w: f64, x: f64) -> Vec3 {
+/// What a turn lies on at one place: from the fold straight to a corner, and from there on a face on which it goes on as
+/// straight as on the flat.
+#[derive(Clone, Copy, Debug)]
+pub struct Under {
+    pub from: Vec3,
+    pub corner: Vec3,
+    /// Along the corner's line, and at right angles to it on the face.
+    pub tangent: Vec3,
+    pub up: Vec3,
+    /// How fast the direction of a level line turns left on the unrolled face, by the normal's angle.
+    pub turning: f64,
+    pub phi: f64,
+    /// Whether the turn lies to the left of the line as the normal's angle grows, or to its right.
+    pub left: bool,
+}
+
+impl Under {
+    fn over(&self) -> f64 {
+        (self.corner - self.from).length()
+    }
+}
+
+/// What a wall's turn lies on.
+fn under(laid: &Laid<'_>, upper: bool, onto: Onto, w: f64) -> Under {
     let (view, ring, layer) = (laid.view, laid.ring, &laid.layer);
     let strip = ring.strips.start + laid.rim_strip(upper);
     let g = view.rounds[strip].generatrix(w);
     let edge = |d: f64| view.edge(ring, upper, w, d, layer.neutral).point;
     let from = edge(layer.middle());
+    let up = g.normal.cross(g.tangent);
     match onto {
-        Onto::Back { near, far } => {
-            // Its middle keeps its distance from both faces.
-            let corner = edge(far + near - layer.middle());
-            let end = corner - from;
-            let over = end.length();
-            if x <= over {
-                return from + end * (x / over);
-            }
-            corner + g.along * ((x - over) * if upper { -1.0 } else { 1.0 })
+        // Its middle keeps its distance from both faces. On the unrolled wall a level line turns by −sin α dφ.
+        Onto::Back { near, far } => Under {
+            from,
+            corner: edge(far + near - layer.middle()),
+            tangent: g.tangent,
+            up,
+            turning: g.normal.z,
+            phi: g.phi,
+            left: !upper,
+        },
+        // In the plane a section turns with its normal.
+        Onto::Across | Onto::Side | Onto::Not(_) => {
+            Under { from, corner: from, tangent: g.tangent, up, turning: 1.0, phi: g.phi, left: true }
         }
-        Onto::Across | Onto::Side => from - g.normal.truncate().normalize_or_zero().extend(0.0) * x,
     }
 }
 
@@ -241,11 +268,11 @@ fn check(
     edge: EdgeName,
     group: &[&Piece],
     place: &mut dyn FnMut(Vec2) -> f64,
-    space: Option<&dyn Fn(f64, f64) -> Vec3>,
+    space: Option<&dyn Fn(f64) -> Under>,
     open: bool,
     r: &mut Report,
 ) {
-    let what = format!("turn of the {}", edge_name(edge));
+    let what = format!("{}, folded over", edge_name(edge));
     let mut cuts = 0;
     for piece in group {
         let folds = folds_in_order(piece, edge);
@@ -292,7 +319,7 @@ fn one(
     slits: &[Path],
     half: bool,
     open: bool,
-    space: Option<&dyn Fn(f64, f64) -> Vec3>,
+    space: Option<&dyn Fn(f64) -> Under>,
     what: &str,
     r: &mut Report,
 ) -> usize {
@@ -403,7 +430,7 @@ fn bounds(
 }
 
 /// Every tab, at every distance: its length on the flat less that of what it lies on.
-fn tabs(folded: &Folded<'_>, bounds: &[[Bound; 2]], space: &dyn Fn(f64, f64) -> Vec3, what: &str, r: &mut Report) {
+fn tabs(folded: &Folded<'_>, bounds: &[[Bound; 2]], space: &dyn Fn(f64) -> Under, what: &str, r: &mut Report) {
     let steps = (folded.turn.wide / STEP).ceil().max(1.0) as usize;
     let mut pairs: Vec<(Bound, Bound)> =
         bounds.windows(2).map(|b| (b[0][1].clone(), b[1][0].clone())).collect();
@@ -422,9 +449,10 @@ fn tabs(folded: &Folded<'_>, bounds: &[[Bound; 2]], space: &dyn Fn(f64, f64) -> 
         }
     }
     let mut most = Most::default();
+    let ground = Ground::new(folded, space);
     for i in 0..=steps {
         let x = folded.turn.wide * i as f64 / steps as f64;
-        let lengths = Lengths::new(folded, x, space);
+        let lengths = Lengths::new(folded, x, &ground);
         for (a, b) in &pairs {
             let flat = lengths.flat(b.at(x)) - lengths.flat(a.at(x));
             let kept = flat - (lengths.lies(b.root) - lengths.lies(a.root));
@@ -438,7 +466,7 @@ fn tabs(folded: &Folded<'_>, bounds: &[[Bound; 2]], space: &dyn Fn(f64, f64) -> 
     most.enter(r, Check::Turn, &format!("{what}, what a tab keeps"), KEPT);
 }
 
-/// Lengths along a turn at one distance from the fold, by arc length of the fold.
+/// Lengths along a turn, by arc length of the fold: on the flat at one distance from it, and of what it lies on there.
 struct Lengths {
     s: Vec<f64>,
     flat: Vec<f64>,
@@ -446,22 +474,67 @@ struct Lengths {
     round: bool,
 }
 
+/// What a turn lies on, place by place along its fold, and how far the corner's line has turned toward it.
+struct Ground {
+    under: Vec<Under>,
+    turned: Vec<f64>,
+}
+
+impl Ground {
+    fn new(folded: &Folded<'_>, space: &dyn Fn(f64) -> Under) -> Self {
+        let under: Vec<Under> = folded.spots.iter().map(|s| space(s.w)).collect();
+        // How the corner's line stands to the level line: nothing where the edge is level.
+        let mut leans = vec![0.0; under.len()];
+        for i in 1..under.len() {
+            let (a, b) = (&under[i - 1], &under[i]);
+            let chord = b.corner - a.corner;
+            let (t, u) = (a.tangent + b.tangent, a.up + b.up);
+            leans[i] = if chord.length() > 1e-3 {
+                let sense = if chord.dot(t) < 0.0 { -1.0 } else { 1.0 };
+                num::atan2(sense * chord.dot(u), sense * chord.dot(t))
+            } else {
+                leans[i - 1]
+            };
+        }
+        if leans.len() > 1 {
+            leans[0] = leans[1];
+        }
+        let mut turned = vec![0.0; under.len()];
+        for i in 1..under.len() {
+            let (a, b) = (&under[i - 1], &under[i]);
+            let step = num::wrap(b.phi - a.phi + num::PI, num::TAU) - num::PI;
+            // As it turns left for one who walks as the fold runs; `left` is where the turn lies for one who walks with
+            // the normal's angle, which an upper rim's fold does not. Walked back, a line turns the other way and what lay
+            // to the left lies to the right, so only `left` counts.
+            let ahead = (b.from - a.from).dot(a.tangent + b.tangent) >= 0.0;
+            let grown = 0.5 * (a.turning + b.turning) * step + leans[i] - leans[i - 1];
+            let grown = if ahead { grown } else { -grown };
+            turned[i] = turned[i - 1] + if a.left { grown } else { -grown };
+        }
+        Self { under, turned }
+    }
+}
+
 impl Lengths {
-    fn new(folded: &Folded<'_>, x: f64, space: &dyn Fn(f64, f64) -> Vec3) -> Self {
+    fn new(folded: &Folded<'_>, x: f64, ground: &Ground) -> Self {
         let spots = &folded.spots;
         let mut out = Self { s: vec![0.0], flat: vec![0.0], lies: vec![0.0], round: folded.round };
         let (mut flat, mut lies) = (num::Sum::new(), num::Sum::new());
-        for pair in spots.windows(2) {
-            let (a, b) = (&pair[0], &pair[1]);
+        for i in 1..spots.len() {
+            let (a, b) = (&spots[i - 1], &spots[i]);
             let chord = b.at + b.out * x - a.at - a.out * x;
             let along = -right_of(a.out + b.out);
             flat.add(chord.length() * if chord.dot(along) < 0.0 { -1.0 } else { 1.0 });
-            // The start of a line that runs round is its end as well.
-            let apart = (a.w - b.w).abs() > 0.5 && folded.round && b.s - a.s < 2.0 * STEP;
-            if !apart {
-                let (p, q) = (space(a.w, x), space(b.w, x));
-                let ahead = space(b.w, 0.0) - space(a.w, 0.0);
-                lies.add((q - p).length() * if (q - p).dot(ahead) < 0.0 { -1.0 } else { 1.0 });
+            let (p, q) = (&ground.under[i - 1], &ground.under[i]);
+            let over = p.over().max(q.over());
+            if x < over {
+                let at = |u: &Under| u.from + (u.corner - u.from) * (x / u.over().max(1e-12)).min(1.0);
+                let chord = at(q) - at(p);
+                lies.add(chord.length() * if chord.dot(q.from - p.from) < 0.0 { -1.0 } else { 1.0 });
+            } else {
+                // A parallel on a face without stretch: shorter by the distance times the turn toward it.
+                let beyond = x - 0.5 * (p.over() + q.over());
+                lies.add((q.corner - p.corner).length() - beyond * (ground.turned[i] - ground.turned[i - 1]));
             }
             out.s.push(b.s);
             out.flat.push(flat.value());

@@ -132,7 +132,7 @@ fn joint_of(solid: &Solid, part: PartId, ring: usize, edge: EdgeName) -> Option<
 /// What is folded over an edge.
 fn turn_of(solid: &Solid, part: PartId, ring: usize, edge: EdgeName) -> Option<&Turn> {
     let this = EdgeRef { part, ring, edge };
-    solid.turns.iter().find(|t| t.at == this)
+    solid.turns.iter().find(|t| t.at == this && t.wide > 0.0)
 }
 
 /// Whether a joint runs round (its partners are fitted rims) rather than along a seam.

@@ -150,14 +150,9 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     if let Some(asked) = turn_of(solid, part.id, 0, EdgeName::Outline) {
         // Beside the edge the sheet's middle stands off it as far as it lies off the hidden face.
         let off = (heights[1] - plate.hidden).abs();
-        let down = (plate.hidden - plate.show).signum();
-        let lies = |at: Place, x: f64| {
-            let rule = walk.rule(at);
-            rule.point(heights[1] + down * x / rule.secant(), plate.depth + off * (x / off).min(1.0))
-        };
-        let make = |wide: f64| {
-            turn::of_plate(&solid::Turn { wide, ..*asked }, &walk, &curves[1], &lies, up)
-        };
+        let lies_on = (heights[1], plate.depth, off);
+        let make =
+            |wide: f64| turn::of_plate(&solid::Turn { wide, ..*asked }, &walk, &curves[1], lies_on, up);
         match make(asked.wide) {
             Ok(made) => edge.turn = Some(made),
             Err(turn::NoTab) => too_wide.push((*asked, turn::fits(asked.wide, make))),

@@ -8,9 +8,10 @@
 //! is a slit. There are as few, evenly by what there is to make up, as leave no tab more than [`KEPT`] at any distance.
 
 use crate::flat::{Edge, Relief, Turn};
-use crate::geom::rim::{Rim, spans};
+use crate::geom::rim::{Cut, Rim, spans};
+use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, Vec3, left_of};
+use crate::geom::{Vec2, Vec3, left_of, unit};
 use crate::num::{self, PI};
 use crate::solid::{self, EdgeName, Onto};
 
@@ -46,12 +47,37 @@ pub(super) fn fits(wide: f64, make: impl Fn(f64) -> Result<Turn, NoTab>) -> f64 
     low
 }
 
-/// One place along a fold: where it is on the flat, outward from the panel there, and where the turn lies at each of
-/// the distances that are looked at.
+/// One place along a fold.
 struct Spot {
+    /// Where it is on the flat, and outward from the panel there.
     fold: Vec2,
     out: Vec2,
-    lies: Vec<Vec3>,
+    /// What it lies on first: straight from one point of space to another, this far.
+    ends: [Vec3; 2],
+    over: f64,
+    /// Then the face it is folded onto, unrolled as well: on that flat the turn goes on square to the edge, since what lies
+    /// smoothly on a rolled face runs as straight on it as on the flat.
+    back: Vec2,
+    inward: Vec2,
+}
+
+impl Spot {
+    /// How far two places are apart on what the turn lies on at the distance `x`, against the fold's sense negative: it may
+    /// run back, as across the end of a corner rounded less than the turn is wide.
+    fn apart(&self, next: &Self, x: f64) -> f64 {
+        let sense = |way: f64| if way < 0.0 { -1.0 } else { 1.0 };
+        if x < self.over.max(next.over) {
+            let at = |s: &Self| s.ends[0] + (s.ends[1] - s.ends[0]) * (x / s.over.max(1e-12)).min(1.0);
+            let chord = at(next) - at(self);
+            return chord.length() * sense(chord.dot(next.ends[0] - self.ends[0]));
+        }
+        let at = |s: &Self| s.back + s.inward * (x - s.over);
+        let chord = at(next) - at(self);
+        let along = next.back - self.back;
+        // Where the edge stands still it goes on as the way inward turns.
+        let along = if along.length() > 1e-9 { along } else { chord };
+        chord.length() * sense(chord.dot(along))
+    }
 }
 
 /// Along a fold, at each distance, from its start to each place.
@@ -84,11 +110,8 @@ fn lengths(spots: &[Spot], outs: &[f64]) -> Option<Lengths> {
             if flat < -1e-9 {
                 return None;
             }
-            // What it lies on may run back: across the end of a corner rounded less than the turn is wide.
-            let lies = b.lies[j] - a.lies[j];
-            let back = lies.dot(b.lies[0] - a.lies[0]) < 0.0;
             sums[j].0 += flat;
-            sums[j].1 += if back { -lies.length() } else { lies.length() };
+            sums[j].1 += a.apart(b, x);
             all.over[j].push(sums[j].0 - sums[j].1);
         }
         all.free.push(sums[outs.len() - 1].0);
@@ -193,7 +216,7 @@ fn places(walk: &Walk, from: Place, to: Place) -> Vec<Place> {
 /// runs round the panel) where the sides are turned over as well.
 pub(super) fn of_rim(
     asked: &solid::Turn,
-    rim: &Rim,
+    (rim, cut): (&Rim, &Cut),
     (from, to): (Place, Place),
     middle: f64,
     (sides_meet, corners): (bool, [Option<f64>; 2]),
@@ -201,13 +224,29 @@ pub(super) fn of_rim(
     let upper = asked.at.edge == EdgeName::Upper;
     let outs = distances(asked.wide);
     let walk = rim.flat().walk();
+    let back = if let Onto::Back { near, far } = asked.onto { far - (middle - near) } else { middle };
+    let other = Unrolled::new(walk, back);
+    let other = Rim::new(&other, cut);
     let mut spots: Vec<Spot> = places(walk, from, to)
         .into_iter()
         .map(|place| {
-            let (fold, velocity) = rim.point(place, middle);
-            let left = left_of(velocity.normalize_or_zero());
-            let lies = outs.iter().map(|&x| lies_on(asked.onto, rim, place, middle, upper, x)).collect();
-            Spot { fold, out: if upper { left } else { -left }, lies }
+            // Where many rules meet in one place of the rim the line stands still and only turns.
+            let on = |rim: &Rim, d: f64| {
+                let (p, velocity) = rim.point(place, d);
+                let along = if velocity.length() > 1e-6 { velocity.normalize() } else { rim.flat().at(place).tau };
+                (p, left_of(along))
+            };
+            let rule = walk.rule(place);
+            let (fold, left) = on(rim, middle);
+            let out = if upper { left } else { -left };
+            let ends = [middle, back].map(|d| rule.point(rim.height(place, d).0, d));
+            let over = (back - middle).abs() / num::cos(rim.lean(place));
+            if let Onto::Back { .. } = asked.onto {
+                let (back, left) = on(&other, back);
+                return Spot { fold, out, ends, over, back, inward: if upper { -left } else { left } };
+            }
+            // In the plane of the station.
+            Spot { fold, out, ends, over: 0.0, back: ends[0].truncate(), inward: -unit(rule.phi) }
         })
         .collect();
     if upper {
@@ -242,22 +281,38 @@ pub(super) fn of_side(asked: &solid::Turn, edge: &Edge, middle: f64, corners: [O
     Ok(Turn { wide: asked.wide, cuts: Vec::new(), ends, onto: said(asked.onto) })
 }
 
-/// The turn over a plate's edge, whose middle line `curve` gives by place, counter-clockwise on the flat when `up`.
+/// The turn over a plate's edge, whose middle line `curve` gives by place, counter-clockwise on the flat when `up`. It lies
+/// on the wall's surface at `depth`, its middle `off` from it, from the height `z` on.
 pub(super) fn of_plate(
     asked: &solid::Turn,
     walk: &Walk,
     curve: &dyn Fn(Place) -> (Vec2, Vec2),
-    lies: &dyn Fn(Place, f64) -> Vec3,
+    (z, depth, off): (f64, f64, f64),
     up: bool,
 ) -> Result<Turn, NoTab> {
     let outs = distances(asked.wide);
     let (start, end) = walk.ends();
+    // The side, unrolled where the sheet's middle lies on it.
+    let level = Cut::Level(z);
+    let side = Unrolled::new(walk, depth + off);
+    let side = Rim::new(&side, &level);
     let mut spots: Vec<Spot> = places(walk, start, end)
         .into_iter()
         .map(|place| {
             let (fold, velocity) = curve(place);
-            let left = left_of(velocity.normalize_or_zero());
-            Spot { fold, out: if up { -left } else { left }, lies: outs.iter().map(|&x| lies(place, x)).collect() }
+            let along = if velocity.length() > 1e-6 { velocity.normalize() } else { walk_along(walk, place, up) };
+            let left = left_of(along);
+            let rule = walk.rule(place);
+            let tau = left_of(side.flat().at(place).tau);
+            // Down from a plate that shows up is back from an upper rim.
+            Spot {
+                fold,
+                out: if up { -left } else { left },
+                ends: [depth, depth + off].map(|d| rule.point(z, d)),
+                over: off,
+                back: side.point(place, depth + off).0,
+                inward: if up { -tau } else { tau },
+            }
         })
         .collect();
     if !up {
@@ -272,7 +327,7 @@ pub(super) fn of_plate(
 fn over(onto: Onto, middle: f64) -> f64 {
     match onto {
         Onto::Back { near, far } => (far - (middle - near) - middle).abs(),
-        Onto::Across | Onto::Side => 0.0,
+        Onto::Across | Onto::Side | Onto::Not(_) => 0.0,
     }
 }
 
@@ -295,29 +350,15 @@ fn said(onto: Onto) -> &'static str {
         Onto::Back { .. } => "over the edge",
         Onto::Across => "over the edge and across",
         Onto::Side => "over the edge and down the side",
+        Onto::Not(why) => why,
     }
 }
 
-/// Where the point of a rim's turn at the distance `x` from the fold lies.
-fn lies_on(onto: Onto, rim: &Rim, place: Place, middle: f64, upper: bool, x: f64) -> Vec3 {
-    let rule = rim.flat().walk().rule(place);
-    match onto {
-        Onto::Back { near, far } => {
-            let back = far - (middle - near);
-            let over = (back - middle).abs() / num::cos(rim.lean(place));
-            if x <= over {
-                let d = middle + (back - middle) * x / over;
-                return rule.point(rim.height(place, d).0, d);
-            }
-            let down = (x - over) / rule.secant();
-            rule.point(rim.height(place, back).0 + if upper { -down } else { down }, back)
-        }
-        Onto::Across | Onto::Side => {
-            let p = rule.point(rim.height(place, middle).0, middle);
-            let n = crate::geom::unit(rule.phi);
-            p - Vec3::new(n.x, n.y, 0.0) * x
-        }
-    }
+/// The way along a plate's outline where it stands still.
+fn walk_along(walk: &Walk, place: Place, up: bool) -> Vec2 {
+    let along = left_of(unit(walk.rule(place).phi));
+    // As the plate's own plane is laid down.
+    if up { Vec2::new(-along.y, along.x) } else { Vec2::new(along.y, along.x) }
 }
 
 #[cfg(test)]
@@ -325,14 +366,15 @@ mod tests {
     use super::*;
     use crate::num::TAU;
 
-    /// A circle of radius `r` on the flat, folded so that at the distance `x` it lies on one of radius `to(x)`.
+    /// A circle of radius `r` on the flat, folded so that at the distance `x` it lies on one of radius `to(x)`, which
+    /// grows evenly.
     fn circle(r: f64, wide: f64, to: impl Fn(f64) -> f64) -> (Lengths, Vec<f64>) {
         let outs = distances(wide);
         let spots: Vec<Spot> = (0..=4000)
             .map(|i| {
                 let n = crate::geom::unit(TAU * f64::from(i) / 4000.0);
-                let lies = outs.iter().map(|&x| (n * to(x)).extend(0.0)).collect();
-                Spot { fold: n * r, out: n, lies }
+                let ends = [0.0, wide].map(|x| (n * to(x)).extend(0.0));
+                Spot { fold: n * r, out: n, ends, over: wide + 1e-9, back: n * to(wide), inward: -n }
             })
             .collect();
         (lengths(&spots, &outs).unwrap(), outs)
@@ -367,7 +409,7 @@ mod tests {
 
     #[test]
     fn a_disc_turned_in_past_its_middle_leaves_no_tab() {
-        let (all, outs) = circle(20.0, 25.0, |x| (20.0 - x).max(0.0));
+        let (all, outs) = circle(20.0, 25.0, |x| 20.0 - x);
         assert!(relief(&all, &outs, 25.0, Ends::None).is_err());
     }
 }

@@ -26,6 +26,7 @@ pub(super) fn cuts(wall: &Wall, ring: &Ring) -> (Cut, Cut) {
     let cut = |rim: solid::Rim, z: f64| match rim {
         solid::Rim::Level => Cut::Level(z),
         solid::Rim::Square => Cut::Square(z),
+        solid::Rim::At(z) => Cut::Square(z),
         solid::Rim::Mitre(other) => Cut::Mitre(z, wall.strips[other].clone()),
         solid::Rim::Closed(z) => Cut::Closed(z),
     };
@@ -223,7 +224,8 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
 
     let mut too_wide = Vec::new();
     let edges: [&mut Edge; 4] = [&mut low_edge, &mut end, &mut up_edge, &mut begin];
-    folded(solid, part, ring, sheet, (&lower, low, &upper, up), edges, &mut too_wide);
+    let rims = [(&lower, &low_cut, low), (&upper, &up_cut, up)];
+    folded(solid, (part, ring, sheet), rims, edges, &mut too_wide);
 
     let rims = notches::Rims { lower: &lower, low, upper: &upper, up };
     for edge in [&mut low_edge, &mut end, &mut up_edge, &mut begin] {
@@ -255,10 +257,8 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
 /// What is folded over the edges, which are given in order round the panel. An edge that is turned over has no bevel.
 fn folded(
     solid: &Solid,
-    part: &Part,
-    ring: usize,
-    sheet: &solid::Layer,
-    (lower, low, upper, up): (&Rim, (Place, Place), &Rim, (Place, Place)),
+    (part, ring, sheet): (&Part, usize, &solid::Layer),
+    [(lower, low_cut, low), (upper, up_cut, up)]: [(&Rim, &Cut, (Place, Place)); 2],
     edges: [&mut Edge; 4],
     too_wide: &mut Vec<(solid::Turn, f64)>,
 ) {
@@ -288,8 +288,8 @@ fn folded(
         let make = |wide: f64| {
             let turn = solid::Turn { wide, ..*turn };
             match names[i] {
-                EdgeName::Lower => turn::of_rim(&turn, lower, low, middle, (!open, corners)),
-                EdgeName::Upper => turn::of_rim(&turn, upper, up, middle, (!open, corners)),
+                EdgeName::Lower => turn::of_rim(&turn, (lower, low_cut), low, middle, (!open, corners)),
+                EdgeName::Upper => turn::of_rim(&turn, (upper, up_cut), up, middle, (!open, corners)),
                 _ => turn::of_side(&turn, edge, middle, corners),
             }
         };

@@ -75,6 +75,7 @@ impl End<'_> {
         match self.rim {
             Rim::Level => z,
             Rim::Square => z - d * sine,
+            Rim::At(at) => at - d * sine,
             Rim::Mitre(_) => {
                 let slope = self
                     .other

@@ -228,7 +228,7 @@ impl Maker<'_> {
                 outside: edge.long.outside * share,
             };
             let mut bevel = notes::bevel(&edge.bevel);
-            bevel += &notes::turn(edge);
+            bevel += &notes::turn(self.solid, here, edge);
             match edge.allowance {
                 Allowance::None => {}
                 Allowance::Lap(mm) => bevel += &format!("; laps {mm} mm under the other side, glue on this face"),

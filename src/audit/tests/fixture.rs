@@ -266,6 +266,7 @@ fn edge(name: EdgeName, path: &Path, joint: Option<JointId>) -> flat::Edge {
         joint,
         notches: vec![],
         allowance: Allowance::None,
+        turn: None,
     }
 }
 

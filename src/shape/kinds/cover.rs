@@ -20,7 +20,7 @@ use super::super::known::{Cover, Shell};
 use super::super::seam::{self, Joined};
 use super::super::{Shaper, errors, goods, joints, measure, wall};
 use super::cap::Fit;
-use super::{lid, place};
+use super::place;
 use crate::design::{Anchor, Face, Kind, Node, Relation};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
@@ -32,6 +32,8 @@ use crate::span::Span;
 
 /// A lining ends this far from what it must clear, mm (common practice, no source).
 const SHORT: f64 = 3.0;
+/// Why an edge on which another part lies is not turned over.
+const CLOSED: &str = "another part closes it";
 /// A turn needs at least this much to lie on, mm.
 const LEAST: f64 = 0.01;
 
@@ -175,7 +177,8 @@ pub(in super::super) fn build(shaper: &mut Shaper<'_>, id: ThingId, spec: &Spec)
             }
         }
     }
-    if whole && spec.turn_written && spec.turn > 0.0 && shaper.solid.turns.len() == before {
+    let none = shaper.solid.turns[before..].iter().all(|t| t.wide == 0.0);
+    if whole && spec.turn_written && spec.turn > 0.0 && none {
         shaper.faults.push(errors::turn_without_edge(&spec.name, spec.turn_span));
     }
 }
@@ -185,10 +188,10 @@ pub(in super::super) fn build(shaper: &mut Shaper<'_>, id: ThingId, spec: &Spec)
 enum End {
     /// Turned over, with so much to lie on before something named is in the way.
     Free { onto: Onto, room: f64, stop: String },
-    /// Level with the wall, without a turn.
-    Level,
-    /// At this height, without a turn.
-    Short(f64),
+    /// Level with the wall, without a turn, for this reason.
+    Level(&'static str),
+    /// At this height, without a turn, for this reason.
+    Short(f64, &'static str),
     Point,
 }
 
@@ -239,7 +242,7 @@ fn end(shaper: &Shaper<'_>, (id, spec): (ThingId, &Spec), (host, shell): (ThingI
     let over = thick + spec.thick;
     if face == Face::Outside {
         if stood_on || here(Fit::Flush).is_some() {
-            return End::Level;
+            return End::Level(CLOSED);
         }
         let onto = Onto::Back { near: shell.outer, far: shell.inner };
         return match here(Fit::Inset) {
@@ -255,9 +258,10 @@ fn end(shaper: &Shaper<'_>, (id, spec): (ThingId, &Spec), (host, shell): (ThingI
         .filter_map(|(_, c)| c.inside.map(|(lo, hi)| if at_top { tall - lo } else { hi }))
         .fold(None, |m: Option<f64>, d| Some(m.map_or(d, |m| m.max(d))));
     match deepest {
-        Some(deep) => End::Short(from_edge(deep + SHORT)),
-        None if stood_on || here(Fit::Flush).is_some() => End::Level,
-        None if here(Fit::Overlay).is_some() || covered(shaper, id, spec, host) => End::Short(from_edge(SHORT)),
+        Some(deep) => End::Short(from_edge(deep + SHORT), "it ends short of the cap"),
+        None if stood_on || here(Fit::Flush).is_some() => End::Level(CLOSED),
+        None if here(Fit::Overlay).is_some() => End::Short(from_edge(SHORT), "it ends short of the edge, which goes into a lid"),
+        None if covered(shaper, id, spec, host) => End::Short(from_edge(SHORT), "it ends short of the edge, over the turn of the cover"),
         None => {
             let stop = shaper.design.thing(host).name.to_string() + "'s other end";
             End::Free { onto: Onto::Back { near: shell.inner, far: shell.outer }, room: over + tall, stop }
@@ -298,16 +302,7 @@ fn between(wall: &Wall, lo: Option<f64>, hi: Option<f64>) -> Option<(Vec<Strip>,
     let kept = |s: &Strip| s.heights().1 > least + LEAST && s.heights().0 < most - LEAST;
     let first = wall.strips.iter().position(kept)?;
     let last = wall.strips.iter().rposition(kept)?;
-    let mut strips = Vec::with_capacity(last + 1 - first);
-    for s in &wall.strips[first..=last] {
-        let (z0, z1) = s.heights();
-        let (a, b) = (z0.max(least), z1.min(most));
-        if a == z0 && b == z1 {
-            strips.push(s.clone());
-        } else {
-            strips.push(Strip::new(&lid::section_at(s, a)?, a, &lid::section_at(s, b)?, b).ok()?);
-        }
-    }
+    let strips = wall.strips[first..=last].to_vec();
     let mut rings = Vec::new();
     for ring in &wall.rings {
         let (from, to) = (ring.strips.start.max(first), ring.strips.end.min(last + 1));
@@ -318,12 +313,12 @@ fn between(wall: &Wall, lo: Option<f64>, hi: Option<f64>) -> Option<(Vec<Strip>,
             Rim::Mitre(other) => Rim::Mitre(other.wrapping_sub(first)),
             other => other,
         };
-        let short_below = from == first && lo.is_some();
-        let short_above = to == last + 1 && hi.is_some();
+        let below = lo.filter(|_| from == first);
+        let above = hi.filter(|_| to == last + 1);
         rings.push(Ring {
             strips: from - first..to - first,
-            lower: if short_below { Rim::Square } else { moved(ring.lower) },
-            upper: if short_above { Rim::Square } else { moved(ring.upper) },
+            lower: below.map_or_else(|| moved(ring.lower), Rim::At),
+            upper: above.map_or_else(|| moved(ring.upper), Rim::At),
         });
     }
     Some((strips, first, rings))
@@ -358,7 +353,7 @@ fn on_wall(
 ) -> Result<(), Stop> {
     let host_name = shaper.design.thing(host.id).name.to_string();
     let (seam, facing) = seam_on(spec, host, &host_name)?;
-    let short = |e: &End| if let End::Short(z) = e { Some(*z) } else { None };
+    let short = |e: &End| if let End::Short(z, _) = e { Some(*z) } else { None };
     let (lo, hi) = (short(&ends[0]), short(&ends[1]));
     let whole = (host.wall.strips.first(), host.wall.strips.last());
     let (Some(first), Some(last)) = whole else { return Err(Stop::Skip) };
@@ -366,10 +361,7 @@ fn on_wall(
     if heights.1 - heights.0 < SHORT {
         return Err(errors::no_room_to_line(&spec.name, &host_name, spec.head).into());
     }
-    let Some((strips, from, mut rings)) = between(&host.wall, lo, hi) else {
-        let what = "a lining that ends short of an edge of a wall that passes from one form to another";
-        return Err(errors::not_built_yet(what, spec.head).into());
-    };
+    let (strips, from, mut rings) = between(&host.wall, lo, hi).ok_or(Stop::Skip)?;
     let begun: Option<Vec<Strip>> = strips.iter().map(|s| s.begun_at(facing)).collect();
     let strips = begun.ok_or_else(|| Stop::from(errors::outline_broken(spec.head)))?;
     let inner = if face == Face::Outside { host.near } else { host.near - spec.thick };
@@ -450,8 +442,15 @@ fn turns(shaper: &mut Shaper<'_>, spec: &Spec, (part, body): (PartId, &Wall), en
         onto,
     };
     for (at_top, end) in [false, true].into_iter().zip(ends) {
-        let End::Free { onto, room, stop } = end else { continue };
         let (ring, edge) = if at_top { (body.rings.len() - 1, EdgeName::Upper) } else { (0, EdgeName::Lower) };
+        let (onto, room, stop) = match end {
+            End::Free { onto, room, stop } => (onto, room, stop),
+            End::Level(why) | End::Short(_, why) => {
+                shaper.solid.turns.push(turn(ring, edge, 0.0, Onto::Not(why)));
+                continue;
+            }
+            End::Point => continue,
+        };
         if *room < spec.turn {
             shaper.faults.push(errors::turn_shortened(&spec.name, (spec.turn, *room), stop, spec.turn_span));
         }
@@ -505,6 +504,12 @@ fn on_cap(shaper: &mut Shaper<'_>, (id, spec): (ThingId, &Spec), cap_id: ThingId
         return Err(errors::no_bore(&spec.name, spec.head).into());
     }
     let thick = (own.0 - own.1).abs();
+    if spec.turn > 0.0 && (face == Face::Inside || cap.fit == Fit::Inset) {
+        let at = EdgeRef { part: shaper.next_part(), ring: 0, edge: EdgeName::Outline };
+        let why = if face == Face::Inside { "it lies in a corner" } else { "it lies in a bore" };
+        let onto = Onto::Not(why);
+        shaper.solid.turns.push(Turn { at, origin: spec.turn_span, wide: 0.0, relief: spec.relief, onto });
+    }
     if face == Face::Outside && spec.turn > 0.0 && cap.fit != Fit::Inset {
         let (room, stop) = match &rim {
             Some(rim) => match &rim.body {
@@ -572,7 +577,8 @@ fn on_rim(
         room: near - far + spec.thick + long,
         stop: "the lid's disc".to_owned(),
     };
-    let ends = if cap.at_top { [mouth, End::Level] } else { [End::Level, mouth] };
+    let disc = End::Level("the lid's disc lies on it");
+    let ends = if cap.at_top { [mouth, disc] } else { [disc, mouth] };
     let lies_on = Host { id: cap_id, part: rim.id, wall: wall.clone(), near, far, neutral: first.neutral };
     on_wall(shaper, (id, spec), &lies_on, Face::Outside, &ends, " rim")
 }
