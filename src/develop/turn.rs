@@ -30,6 +30,8 @@ const LEAST: f64 = 1.0;
 const LOOKS: usize = 48;
 /// Places on each leg of an edge at which it is looked at.
 const PLACES: usize = 256;
+/// A line that moves slower than this by the share of a leg stands still, mm.
+const STILL: f64 = 1e-6;
 /// The most tabs of one edge.
 const MOST: usize = 2000;
 
@@ -96,6 +98,9 @@ fn distances(wide: f64) -> Vec<f64> {
 
 /// The lengths along the spots; `None` where the parallel of a hollow edge runs back.
 fn lengths(spots: &[Spot], outs: &[f64]) -> Option<Lengths> {
+    if spots.len() < 2 {
+        return None;
+    }
     let mut all = Lengths { fold: vec![0.0], over: vec![vec![0.0]; outs.len()], free: vec![0.0] };
     let mut sums = vec![(0.0, 0.0); outs.len()];
     let mut fold = 0.0;
@@ -229,12 +234,12 @@ pub(super) fn of_rim(
     let other = Rim::new(&other, cut);
     let mut spots: Vec<Spot> = places(walk, from, to)
         .into_iter()
+        // Where many rules meet in one place of the rim it has no direction; those before and after have it.
+        .filter(|place| rim.point(*place, middle).1.length() > STILL)
         .map(|place| {
-            // Where many rules meet in one place of the rim the line stands still and only turns.
             let on = |rim: &Rim, d: f64| {
                 let (p, velocity) = rim.point(place, d);
-                let along = if velocity.length() > 1e-6 { velocity.normalize() } else { rim.flat().at(place).tau };
-                (p, left_of(along))
+                (p, left_of(velocity.normalize_or_zero()))
             };
             let rule = walk.rule(place);
             let (fold, left) = on(rim, middle);
@@ -298,10 +303,10 @@ pub(super) fn of_plate(
     let side = Rim::new(&side, &level);
     let mut spots: Vec<Spot> = places(walk, start, end)
         .into_iter()
+        .filter(|place| curve(*place).1.length() > STILL)
         .map(|place| {
             let (fold, velocity) = curve(place);
-            let along = if velocity.length() > 1e-6 { velocity.normalize() } else { walk_along(walk, place, up) };
-            let left = left_of(along);
+            let left = left_of(velocity.normalize_or_zero());
             let rule = walk.rule(place);
             let tau = left_of(side.flat().at(place).tau);
             // Down from a plate that shows up is back from an upper rim.
@@ -352,13 +357,6 @@ fn said(onto: Onto) -> &'static str {
         Onto::Side => "over the edge and down the side",
         Onto::Not(why) => why,
     }
-}
-
-/// The way along a plate's outline where it stands still.
-fn walk_along(walk: &Walk, place: Place, up: bool) -> Vec2 {
-    let along = left_of(unit(walk.rule(place).phi));
-    // As the plate's own plane is laid down.
-    if up { Vec2::new(-along.y, along.x) } else { Vec2::new(along.y, along.x) }
 }
 
 #[cfg(test)]
