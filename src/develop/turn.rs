@@ -161,7 +161,26 @@ fn relief(all: &Lengths, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec<Rel
         (i - 1) as f64 + if step > 0.0 { (q - sum[i - 1]) / step } else { 0.0 }
     };
     for n in 1..=MOST {
-        let cuts: Vec<f64> = (0..=n).map(|k| place(whole * k as f64 / n as f64)).collect();
+        // Where the edge on the other face has a corner, as a square rim has over the tip of a flat side, much stands in one
+        // place: there is one cut in its middle.
+        let apart = |p: f64, q: f64| at(&all.fold, q) - at(&all.fold, p) >= LEAST;
+        let end = place(whole);
+        let mut cuts: Vec<f64> = vec![place(0.0)];
+        let mut first = cuts[0];
+        for k in 1..n {
+            let cut = place(whole * k as f64 / n as f64);
+            if !apart(cuts[0], cut) || !apart(cut, end) {
+                continue;
+            }
+            if apart(first, cut) {
+                cuts.push(cut);
+                first = cut;
+            } else if let Some(last) = cuts.last_mut() {
+                *last = 0.5 * (first + cut);
+            }
+        }
+        cuts.push(end);
+        let n = cuts.len() - 1;
         let over = |list: &[f64], i: usize| at(list, cuts[i + 1]) - at(list, cuts[i]);
         let last = &all.over[outs.len() - 1];
         let too_much: Vec<f64> = (0..n).map(|i| over(last, i)).collect();
