@@ -30,6 +30,9 @@ const LEAST: f64 = 1.0;
 const LOOKS: usize = 48;
 /// Places on each leg of an edge at which it is looked at.
 const PLACES: usize = 256;
+/// So much of a hollow edge's parallel may run back: at a corner of a few hundredths of a radian the free edge meets itself
+/// a little earlier, mm.
+const BACK: f64 = 0.5;
 /// A line that moves slower than this by the share of a leg stands still, mm.
 const STILL: f64 = 1e-6;
 /// The most tabs of one edge.
@@ -103,6 +106,7 @@ fn lengths(spots: &[Spot], outs: &[f64]) -> Option<Lengths> {
     }
     let mut all = Lengths { fold: vec![0.0], over: vec![vec![0.0]; outs.len()], free: vec![0.0] };
     let mut sums = vec![(0.0, 0.0); outs.len()];
+    let mut back = vec![0.0; outs.len()];
     let mut fold = 0.0;
     for pair in spots.windows(2) {
         let (a, b) = (&pair[0], &pair[1]);
@@ -112,7 +116,8 @@ fn lengths(spots: &[Spot], outs: &[f64]) -> Option<Lengths> {
         for (j, &x) in outs.iter().enumerate() {
             let chord = (b.fold + b.out * x) - (a.fold + a.out * x);
             let flat = chord.length() * if chord.dot(along) < 0.0 { -1.0 } else { 1.0 };
-            if flat < -1e-9 {
+            back[j] -= flat.min(0.0);
+            if back[j] > BACK {
                 return None;
             }
             sums[j].0 += flat;
