@@ -6,7 +6,7 @@ use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, Vec3};
 use crate::num;
 use crate::piece::{About, Operation, Piece};
-use crate::solid::{EdgeName, Onto, Seam, Turn};
+use crate::solid::{EdgeName, Onto, Turn};
 use crate::verdict::Check;
 
 use super::laid::{Hints, Laid};
@@ -99,7 +99,7 @@ struct Bound {
     root: f64,
     /// Distance and place along the fold, outward.
     line: Vec<(f64, f64)>,
-    /// A tab ends here on something else than a cut of its own: at the cut between halves, or at the mitre of a corner.
+    /// A tab ends here at the cut between halves.
     loose: bool,
 }
 
@@ -172,12 +172,11 @@ pub fn on_wall(laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
         };
         let upper = edge == EdgeName::Upper;
         let side = matches!(edge, EdgeName::Begin | EdgeName::End);
-        let open = matches!(laid.view.wall.seam, Seam::Open(_));
         let mut hints = Hints::default();
         let mut place = |p: Vec2| if side { 0.0 } else { laid.land(p, &mut hints).w };
         let space = |w: f64| under(laid, upper, turn.onto, w);
         let space: Option<&dyn Fn(f64) -> Under> = if side { None } else { Some(&space) };
-        check(turn, edge, group, &mut place, space, open, r);
+        check(turn, edge, group, &mut place, space, r);
     }
 }
 
@@ -203,7 +202,7 @@ pub fn on_plate(plane: &Plane<'_>, group: &[&Piece], r: &mut Report) {
         best.1
     };
     let space = |w: f64| plane.beside(w);
-    check(turn, EdgeName::Outline, group, &mut place, Some(&space), false, r);
+    check(turn, EdgeName::Outline, group, &mut place, Some(&space), r);
 }
 
 /// An edge that is not folded over carries neither fold nor turn.
@@ -269,7 +268,6 @@ fn check(
     group: &[&Piece],
     place: &mut dyn FnMut(Vec2) -> f64,
     space: Option<&dyn Fn(f64) -> Under>,
-    open: bool,
     r: &mut Report,
 ) {
     let what = format!("{}, folded over", edge_name(edge));
@@ -298,7 +296,7 @@ fn check(
         let folded = Folded { turn, spots, round, long };
         let slits = piece.marks.iter().filter(|m| m.operation == Operation::Cut && m.about == About::Turn(edge));
         let slits: Vec<Path> = slits.map(|m| measure::path_undone(&piece.from_flat, &m.path)).collect();
-        cuts += one(&folded, &outline, &slits, piece.split.is_some(), open, space, &what, r);
+        cuts += one(&folded, &outline, &slits, piece.split.is_some(), space, &what, r);
     }
     let whole = group.iter().all(|p| p.split.is_none());
     for note in group.iter().flat_map(|p| &p.edges).filter(|n| whole && n.edge == edge) {
@@ -318,7 +316,6 @@ fn one(
     outline: &Path,
     slits: &[Path],
     half: bool,
-    open: bool,
     space: Option<&dyn Fn(f64) -> Under>,
     what: &str,
     r: &mut Report,
@@ -363,7 +360,7 @@ fn one(
     }
     let starts_free = outline.segs.first().is_some_and(|s| (folded.place(s.at(0.5)).1 - wide).abs() <= FREE);
     chains.retain(|c| !c.is_empty());
-    let (mut bounds, cuts) = bounds(folded, chains, starts_free, slits, half, open);
+    let (mut bounds, cuts) = bounds(folded, chains, starts_free, slits, half);
     let asked = if folded.turn.relief { usize::MAX } else { 0 };
     r.holds(Check::Turn, what, &format!("{cuts} cuts"), cuts <= asked);
     let (true, Some(space)) = (folded.turn.relief, space) else { return cuts };
@@ -379,7 +376,6 @@ fn bounds(
     starts_free: bool,
     slits: &[Path],
     half: bool,
-    open: bool,
 ) -> (Vec<[Bound; 2]>, usize) {
     let mut out: Vec<[Bound; 2]> = Vec::new();
     let mut cuts = slits.len();
@@ -404,8 +400,7 @@ fn bounds(
                 line.reverse();
             }
             let reaches = line.first().is_some_and(|f| f.0 <= FREE);
-            let mitred = open && line.last().is_some_and(|l| (l.1 - root).abs() > FREE);
-            both(Bound { root, line, loose: (half && !reaches) || mitred || open })
+            both(Bound { root, line, loose: half && !reaches })
         };
         let first = if starts_free || chains.is_empty() { Vec::new() } else { chains.remove(0) };
         let last = chains.pop_if(|c| c.last().is_some_and(|p| p.0 <= FREE)).unwrap_or_default();
@@ -456,7 +451,7 @@ fn tabs(folded: &Folded<'_>, bounds: &[[Bound; 2]], space: &dyn Fn(f64) -> Under
         for (a, b) in &pairs {
             let flat = lengths.flat(b.at(x)) - lengths.flat(a.at(x));
             let kept = flat - (lengths.lies(b.root) - lengths.lies(a.root));
-            // Beside a mitre or a cut between halves it may lack what those take.
+            // Beside a cut between halves it may lack what the other half has.
             let off = if a.loose || b.loose { kept.max(0.0) } else { kept.abs() };
             let middle = folded.spots.partition_point(|s| s.s < 0.5 * (a.root + b.root));
             most.add(off, folded.spots[middle.min(folded.spots.len() - 1)].at);

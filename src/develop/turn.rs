@@ -36,7 +36,7 @@ const BACK: f64 = 0.5;
 /// A line that moves slower than this by the share of a leg stands still, mm.
 const STILL: f64 = 1e-6;
 /// The most tabs of one edge.
-const MOST: usize = 2000;
+const MOST: usize = 600;
 
 /// A turn that cannot be made: there is no tab left of it at this width.
 #[derive(Clone, Copy, Debug)]
@@ -208,11 +208,9 @@ fn relief(all: &Lengths, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec<Rel
                 (over(list, i) - carried * share).abs() <= PLANNED
             })
         });
-        if !fits {
+        let wide_enough = (0..n).all(|i| over(&all.free, i) - 0.5 * (mouths[i] + mouths[i + 1]) >= LEAST);
+        if !fits || !wide_enough {
             continue;
-        }
-        if (0..n).any(|i| over(&all.free, i) - 0.5 * (mouths[i] + mouths[i + 1]) < LEAST) {
-            return Err(NoTab);
         }
         let inner = if ends == Ends::None { 0..n } else { 1..n };
         let cut = |k: usize| Relief { at: at(&all.fold, cuts[k]), from, mouth: mouths[k] };
@@ -241,14 +239,13 @@ fn places(walk: &Walk, from: Place, to: Place) -> Vec<Place> {
     out
 }
 
-/// The turn over a wall's rim between two places. `corners` are the angles within the panel at the edge's ends (as it
-/// runs round the panel) where the sides are turned over as well.
+/// The turn over a wall's rim between two places.
 pub(super) fn of_rim(
     asked: &solid::Turn,
     (rim, cut): (&Rim, &Cut),
     (from, to): (Place, Place),
     middle: f64,
-    (sides_meet, corners): (bool, [Option<f64>; 2]),
+    sides_meet: bool,
 ) -> Result<Turn, NoTab> {
     let upper = asked.at.edge == EdgeName::Upper;
     let outs = distances(asked.wide);
@@ -284,24 +281,20 @@ pub(super) fn of_rim(
     let all = lengths(&spots, &outs).ok_or(NoTab)?;
     let ends = if sides_meet { Ends::Seam } else { Ends::Side };
     let (cuts, mouths) = if asked.relief { relief(&all, &outs, asked.wide, ends)? } else { (Vec::new(), [0.0; 2]) };
-    let over = over(asked.onto, middle);
-    let end = |i: usize| match corners[i] {
-        Some(angle) => mitred(angle, over, asked.wide),
-        None => half_cut(mouths[i], asked.wide),
-    };
-    let ends = [end(0), end(1)];
-    let free = all.free[all.free.len() - 1];
-    if ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>() > free - LEAST {
-        return Err(NoTab);
-    }
+    let ends = mouths.map(|mouth| half_cut(mouth, asked.wide));
     Ok(Turn { wide: asked.wide, cuts, ends, onto: said(asked.onto) })
 }
 
-/// The turn over a straight side of an open wall: what it lies on is as long as itself.
-pub(super) fn of_side(asked: &solid::Turn, edge: &Edge, middle: f64, corners: [Option<f64>; 2]) -> Result<Turn, NoTab> {
+/// A corner of an open wall at which the rim is turned over as well: the angle within the panel, and how wide the rim's
+/// turn is.
+pub(super) type Corner = Option<(f64, f64)>;
+
+/// The turn over a straight side of an open wall: what it lies on is as long as itself. At the corners it stops where the
+/// rims' turns lie.
+pub(super) fn of_side(asked: &solid::Turn, edge: &Edge, middle: f64, corners: [Corner; 2]) -> Result<Turn, NoTab> {
     let over = over(asked.onto, middle);
     let ends = corners.map(|c| match c {
-        Some(angle) => mitred(angle, over, asked.wide),
+        Some((angle, rim)) => set_back(angle, over, rim, asked.wide),
         None => half_cut(0.0, asked.wide),
     });
     if ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>() > edge.middle.length() - LEAST {
@@ -360,18 +353,17 @@ fn over(onto: Onto, middle: f64) -> f64 {
     }
 }
 
-/// The outline of a turn beside another one across a corner: square over the end faces, then both along the line that
-/// halves the corner, on which they meet.
-fn mitred(angle: f64, over: f64, wide: f64) -> Vec<Vec2> {
-    if wide <= over {
+/// The end of a side's turn at a corner: square over the end face, then back from the rim's turn, which reaches `rim` from
+/// its own fold and lies under neither. Folded in, a point `u` along the side and `y` in from it lies
+/// `u sin θ − y cos θ` from the rim.
+fn set_back(angle: f64, over: f64, rim: f64, wide: f64) -> Vec<Vec2> {
+    let deep = (rim - over).max(0.0);
+    if wide <= over || deep == 0.0 {
         return vec![Vec2::new(0.0, wide)];
     }
-    let inset = (wide - over) / num::tan(0.5 * angle.clamp(0.2, PI - 1e-6));
-    let mut ends = vec![Vec2::new(inset, wide)];
-    if over > 0.0 {
-        ends.insert(0, Vec2::new(0.0, over));
-    }
-    ends
+    let (sin, cos) = num::sin_cos(angle.clamp(0.2, PI - 0.2));
+    let at = |y: f64| Vec2::new(((deep + y * cos) / sin).max(0.0), over + y);
+    vec![Vec2::new(0.0, over), at(0.0), at(wide - over)]
 }
 
 fn said(onto: Onto) -> &'static str {

@@ -284,12 +284,16 @@ fn folded(
     let after = [0, 1, 2, 3].map(corner);
     for (i, edge) in edges.into_iter().enumerate() {
         let Some(turn) = asked[i] else { continue };
-        let corners = [after[(i + 3) % 4], after[i]];
+        // Of a side the rims are the edges before and after it.
+        let rim = |k: usize| asked[k].map_or(0.0, |t| t.wide);
+        let before = (i + 3) % 4;
+        let corners =
+            [after[before].map(|angle| (angle, rim(before))), after[i].map(|angle| (angle, rim((i + 1) % 4)))];
         let make = |wide: f64| {
             let turn = solid::Turn { wide, ..*turn };
             match names[i] {
-                EdgeName::Lower => turn::of_rim(&turn, (lower, low_cut), low, middle, (!open, corners)),
-                EdgeName::Upper => turn::of_rim(&turn, (upper, up_cut), up, middle, (!open, corners)),
+                EdgeName::Lower => turn::of_rim(&turn, (lower, low_cut), low, middle, !open),
+                EdgeName::Upper => turn::of_rim(&turn, (upper, up_cut), up, middle, !open),
                 _ => turn::of_side(&turn, edge, middle, corners),
             }
         };
