@@ -84,12 +84,14 @@ fn spans(segs: &[Seg], chord: Option<f64>) -> Vec<Span> {
 pub fn tables(solid: &Solid, piece: &Piece, r: &mut Report) {
     let compass = solid.job.cutter.as_ref().map_or(COMPASS, |c| c.compass);
     let mut open: Vec<(EdgeName, bool, Span)> = Vec::new();
-    for run in &piece.contour {
-        let Some(edge) = run.edge else { continue };
-        let beyond = |by: f64| run.path.segs.iter().any(|s| s.bulge != 0.0 && s.radius() > compass * by);
+    let edges = [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin, EdgeName::Outline];
+    let folds = edges.into_iter().flat_map(|e| super::turn::folds_in_order(piece, e).into_iter().map(move |p| (e, p)));
+    let runs = piece.contour.iter().filter_map(|r| Some((r.edge?, r.path.clone())));
+    for (edge, path) in runs.chain(folds) {
+        let beyond = |by: f64| path.segs.iter().any(|s| s.bulge != 0.0 && s.radius() > compass * by);
         if beyond(1.0 / SLACK) {
             let written = piece.offsets.iter().find(|t| t.edge == edge).map(|t| t.chord);
-            open.extend(spans(&run.path.segs, written).into_iter().map(|s| (edge, beyond(SLACK), s)));
+            open.extend(spans(&path.segs, written).into_iter().map(|s| (edge, beyond(SLACK), s)));
         }
     }
     for table in &piece.offsets {

@@ -164,6 +164,14 @@ impl Maker<'_> {
         let area = outline.area() - holes.iter().map(|h| h.outline.area()).sum::<f64>();
         let edges = self.notes(part, panel, draft, mirrored);
         let compass = self.solid.job.cutter.as_ref().map_or(notes::COMPASS, |c| c.compass);
+        // Edges that are folded over are drawn as their folds, walked as the contour is.
+        let mut lines = contour.clone();
+        for mark in marks.iter().filter(|m| m.operation == Operation::Fold) {
+            if let About::Turn(edge) = mark.about {
+                let path = if mirrored { mark.path.reversed() } else { mark.path.clone() };
+                lines.push(Run::of(Some(edge), path));
+            }
+        }
         let mut piece = Piece {
             id: PieceId::new(self.pieces.len()),
             panel: panel.id,
@@ -173,7 +181,7 @@ impl Maker<'_> {
             number: self.pieces.len() + 1,
             hand,
             stock: layer.stock,
-            offsets: offsets::offsets(&contour, compass),
+            offsets: offsets::offsets(&lines, compass),
             mass: stock.area_mass.map(|m| m * (area - 0.5 * bevelled(&contour, &marks))),
             contour,
             holes,

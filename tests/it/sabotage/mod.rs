@@ -7,6 +7,7 @@ mod lines;
 mod marks;
 mod props;
 mod sheets;
+mod turns;
 mod words;
 mod wrong;
 
@@ -143,4 +144,6 @@ on! {
     harms_of_a_pair_are_caught: "pair",
     harms_of_halves_are_caught: "halves",
     harms_of_grain_are_caught: "grain",
+    harms_of_a_cover_are_caught: "cover",
+    harms_of_a_lining_are_caught: "lining",
 }

@@ -7,7 +7,7 @@ use tasset::solid::{Body, Gap, Part, Rim, Seam, Solid, Wall};
 use tasset::verdict::Check;
 
 /// A case on the whole prop, when the changed solid differs and can be made.
-fn misled(made: &Made, checks: &'static [Check], change: fn(&mut Solid)) -> Vec<Case> {
+pub fn misled(made: &Made, checks: &'static [Check], change: fn(&mut Solid)) -> Vec<Case> {
     let mut changed = made.solid.clone();
     change(&mut changed);
     if changed == made.solid {
