@@ -12,6 +12,7 @@ mod cli_words;
 mod cli_world;
 mod command;
 mod corpus;
+mod covers;
 mod harsh;
 mod hostile;
 mod manual;
