@@ -2,9 +2,9 @@
 //! to the face the size is given on; heights, gaps, laps and holes on the outlines about to be cut.
 
 use crate::geom::{Vec3, unit};
+use crate::ids::PartId;
 use crate::num;
 use crate::piece::Piece;
-use crate::ids::PartId;
 use crate::solid::{Body, Claim, Gap, Part, Plate, Rim, Seam, Size, Solid};
 use crate::verdict::Check;
 

@@ -229,7 +229,11 @@ pub fn pieces(plane: &Plane<'_>, panel: &Panel, group: &[&Piece], report: &mut R
             outline_fits(&emitted, &outline, Check::Landing, &format!("hole {}", asked.name), report);
         }
         let within = wall::seam_to_seam(piece);
-        let contour: Vec<_> = if plane.turn().is_some() { within.iter().collect() } else { piece.contour.iter().map(|r| &r.path).collect() };
+        let contour: Vec<_> = if plane.turn().is_some() {
+            within.iter().collect()
+        } else {
+            piece.contour.iter().map(|r| &r.path).collect()
+        };
         area += measure::path_area(&contour);
         round += contour.iter().map(|p| p.length()).sum::<f64>();
         wall::own_area(piece, report);

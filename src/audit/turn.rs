@@ -427,8 +427,7 @@ fn bounds(
 /// Every tab, at every distance: its length on the flat less that of what it lies on.
 fn tabs(folded: &Folded<'_>, bounds: &[[Bound; 2]], space: &dyn Fn(f64) -> Under, what: &str, r: &mut Report) {
     let steps = (folded.turn.wide / STEP).ceil().max(1.0) as usize;
-    let mut pairs: Vec<(Bound, Bound)> =
-        bounds.windows(2).map(|b| (b[0][1].clone(), b[1][0].clone())).collect();
+    let mut pairs: Vec<(Bound, Bound)> = bounds.windows(2).map(|b| (b[0][1].clone(), b[1][0].clone())).collect();
     if folded.round {
         let on = |mut b: Bound| {
             b.root += folded.long;

@@ -146,8 +146,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         // Beside the edge the sheet's middle stands off it as far as it lies off the hidden face.
         let off = (heights[1] - plate.hidden).abs();
         let lies_on = (heights[1], plate.depth, off);
-        let make =
-            |wide: f64| turn::of_plate(&solid::Turn { wide, ..*asked }, &walk, &curves[1], lies_on, up);
+        let make = |wide: f64| turn::of_plate(&solid::Turn { wide, ..*asked }, &walk, &curves[1], lies_on, up);
         match make(asked.wide) {
             Ok(made) => edge.turn = Some(made),
             Err(turn::NoTab) => too_wide.push((*asked, turn::fits(asked.wide, make))),

@@ -85,8 +85,10 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
             if let Cut::Closed(_) = cut {
                 match gap {
                     Gap::Share(_) | Gap::Angle(_) => continue,
-                    Gap::Over { length, .. } if length == 0.0 => continue,
-                    Gap::Length(mm) | Gap::Over { length: mm, .. } => diagnostics.push(errors::gap_to_a_point(part, mm)),
+                    Gap::Over { length: 0.0, .. } => continue,
+                    Gap::Length(mm) | Gap::Over { length: mm, .. } => {
+                        diagnostics.push(errors::gap_to_a_point(part, mm))
+                    }
                     Gap::Leaves(_) => diagnostics.push(errors::backing_to_a_point(part)),
                 }
                 return false;
@@ -144,9 +146,7 @@ pub(super) fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, P
         Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => (start, end),
         Seam::Open(Gap::Length(mm)) => by_length(mm),
         Seam::Open(Gap::Share(share)) => by_length(share * walk.around(z, neutral)),
-        Seam::Open(Gap::Over { depth, length, share }) => {
-            by_length_at(length + share * walk.around(z, depth), depth)
-        }
+        Seam::Open(Gap::Over { depth, length, share }) => by_length_at(length + share * walk.around(z, depth), depth),
         Seam::Open(Gap::Leaves(mm)) => walk.about(walk.rule(start).phi + PI, mm, z, neutral).unwrap_or((start, end)),
         Seam::Open(Gap::Angle(angle)) => {
             let phi = walk.rule(start).phi;

@@ -151,9 +151,7 @@ fn parallel(path: &Path, wide: f64, round: bool) -> Path {
         }
         out.segs.push(next);
     }
-    if round
-        && let (Some(mut first), Some(mut last)) = (out.segs.first().copied(), out.segs.last().copied())
-    {
+    if round && let (Some(mut first), Some(mut last)) = (out.segs.first().copied(), out.segs.last().copied()) {
         meet(&mut last, &mut first);
         let n = out.segs.len();
         out.segs[0] = first;

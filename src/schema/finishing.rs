@@ -17,7 +17,12 @@ pub(super) const COVER: Kind = Kind {
         must("of", Type::OneOrList(&STOCK), "twill", "Its stock"),
         or("face", FACE_OR_BOTH, "outside", "The face it lies on; inside is a lining"),
         or("turn", LENGTH, "15 mm", "What is folded over each free edge, from the fold to its end").from0(FAR),
-        or("seam", SEAM, "butt", "How it closes: in line with the wall's seam unless it has a `facing`; not on an open wall"),
+        or(
+            "seam",
+            SEAM,
+            "butt",
+            "How it closes: in line with the wall's seam unless it has a `facing`; not on an open wall",
+        ),
         or(
             "relief",
             Type::Word(&[

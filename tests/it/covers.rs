@@ -34,7 +34,8 @@ fn carried(piece: &Piece, edge: EdgeName, girth: f64, wide: f64) -> f64 {
     let fold = piece.marks.iter().find(|m| m.operation == Operation::Fold && m.about == About::Turn(edge)).unwrap();
     let low = fold.path.start().unwrap().y;
     let run = piece.contour.iter().find(|r| r.turn == Some(edge)).expect("it is turned over");
-    let free = run.path.segs.iter().filter(|s| ((s.a.y - low).abs() - wide).abs() < 0.01 && (s.a.y - s.b.y).abs() < 0.01);
+    let free =
+        run.path.segs.iter().filter(|s| ((s.a.y - low).abs() - wide).abs() < 0.01 && (s.a.y - s.b.y).abs() < 0.01);
     girth - free.map(|s| s.length()).sum::<f64>()
 }
 
@@ -166,7 +167,7 @@ fn edges_that_are_not_free_are_not_turned_over() {
     near(rim.inner, 1.8, 1e-12);
     // The lining meets the flush base and ends 3 mm short of the edge that goes into the lid.
     let soft = m.wall("soft body");
-    assert_eq!((soft.rings[0].lower, soft.rings[0].upper), (Rim::Square, Rim::At(147.0)));
+    assert_eq!((soft.rings[0].lower, soft.rings[0].upper), (Rim::Level, Rim::At(147.0)));
     assert!(m.shaped.solid.parts.iter().all(|p| p.name != "soft lid rim"), "a lid's rim is not lined");
     let claims = &m.shaped.solid.claims;
     assert!(claims.iter().any(|c| c.part == m.part("soft body").id && c.size == Size::Tall { mm: 147.0 }));
@@ -218,5 +219,6 @@ fn a_cover_that_ends_at_a_gap_lies_on_the_wall_s_own_sides() {
         "shell arm { measured: inside, at 0 mm to 100 mm: circle(across: 80 mm), seam: open(facing: back, gap: 30 mm) }
          cover soft on arm { of: twill, face: inside, turn: 0 mm }",
     );
-    near(piece(&b, "soft").area, 100.0 * 39.8 * (TAU - 30.0 / 42.5), 0.01);
+    // Coordinates are rounded to a thousandth: half of one along 660 mm of edges.
+    near(piece(&b, "soft").area, 100.0 * 39.8 * (TAU - 30.0 / 42.5), 0.33);
 }

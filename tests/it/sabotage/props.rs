@@ -6,7 +6,7 @@ const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 m
 pub const ALL: [(&str, &str); 16] = [
     (
         "cover",
-        "shell body { at 0 mm: circle(across: 110 mm), at 90 mm: circle(across: 124 mm) }
+        "shell body { at 0 mm: circle(across: 110 mm), at 90 mm: circle(across: 150 mm) }
          cap base on body.bottom { fit: flush }
          opening port on body { shape: circle(across: 18 mm), level: 45 mm, facing: left }
          opening drain on base { shape: circle(across: 8 mm) }

@@ -16,19 +16,21 @@
 //!   [`SHORT`] below the rim, as it does before an inset cap;
 //! - a lid's rim is not lined: it has to clear the wall.
 
-use super::super::known::{Cover, Shell};
+mod caps;
+mod ends;
+
+use super::super::known::Cover;
 use super::super::seam::{self, Joined};
-use super::super::{Shaper, errors, goods, joints, measure, wall};
-use super::cap::Fit;
+use super::super::{Shaper, errors, joints, measure, wall};
 use super::place;
-use crate::design::{Anchor, Face, Kind, Node, Relation};
+use crate::design::{Anchor, Face, Node};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
 use crate::ids::{PartId, ThingId};
-use crate::solid::{
-    Body, Claim, EdgeName, EdgeRef, Frame, Gap, Hole, Onto, Part, Plate, Rim, Ring, Seam, Size, Turn, Wall,
-};
+use crate::solid::{Body, Claim, EdgeName, EdgeRef, Gap, Hole, Onto, Part, Rim, Ring, Seam, Size, Turn, Wall};
 use crate::span::Span;
+use caps::on_cap;
+use ends::{End, end};
 
 /// A lining ends this far from what it must clear, mm (common practice, no source).
 const SHORT: f64 = 3.0;
@@ -85,7 +87,10 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
             // Of a seam that is written out, its `facing` counts when it stands there; a named one has it all.
             let placed = match fields.expr("seam").map(|e| (&e.node, e.span)) {
                 Some((Node::Make { parts, .. }, span)) => parts.iter().any(|(name, e)| {
-                    *name == "facing" && e.span.file == span.file && e.span.start >= span.start && e.span.end <= span.end
+                    *name == "facing"
+                        && e.span.file == span.file
+                        && e.span.start >= span.start
+                        && e.span.end <= span.end
                 }),
                 _ => true,
             };
@@ -151,7 +156,8 @@ fn skin(shaper: &Shaper<'_>, host: ThingId, face: Face) -> Option<f64> {
     }
     let cap = shaper.known.caps.get(&host)?;
     let Body::Plate(plate) = &shaper.solid.parts[cap.plate.index()].body else { return None };
-    let disc = measure::enclosed(&plate.strip, if face == Face::Outside { plate.show } else { plate.hidden }, plate.depth);
+    let disc =
+        measure::enclosed(&plate.strip, if face == Face::Outside { plate.show } else { plate.hidden }, plate.depth);
     let rim = match (cap.rim, face) {
         (Some(rim), Face::Outside) => of_wall(rim, plate.depth)?,
         _ => 0.0,
@@ -183,18 +189,6 @@ pub(in super::super) fn build(shaper: &mut Shaper<'_>, id: ThingId, spec: &Spec)
     }
 }
 
-/// How a cover ends at one end of a wall.
-#[derive(Clone, Debug, PartialEq)]
-enum End {
-    /// Turned over, with so much to lie on before something named is in the way.
-    Free { onto: Onto, room: f64, stop: String },
-    /// Level with the wall, without a turn, for this reason.
-    Level(&'static str),
-    /// At this height, without a turn, for this reason.
-    Short(f64, &'static str),
-    Point,
-}
-
 /// The wall that a cover lies on.
 struct Host {
     id: ThingId,
@@ -214,86 +208,6 @@ fn on_shell(shaper: &mut Shaper<'_>, (id, spec): (ThingId, &Spec), host: ThingId
     let ends = [false, true].map(|at_top| end(shaper, (id, spec), (host, shell), face, at_top));
     let lies_on = Host { id: host, part: shell.part, wall: wall.clone(), near, far, neutral };
     on_wall(shaper, (id, spec), &lies_on, face, &ends, "")
-}
-
-/// Caps at one end of a shell, with their fit and the heights they fill in its bore.
-fn caps(shaper: &Shaper<'_>, host: ThingId) -> impl Iterator<Item = (String, super::super::known::Cap)> {
-    let ids = shaper.caps_of.get(&host).into_iter().flatten();
-    ids.filter_map(|id| Some((shaper.design.thing(*id).name.to_string(), shaper.known.caps.get(id)?.clone())))
-}
-
-fn end(shaper: &Shaper<'_>, (id, spec): (ThingId, &Spec), (host, shell): (ThingId, &Shell), face: Face, at_top: bool) -> End {
-    if if at_top { shell.closed_top } else { shell.closed_bottom } {
-        return End::Point;
-    }
-    let here = |fit: Fit| caps(shaper, host).find(|(_, c)| c.at_top == at_top && c.fit == fit);
-    let tall = shell.tall;
-    // How far the bore is free from this end, and what is in the way.
-    let mut bore = (tall, shaper.design.thing(host).name.to_string() + "'s other end");
-    for (name, c) in caps(shaper, host) {
-        let Some((lo, hi)) = c.inside else { continue };
-        let free = if at_top { tall - hi } else { lo };
-        if free < bore.0 {
-            bore = (free, name);
-        }
-    }
-    let stood_on = stands_on(shaper, host, at_top);
-    let thick = shell.outer - shell.inner;
-    let over = thick + spec.thick;
-    if face == Face::Outside {
-        if stood_on || here(Fit::Flush).is_some() {
-            return End::Level(CLOSED);
-        }
-        let onto = Onto::Back { near: shell.outer, far: shell.inner };
-        return match here(Fit::Inset) {
-            Some((_, c)) if c.inside.is_some_and(|(lo, hi)| if at_top { tall - hi } else { lo } < LEAST) => {
-                End::Free { onto: Onto::Across, room: f64::INFINITY, stop: String::new() }
-            }
-            _ => End::Free { onto, room: over + bore.0, stop: bore.1 },
-        };
-    }
-    let from_edge = |by: f64| if at_top { tall - by } else { by };
-    let deepest = caps(shaper, host)
-        .filter(|(_, c)| c.at_top == at_top)
-        .filter_map(|(_, c)| c.inside.map(|(lo, hi)| if at_top { tall - lo } else { hi }))
-        .fold(None, |m: Option<f64>, d| Some(m.map_or(d, |m| m.max(d))));
-    match deepest {
-        Some(deep) => End::Short(from_edge(deep + SHORT), "it ends short of the cap"),
-        None if stood_on || here(Fit::Flush).is_some() => End::Level(CLOSED),
-        None if here(Fit::Overlay).is_some() => End::Short(from_edge(SHORT), "it ends short of the edge, which goes into a lid"),
-        None if covered(shaper, id, spec, host) => End::Short(from_edge(SHORT), "it ends short of the edge, over the turn of the cover"),
-        None => {
-            let stop = shaper.design.thing(host).name.to_string() + "'s other end";
-            End::Free { onto: Onto::Back { near: shell.inner, far: shell.outer }, room: over + tall, stop }
-        }
-    }
-}
-
-/// Whether something other than a cap stands on an end of a shell.
-fn stands_on(shaper: &Shaper<'_>, host: ThingId, at_top: bool) -> bool {
-    let edge = if at_top { "top" } else { "bottom" };
-    if !shaper.met.contains(&(host, edge)) {
-        return false;
-    }
-    shaper.design.things.iter().any(|t| {
-        t.kind != Kind::Cap
-            && matches!(t.kind, Kind::Shell | Kind::Dome | Kind::Plate)
-            && t.target.as_ref().is_some_and(|t| {
-                t.relation == Relation::On && t.anchors.iter().any(|a| a.thing == host && a.edge == Some(edge))
-            })
-    })
-}
-
-/// Whether a cover lies on the outside of a wall and is turned in over its edges: this one, or another.
-fn covered(shaper: &Shaper<'_>, id: ThingId, spec: &Spec, host: ThingId) -> bool {
-    let on = |s: &Spec| s.outside && s.turn > 0.0 && s.targets.iter().any(|a| a.thing == host);
-    on(spec) || shaper.covers.iter().any(|(other, s)| *other != id && on(s))
-}
-
-/// How thick the linings of a wall are together.
-fn linings(shaper: &Shaper<'_>, host: ThingId) -> f64 {
-    let on = |s: &Spec| s.inside && s.targets.iter().any(|a| a.thing == host);
-    shaper.covers.iter().filter(|(_, s)| on(s)).map(|(_, s)| s.thick).sum()
 }
 
 /// A wall's strips between two heights, the index of the first that is left, and its rings.
@@ -430,7 +344,13 @@ fn repeated(shaper: &mut Shaper<'_>, host: &Host, part: PartId, from: usize, str
 }
 
 /// What is folded over the edges of a cover's wall.
-fn turns(shaper: &mut Shaper<'_>, spec: &Spec, (part, body): (PartId, &Wall), ends: &[End; 2], (host, host_name): (&Host, &str)) {
+fn turns(
+    shaper: &mut Shaper<'_>,
+    spec: &Spec,
+    (part, body): (PartId, &Wall),
+    ends: &[End; 2],
+    (host, host_name): (&Host, &str),
+) {
     if spec.turn <= 0.0 || body.rings.is_empty() {
         return;
     }
@@ -459,9 +379,8 @@ fn turns(shaper: &mut Shaper<'_>, spec: &Spec, (part, body): (PartId, &Wall), en
     // Only where the wall ends with it has a side something to be folded round.
     if matches!((host.wall.seam, &spec.seam), (Seam::Open(_), None)) {
         let least = body.strips.iter().flat_map(|s| [(s, s.heights().0), (s, s.heights().1)]);
-        let least = least.map(|(s, z)| {
-            measure::girth(s, z, host.far) - measure::gap_at(&host.wall, host.neutral, s, z, host.far)
-        });
+        let least = least
+            .map(|(s, z)| measure::girth(s, z, host.far) - measure::gap_at(&host.wall, host.neutral, s, z, host.far));
         // Both sides' turns share what is left of the girth on the other face.
         let thick = (host.near - host.far).abs() + spec.thick;
         let room = thick + 0.5 * least.fold(f64::INFINITY, f64::min).max(0.0);
@@ -476,109 +395,4 @@ fn turns(shaper: &mut Shaper<'_>, spec: &Spec, (part, body): (PartId, &Wall), en
             }
         }
     }
-}
-
-fn on_cap(shaper: &mut Shaper<'_>, (id, spec): (ThingId, &Spec), cap_id: ThingId, face: Face) -> Result<(), Stop> {
-    let cap = shaper.known.caps.get(&cap_id).ok_or(Stop::Skip)?.clone();
-    let host = cap.host;
-    let of = &shaper.solid.parts[cap.plate.index()];
-    let (pair, place) = (of.pair, of.place);
-    let Body::Plate(plate) = &of.body else { return Err(Stop::Skip) };
-    let (own, holes) = ((plate.show, plate.hidden), plate.holes.clone());
-    let up = if own.0 > own.1 { 1.0 } else { -1.0 };
-    let strip = plate.strip.clone();
-    let rim = cap.rim.map(|r| shaper.solid.parts[r.index()].clone());
-    let tall = place::host_wall(shaper, host)?.0.tall;
-    let (depth, show, hidden) = if face == Face::Outside {
-        (plate.depth, own.0 + up * spec.thick, own.0)
-    } else {
-        // Within the bore, clear of what lines it; a lid's within its own rim.
-        let bore = match (&rim, cap.fit) {
-            (Some(rim), _) => rim.layers.first().map_or(plate.depth, |l| l.inner),
-            (None, Fit::Flush) => place::host_wall(shaper, host)?.0.inner - linings(shaper, host),
-            (None, _) => plate.depth - linings(shaper, host),
-        };
-        (bore, own.1 - up * spec.thick, own.1)
-    };
-    if ![show, hidden].iter().all(|&z| wall::exists_at(&strip, z, depth)) {
-        return Err(errors::no_bore(&spec.name, spec.head).into());
-    }
-    let thick = (own.0 - own.1).abs();
-    if spec.turn > 0.0 && (face == Face::Inside || cap.fit == Fit::Inset) {
-        let at = EdgeRef { part: shaper.next_part(), ring: 0, edge: EdgeName::Outline };
-        let why = if face == Face::Inside { "it lies in a corner" } else { "it lies in a bore" };
-        let onto = Onto::Not(why);
-        shaper.solid.turns.push(Turn { at, origin: spec.turn_span, wide: 0.0, relief: spec.relief, onto });
-    }
-    if face == Face::Outside && spec.turn > 0.0 && cap.fit != Fit::Inset {
-        let (room, stop) = match &rim {
-            Some(rim) => match &rim.body {
-                Body::Wall(w) => {
-                    let long = w.strips.first().map_or(0.0, |s| s.heights().1 - s.heights().0);
-                    (thick + long, "the mouth of the lid's rim".to_owned())
-                }
-                Body::Plate(_) => (thick, String::new()),
-            },
-            // A cap that stands back from the wall's outside has only its own edge.
-            None if (plate.depth - place::host_wall(shaper, host)?.0.outer).abs() > LEAST => {
-                (thick, "the step to the wall".to_owned())
-            }
-            None => {
-                let name = shaper.design.thing(host).name.to_string();
-                let at_end = place::host_wall(shaper, host)?.1;
-                let ring = if cap.at_top { at_end.rings.last() } else { at_end.rings.first() };
-                // Down to where the wall bends.
-                let run = ring.map_or(tall, |r| {
-                    at_end.strips[r.strips.clone()].iter().map(|s| s.heights().1 - s.heights().0).sum()
-                });
-                (thick + run, format!("the end of that stretch of {name}"))
-            }
-        };
-        if room < spec.turn {
-            shaper.faults.push(errors::turn_shortened(&spec.name, (spec.turn, room), &stop, spec.turn_span));
-        }
-        let at = EdgeRef { part: shaper.next_part(), ring: 0, edge: EdgeName::Outline };
-        let (wide, origin) = (spec.turn.min(room), spec.turn_span);
-        shaper.solid.turns.push(Turn { at, origin, wide, relief: spec.relief, onto: Onto::Side });
-    }
-    let layers = shaper.layers(&spec.of, goods::inner_depth(spec.thick, Face::Outside), f64::INFINITY);
-    let part = shaper.next_part();
-    shaper.solid.claims.push(Claim { part, origin: spec.of_span, size: Size::Thick { mm: spec.thick } });
-    let claims: Vec<Claim> = shaper.solid.claims.iter().filter(|c| c.part == cap.plate).cloned().collect();
-    for claim in claims {
-        if matches!(claim.size, Size::PlateHole { .. }) {
-            shaper.solid.claims.push(Claim { part, ..claim });
-        }
-    }
-    let what = if rim.is_some() { " disc" } else { "" };
-    let name = spec.part_name(shaper, cap_id, face, what);
-    let body = Body::Plate(Plate { strip, depth, show, hidden, holes });
-    shaper.solid.parts.push(Part { id: part, thing: id, name, origin: spec.head, pair, layers, body, place, split: true });
-    match rim {
-        Some(rim) if face == Face::Outside => on_rim(shaper, (id, spec), cap_id, (&cap, &rim), place),
-        _ => Ok(()),
-    }
-}
-
-/// The outside of a lid's rim: turned in at its mouth, without a turn at the disc.
-fn on_rim(
-    shaper: &mut Shaper<'_>,
-    (id, spec): (ThingId, &Spec),
-    cap_id: ThingId,
-    (cap, rim): (&super::super::known::Cap, &Part),
-    _place: Frame,
-) -> Result<(), Stop> {
-    let Body::Wall(wall) = &rim.body else { return Err(Stop::Skip) };
-    let (Some(first), Some(last)) = (rim.layers.first(), rim.layers.last()) else { return Err(Stop::Skip) };
-    let (near, far) = (last.outer, first.inner);
-    let long = wall.strips.first().map_or(0.0, |s| s.heights().1 - s.heights().0);
-    let mouth = End::Free {
-        onto: Onto::Back { near, far },
-        room: near - far + spec.thick + long,
-        stop: "the lid's disc".to_owned(),
-    };
-    let disc = End::Level("the lid's disc lies on it");
-    let ends = if cap.at_top { [mouth, disc] } else { [disc, mouth] };
-    let lies_on = Host { id: cap_id, part: rim.id, wall: wall.clone(), near, far, neutral: first.neutral };
-    on_wall(shaper, (id, spec), &lies_on, Face::Outside, &ends, " rim")
 }
