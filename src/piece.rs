@@ -85,6 +85,8 @@ pub struct Hole {
 pub enum Operation {
     Cut,
     CutInner,
+    /// A cut that ends within the piece.
+    Slit,
     Bevel,
     Score,
     Groove,

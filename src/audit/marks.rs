@@ -30,7 +30,7 @@ pub fn operations(piece: &Piece, seam: Option<Seam>, r: &mut Report) {
             About::Lap if matches!(seam, Some(Seam::Tabs(_))) => Operation::Fold,
             About::Lap => Operation::Place,
             // A fold, or a slit into what is folded.
-            About::Turn(_) if mark.operation == Operation::Cut => Operation::Cut,
+            About::Turn(_) if mark.operation == Operation::Slit => Operation::Slit,
             About::Turn(_) => Operation::Fold,
             About::Centre => Operation::Centre,
             About::Lettering => Operation::Letter,

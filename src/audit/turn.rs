@@ -294,7 +294,7 @@ fn check(
         let spots = walked(&fold, place);
         let long = spots.last().map_or(0.0, |s| s.s);
         let folded = Folded { turn, spots, round, long };
-        let slits = piece.marks.iter().filter(|m| m.operation == Operation::Cut && m.about == About::Turn(edge));
+        let slits = piece.marks.iter().filter(|m| m.operation == Operation::Slit && m.about == About::Turn(edge));
         let slits: Vec<Path> = slits.map(|m| measure::path_undone(&piece.from_flat, &m.path)).collect();
         cuts += one(&folded, &outline, &slits, piece.split.is_some(), space, &what, r);
     }

@@ -31,7 +31,7 @@ pub(super) fn turned(cut: &Cut<'_>, turn: &Turn) -> Added {
         let (p, out, at) = along(one);
         if one.mouth == 0.0 {
             let path = Path { segs: vec![Seg::line(p + out * turn.wide, p + out * one.from)] };
-            marks.push(Mark { operation: Operation::Cut, path, about: About::Turn(name) });
+            marks.push(Mark { operation: Operation::Slit, path, about: About::Turn(name) });
         } else {
             gaps.push((at - 0.5 * one.mouth, at + 0.5 * one.mouth, p + out * one.from));
         }

@@ -106,7 +106,7 @@ fn a_lining_turned_outward_is_slit() {
     let inner = piece(&b, "inner");
     // Its middle lies 0.2 mm inside the foam's face; nothing is carried away.
     near(inner.area, TAU * 39.8 * 150.0, 0.1);
-    let slits = inner.marks.iter().filter(|m| m.operation == Operation::Cut).count();
+    let slits = inner.marks.iter().filter(|m| m.operation == Operation::Slit).count();
     // 2π · 5.4 = 33.9 too little at each end: 35.7 tabs of 0.95, so 36 with 35 slits between.
     assert_eq!(slits, 70);
 }

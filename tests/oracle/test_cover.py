@@ -31,7 +31,7 @@ def lines(folder, report, name):
     found = {"cut": [], "fold": [], "slit": []}
     for e in ezdxf.readfile(folder.parent / path).modelspace():
         layer = e.dxf.layer
-        if layer not in ("cut", "fold"):
+        if layer not in ("cut", "fold", "slit"):
             continue
         if e.dxftype() == "LINE":
             points = [(e.dxf.start.x, e.dxf.start.y), (e.dxf.end.x, e.dxf.end.y)]
@@ -46,8 +46,7 @@ def lines(folder, report, name):
             points = [(p.real, p.imag) for (x, y, b), (u, v, _) in pairs for p in arc(complex(x, y), complex(u, v), b)]
             if not closed:
                 points.append(corners[-1][:2])
-        kind = "fold" if layer == "fold" else ("cut" if closed else "slit")
-        found[kind].append(np.array(points))
+        found[layer].append(np.array(points))
     return found
 
 

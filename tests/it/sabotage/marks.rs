@@ -157,9 +157,7 @@ pub fn lap_out(made: &Made) -> Vec<Case> {
 }
 
 pub fn cut_through(made: &Made) -> Vec<Case> {
-    // A slit is cut through as it is.
-    let drawn = |m: &Mark| m.operation != Operation::Cut && (!notch(m) || first(m));
-    each_mark(made, COUNT, "", drawn, |p, k| p.marks[k].operation = Operation::Cut)
+    each_mark(made, COUNT, "", |m| !notch(m) || first(m), |p, k| p.marks[k].operation = Operation::Cut)
 }
 
 pub fn lettered(made: &Made) -> Vec<Case> {

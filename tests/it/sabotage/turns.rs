@@ -15,7 +15,7 @@ fn fold(m: &Mark) -> bool {
 }
 
 fn slit(m: &Mark) -> bool {
-    matches!(m.about, About::Turn(_)) && m.operation == Operation::Cut
+    matches!(m.about, About::Turn(_)) && m.operation == Operation::Slit
 }
 
 pub fn narrow(made: &Made) -> Vec<Case> {
