@@ -69,6 +69,32 @@ pub struct Edge {
     pub notches: Vec<Notch>,
     /// On a seam's side: what is added beyond it.
     pub allowance: Allowance,
+    /// What is folded over it.
+    pub turn: Option<Turn>,
+}
+
+/// A strip of one width beyond an edge, which is folded along it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Turn {
+    pub wide: f64,
+    /// In order along the edge.
+    pub cuts: Vec<Relief>,
+    /// Its outline at its start and its end, from the fold outwards: how far in from the end of the edge, and how far
+    /// out from it. Empty where the edge runs round.
+    pub ends: [Vec<Vec2>; 2],
+    /// What the key says of it: `over the edge`.
+    pub onto: &'static str,
+}
+
+/// A cut into a turn, square to the fold.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Relief {
+    /// Where, as arc length along the fold from its start, mm.
+    pub at: f64,
+    /// How far from the fold it begins.
+    pub from: f64,
+    /// How wide it is at the free edge; 0 for a slit.
+    pub mouth: f64,
 }
 
 /// How an edge leans: the angle between its end face and a square cut, positive where the outside is longer.

@@ -58,9 +58,18 @@ pub struct Piece {
 /// A stretch of a contour that belongs to one edge.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Run {
-    /// `None` for the cut line of a split and for the outline of a lap or of tabs beyond the seam line.
+    /// `None` for the cut line of a split and for the outline of a lap, of tabs or of a turn beyond the edge.
     pub edge: Option<EdgeName>,
+    /// The edge along which it is folded over, for the outline of a turn; the fold is a mark.
+    pub turn: Option<EdgeName>,
     pub path: Path,
+}
+
+impl Run {
+    #[must_use]
+    pub fn of(edge: Option<EdgeName>, path: Path) -> Self {
+        Self { edge, turn: None, path }
+    }
 }
 
 /// A hole of a piece.
@@ -79,6 +88,8 @@ pub struct Hole {
 pub enum Operation {
     Cut,
     CutInner,
+    /// A cut that ends within the piece.
+    Slit,
     Bevel,
     Score,
     Groove,
@@ -112,6 +123,8 @@ pub enum About {
     },
     /// The seam line of a lap, under which the partner ends.
     Lap,
+    /// The fold of a turn along this edge, or a slit into the turn.
+    Turn(EdgeName),
     /// The generatrix opposite the seam: a centre line.
     Centre,
     /// The outline of what is fitted here; of what goes on the hidden face a cross at each of its corners, to prick

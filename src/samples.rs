@@ -72,7 +72,7 @@ pub(crate) fn piece(index: usize, name: &str, runs: Vec<Run>, holes: Vec<Hole>) 
 }
 
 pub(crate) fn polygon(points: &[Vec2]) -> Vec<Run> {
-    vec![Run { edge: None, path: Path::polygon(points) }]
+    vec![Run::of(None, Path::polygon(points))]
 }
 
 pub(crate) fn circle(centre: Vec2, r: f64) -> Path {
@@ -85,7 +85,7 @@ pub(crate) fn sector(index: usize, name: &str, r0: f64, r1: f64, angle: f64) -> 
     let at = |r: f64, a: f64| round3(unit(-num::FRAC_PI_2 + a) * r + Vec2::Y * r1);
     let bulge = num::tan(angle / 4.0);
     let h = angle / 2.0;
-    let run = |edge, a, b, bulge| Run { edge: Some(edge), path: Path { segs: vec![Seg { a, b, bulge }] } };
+    let run = |edge, a, b, bulge| Run::of(Some(edge), Path { segs: vec![Seg { a, b, bulge }] });
     let runs = vec![
         run(EdgeName::Lower, at(r1, -h), at(r1, h), bulge),
         run(EdgeName::End, at(r1, h), at(r0, h), 0.0),
@@ -162,7 +162,7 @@ pub(crate) fn pieces() -> Pieces {
         rows: vec![(0.0, 0.0), (170.0, 13.2), (340.0, 0.0)],
     }];
     let drain = Hole { hole: 0, name: "drain".to_owned(), outline: circle(Vec2::new(5.0, 0.0), 4.0), number: None };
-    let outline = Run { edge: Some(EdgeName::Outline), path: circle(Vec2::ZERO, 37.5) };
+    let outline = Run::of(Some(EdgeName::Outline), circle(Vec2::ZERO, 37.5));
     let mut base = piece(1, "base", vec![outline], vec![drain]);
     base.edges = vec![note(EdgeName::Outline, "edge", "B", "body bottom", num::TAU * 37.5, "3° long outside")];
     base.letters = vec![cross("base", Vec2::new(0.0, 15.0), 8.0)];

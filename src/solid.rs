@@ -21,6 +21,8 @@ pub struct Solid {
     pub stocks: Vec<Stock>,
     pub parts: Vec<Part>,
     pub joints: Vec<Joint>,
+    /// What of covers and linings is folded over their edges.
+    pub turns: Vec<Turn>,
     /// What is fitted to the parts.
     pub fitted: Fitted,
     /// Every size that the text gives, to be measured again on the folded pieces.
@@ -241,6 +243,8 @@ pub enum Rim {
     Square,
     /// Half of the angle to the wall of the strip with this index, with which it is joined.
     Mitre(usize),
+    /// Short of the station: at right angles to the sheet, through the measured face at this height.
+    At(f64),
     /// Closed to a point: cut level where the neutral surface first closes, at this height.
     Closed(f64),
 }
@@ -269,6 +273,34 @@ pub enum Gap {
     /// All but this length of the neutral girth, everywhere: what is left is a strip of one width, about the generatrix
     /// opposite the gap.
     Leaves(f64),
+    /// What an open wall leaves out on which this one lies: this length and this share of the girth at this depth.
+    Over { depth: f64, length: f64, share: f64 },
+}
+
+/// What of a cover or lining is folded over one of its edges. The fold is the edge as it is cut without one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Turn {
+    pub at: EdgeRef,
+    pub origin: Span,
+    /// How far it reaches from the fold, mm.
+    pub wide: f64,
+    /// Whether cuts carry away what it has too much of, and let it spread where it has too little.
+    pub relief: bool,
+    pub onto: Onto,
+}
+
+/// What a turn lies on, from the fold on. The middle of its own sheet keeps its distance from it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Onto {
+    /// Over the end face of a wall, from the face at the depth `near`, on which the part lies, to the one at `far`;
+    /// then back along that face.
+    Back { near: f64, far: f64 },
+    /// Straight across a wall's end, in the plane of its station: a cap is level with it.
+    Across,
+    /// A plate's: along the surface that bounds the plate, away from its show face.
+    Side,
+    /// Nothing: the edge is not free, for this reason. Such a turn has no width.
+    Not(&'static str),
 }
 
 /// A hole in a wall: its outline is true on the neutral flat and cut square to the sheet.
@@ -440,6 +472,7 @@ pub enum Size {
     /// Clearance of a rim from what it slides over, and its length.
     Clearance {
         mm: f64,
+        over: PartId,
     },
     RimLong {
         mm: f64,

@@ -36,6 +36,8 @@ pub enum Check {
     Grain,
     /// Each piece lies on one sheet of its stock, once, not mirrored.
     Placing,
+    /// What is folded over an edge: its width, and what its tabs keep.
+    Turn,
     /// Printed pages show every piece wholly, within what the printer reaches, and join as they say.
     Printing,
 }
@@ -59,6 +61,7 @@ impl Check {
             Self::Margin => "margin",
             Self::Grain => "grain",
             Self::Placing => "placing",
+            Self::Turn => "turn",
             Self::Printing => "printed page",
         }
     }

@@ -142,7 +142,7 @@ fn a_piece_as_large_as_its_sheet_within_the_border_fits() {
     let mut solid = samples::solid();
     solid.stocks[0].size = Goods::Sheet(Vec2::new(210.0, 110.0));
     let disc = Path { segs: samples::circle(Vec2::ZERO, 50.0).segs };
-    let run = |path| vec![crate::piece::Run { edge: None, path }];
+    let run = |path| vec![crate::piece::Run::of(None, path)];
     let corners = [Vec2::ZERO, Vec2::new(200.0, 0.0), Vec2::new(200.0, 100.0), Vec2::new(0.0, 100.0)];
     let pieces = Pieces {
         pieces: vec![
@@ -183,7 +183,7 @@ fn star_piece(index: usize, spokes: &[(f64, f64)]) -> Piece {
     let segs = (0..spokes.len())
         .map(|i| crate::geom::path::Seg { a: corner(i), b: corner((i + 1) % spokes.len()), bulge: spokes[i].1 })
         .collect();
-    samples::piece(index, "star", vec![crate::piece::Run { edge: None, path: Path { segs } }], vec![])
+    samples::piece(index, "star", vec![crate::piece::Run::of(None, Path { segs })], vec![])
 }
 
 proptest! {

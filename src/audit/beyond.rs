@@ -22,14 +22,16 @@ fn off_cut(piece: &Piece, split: &Split, run: &Run) -> f64 {
 /// The runs along which a half was cut from the other.
 pub fn cut_runs(piece: &Piece) -> impl Iterator<Item = &Run> {
     let split = piece.split;
-    let is = move |r: &&Run| r.edge.is_none() && split.is_some_and(|s| off_cut(piece, &s, r) <= LANDING);
+    let is =
+        move |r: &&Run| r.edge.is_none() && r.turn.is_none() && split.is_some_and(|s| off_cut(piece, &s, r) <= LANDING);
     piece.contour.iter().filter(is)
 }
 
 /// The runs without an edge that are none of a cut.
 fn added(piece: &Piece) -> impl Iterator<Item = &Run> {
     let split = piece.split;
-    let is = move |r: &&Run| r.edge.is_none() && split.is_none_or(|s| off_cut(piece, &s, r) > LANDING);
+    let is =
+        move |r: &&Run| r.edge.is_none() && r.turn.is_none() && split.is_none_or(|s| off_cut(piece, &s, r) > LANDING);
     piece.contour.iter().filter(is)
 }
 

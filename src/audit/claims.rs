@@ -2,6 +2,7 @@
 //! to the face the size is given on; heights, gaps, laps and holes on the outlines about to be cut.
 
 use crate::geom::{Vec3, unit};
+use crate::ids::PartId;
 use crate::num;
 use crate::piece::Piece;
 use crate::solid::{Body, Claim, Gap, Part, Plate, Rim, Seam, Size, Solid};
@@ -144,7 +145,7 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             fit(r, Check::Claim, &what, if bottom { plate.show - z0 } else { z1 - plate.show }, mm);
             true
         }
-        Size::Clearance { mm } => clearance(made, views, solid, mm, &what, r),
+        Size::Clearance { mm, over } => clearance(made, views, solid, (mm, over), &what, r),
         Size::Row { hole, edge, across, margin, along, beyond } => {
             rows::hole(made, &rows::Asked { hole, edge, across, margin, along, beyond }, &what, r)
         }
@@ -190,11 +191,16 @@ fn tall(made: &Made<'_>) -> f64 {
             let name = if upper { crate::solid::EdgeName::Upper } else { crate::solid::EdgeName::Lower };
             let line = if upper { laid.cut.1 } else { laid.cut.0 };
             let heights = laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)].heights;
-            let station = if upper { heights.1 } else { heights.0 };
+            let rim = if upper { laid.ring.upper } else { laid.ring.lower };
+            let station = match rim {
+                Rim::At(z) => z,
+                _ if upper => heights.1,
+                _ => heights.0,
+            };
             let mut off = (0.0, 0.0f64);
             for piece in group {
-                for run in piece.contour.iter().filter(|run| run.edge == Some(name)) {
-                    for (_, l) in laid.landed_rim(&piece.from_flat, &run.path, upper, line) {
+                for path in super::turn::edge_paths(piece, name) {
+                    for (_, l) in laid.landed_rim(&piece.from_flat, path, upper, line) {
                         let foot = laid.view.line(laid.ring, upper, line, l.w, &laid.layer).foot;
                         off = (off.0 + l.space.z - foot.z, off.1 + 1.0);
                     }
@@ -250,12 +256,17 @@ fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {
             folded.locate(laid.corner(upper, Line::Middle, at_end), &mut hint).w
         };
         let (from, to) = (place(false), place(true));
-        let foot = |w: f64| laid.view.neutral(laid.ring, upper, w, &laid.layer);
+        let z = laid.view.station(laid.ring, upper);
+        let foot = |w: f64| match gap {
+            Gap::Over { depth, .. } => round.generatrix(w).at(z, depth),
+            _ => laid.view.neutral(laid.ring, upper, w, &laid.layer),
+        };
         let whole = round.length(0.0, round.end(), 1e-5, &foot);
         let left = whole - round.length(from, to, 1e-5, &foot);
         match gap {
             Gap::Length(mm) => fit(r, Check::Claim, what, left, mm),
             Gap::Share(share) => fit(r, Check::Claim, what, left, share * whole),
+            Gap::Over { length, share, .. } => fit(r, Check::Claim, what, left, length + share * whole),
             Gap::Leaves(mm) => fit(r, Check::Claim, what, whole - left, mm),
             Gap::Angle(angle) => {
                 let turn = round.generatrix(round.end()).phi - round.generatrix(0.0).phi;
@@ -350,10 +361,18 @@ fn outermost(part: &Part) -> f64 {
 
 /// How far a rim's inside stands clear of the walls it slides over, square to the rim's sheet: the least distance of
 /// the two tangents of one direction at one height, wherever both are.
-fn clearance(made: &Made<'_>, views: &[Option<View<'_>>], solid: &Solid, mm: f64, what: &str, r: &mut Report) -> bool {
+fn clearance(
+    made: &Made<'_>,
+    views: &[Option<View<'_>>],
+    solid: &Solid,
+    (mm, over): (f64, PartId),
+    what: &str,
+    r: &mut Report,
+) -> bool {
     let Some(Some(rim)) = views.get(made.part.id.index()) else { return false };
     let inner = made.part.layers.iter().map(|l| l.inner).fold(f64::INFINITY, f64::min);
-    let mut least = f64::INFINITY;
+    // From the wall it slides over, and from whatever else lies within it.
+    let (mut least, mut any) = (f64::INFINITY, f64::INFINITY);
     for (part, view) in solid.parts.iter().zip(views) {
         let Some(view) = view else { continue };
         let (here, there) = (made.part.place, part.place);
@@ -377,7 +396,11 @@ fn clearance(made: &Made<'_>, views: &[Option<View<'_>>], solid: &Solid, mm: f64
                         let under = b.reaches(phi, z - up, outer).0;
                         // A wall that lies about the rim is none it slides over.
                         if under < a.reaches(phi, z, outermost(made.part)).0 {
-                            least = least.min((bore - under) * slope);
+                            let clear = (bore - under) * slope;
+                            any = any.min(clear);
+                            if part.id == over {
+                                least = least.min(clear);
+                            }
                         }
                     }
                 }
@@ -386,5 +409,6 @@ fn clearance(made: &Made<'_>, views: &[Option<View<'_>>], solid: &Solid, mm: f64
     }
     let place = format!("{least:.3} mm clear for {mm:.3}");
     r.figure(Check::Claim, what, place, (mm - least).abs(), FIT);
+    r.holds(Check::Claim, what, &format!("{any:.3} mm clear of all it slides over"), any >= -FIT);
     least.is_finite()
 }

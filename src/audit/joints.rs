@@ -252,8 +252,8 @@ fn side_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64
 }
 
 pub fn run_length(group: &[&Piece], edge: EdgeName) -> f64 {
-    let runs = group.iter().flat_map(|p| &p.contour).filter(|r| r.edge == Some(edge));
-    runs.flat_map(|r| &r.path.segs).map(crate::geom::path::Seg::length).collect::<crate::num::Sum>().value()
+    let paths = group.iter().flat_map(|p| super::turn::edge_paths(p, edge));
+    paths.flat_map(|p| &p.segs).map(crate::geom::path::Seg::length).collect::<crate::num::Sum>().value()
 }
 
 /// A joint's edge on a plate: its outline.

@@ -62,7 +62,10 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], r: &mut Report)
             EdgeName::Lower | EdgeName::Upper => rim(laid, edge == EdgeName::Upper),
             _ => Truth { long: side(laid, edge == EdgeName::End).map(Some), bevel: Bevel::SQUARE },
         };
+        let turned = laid.view.noted(ring, edge).map(super::turn::said);
+        let truth = if laid.view.turn(ring, edge).is_some() { Truth { bevel: Bevel::SQUARE, ..truth } } else { truth };
         let allowance = match laid.view.wall.seam {
+            _ if turned.is_some() => turned,
             Seam::Lap(mm) if edge == EdgeName::End => Some(format!("; laps {mm} mm ")),
             Seam::Tabs(mm) if edge == EdgeName::End => Some(format!("; glue tabs {mm} mm")),
             _ => None,
@@ -75,7 +78,10 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], r: &mut Report)
 /// The key of a plate's pieces.
 pub fn on_plate(solid: &Solid, part: PartId, plane: &Plane<'_>, group: &[&Piece], r: &mut Report) {
     let here = EdgeRef { part, ring: 0, edge: EdgeName::Outline };
-    edge_of(solid, here, plane.truth(), None, group, r);
+    let turned = plane.turn.as_ref().map(super::turn::said);
+    let truth = plane.truth();
+    let truth = if plane.turn().is_some() { Truth { bevel: Bevel::SQUARE, ..truth } } else { truth };
+    edge_of(solid, here, truth, turned.as_deref(), group, r);
     cut_in_two(solid, group, r);
 }
 
@@ -158,7 +164,7 @@ fn meets(solid: &Solid, here: EdgeRef, there: EdgeRef, hand: Option<Hand>) -> St
 
 /// Whether a piece has a share of an edge: some of its contour, or the seam line under a lap.
 fn shares(piece: &Piece, edge: EdgeName) -> bool {
-    piece.contour.iter().any(|r| r.edge == Some(edge) && !r.path.is_empty())
+    super::turn::edge_paths(piece, edge).any(|p| !p.is_empty())
         || (edge == EdgeName::End && piece.marks.iter().any(|m| m.about == About::Lap))
 }
 

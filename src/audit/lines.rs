@@ -2,7 +2,7 @@
 //! the foot on the neutral surface of a point of an edge is the point moved along the wall's normal.
 
 use crate::geom::{Vec3, tol};
-use crate::solid::{Gap, Layer, Rim, Ring, Seam, Wall};
+use crate::solid::{EdgeName, Gap, Layer, Rim, Ring, Seam, Turn, Wall};
 
 use super::space::{Gen, Round};
 
@@ -33,11 +33,28 @@ pub struct Edge {
 pub struct View<'a> {
     pub wall: &'a Wall,
     pub rounds: Vec<Round>,
+    /// What is folded over its edges.
+    pub turns: Vec<Turn>,
 }
 
 impl<'a> View<'a> {
     pub fn new(wall: &'a Wall) -> Self {
-        Self { wall, rounds: wall.strips.iter().map(Round::new).collect() }
+        Self { wall, rounds: wall.strips.iter().map(Round::new).collect(), turns: Vec::new() }
+    }
+
+    /// What is folded over an edge of a ring.
+    pub fn turn(&self, ring: usize, edge: EdgeName) -> Option<&Turn> {
+        self.noted(ring, edge).filter(|t| t.wide > 0.0)
+    }
+
+    /// The same, or why there is none.
+    pub fn noted(&self, ring: usize, edge: EdgeName) -> Option<&Turn> {
+        self.turns.iter().find(|t| t.at.ring == ring && t.at.edge == edge)
+    }
+
+    fn is_turned(&self, ring: &Ring, upper: bool) -> bool {
+        let edge = if upper { EdgeName::Upper } else { EdgeName::Lower };
+        self.wall.rings.iter().position(|r| r == ring).is_some_and(|i| self.turn(i, edge).is_some())
     }
 
     /// The strip at a ring's lower or upper rim.
@@ -50,7 +67,7 @@ impl<'a> View<'a> {
         let rim = if upper { ring.upper } else { ring.lower };
         let heights = self.rounds[Self::strip_at(ring, upper)].heights;
         match rim {
-            Rim::Closed(z) => z,
+            Rim::Closed(z) | Rim::At(z) => z,
             Rim::Level | Rim::Square | Rim::Mitre(_) => {
                 if upper {
                     heights.1
@@ -67,7 +84,7 @@ impl<'a> View<'a> {
         let z = self.station(ring, upper);
         let point = match if upper { ring.upper } else { ring.lower } {
             Rim::Level => g.at(z, d),
-            Rim::Square => g.at(z, 0.0) + g.normal * d,
+            Rim::Square | Rim::At(_) => g.at(z, 0.0) + g.normal * d,
             Rim::Closed(z) => g.at(z, neutral) + g.normal * (d - neutral),
             Rim::Mitre(other) => {
                 let corner = g.at(z, 0.0);
@@ -118,7 +135,9 @@ impl<'a> View<'a> {
 
     /// The line a rim is cut along.
     pub fn cut(&self, ring: &Ring, upper: bool, layer: &Layer) -> Line {
-        if self.shift(ring, upper, layer) < tol::SQUARE_CUT { Line::Middle } else { Line::Widest }
+        // An edge that is folded over has no end face to bevel.
+        let square = self.is_turned(ring, upper) || self.shift(ring, upper, layer) < tol::SQUARE_CUT;
+        if square { Line::Middle } else { Line::Widest }
     }
 
     /// The neutral surface's section at a rim's station, along which an open seam's gap is measured.
@@ -138,6 +157,16 @@ impl<'a> View<'a> {
             Gap::Angle(angle) => return round.around(0.5 * angle),
             Gap::Length(l) => 0.5 * l,
             Gap::Share(s) => 0.5 * s * round.length(0.0, round.end(), 1e-6, &neutral),
+            Gap::Over { depth, length, share } => {
+                // Along the section of the wall that it lies on.
+                let z = self.station(ring, upper);
+                let there = |w: f64| round.generatrix(w).at(z, depth);
+                let half = 0.5 * (length + share * round.length(0.0, round.end(), 1e-6, &there));
+                let from = |w: f64| round.length(0.0, w, 1e-6, &there) - half;
+                let to = |w: f64| half - round.length(w, round.end(), 1e-6, &there);
+                let from = crate::num::bisect(0.0, round.end(), 1e-10, from).unwrap_or(whole.0);
+                return (from, crate::num::bisect(0.0, round.end(), 1e-10, to).unwrap_or(whole.1));
+            }
             Gap::Leaves(l) => {
                 // A strip about the generatrix opposite the one where the walk begins.
                 let middle = round.opposite();

@@ -29,6 +29,9 @@ pub fn operations(piece: &Piece, seam: Option<Seam>, r: &mut Report) {
             About::Notch { .. } => Operation::Notch,
             About::Lap if matches!(seam, Some(Seam::Tabs(_))) => Operation::Fold,
             About::Lap => Operation::Place,
+            // A fold, or a slit into what is folded.
+            About::Turn(_) if mark.operation == Operation::Slit => Operation::Slit,
+            About::Turn(_) => Operation::Fold,
             About::Centre => Operation::Centre,
             About::Place(_) => Operation::Place,
             About::Lettering => Operation::Letter,
@@ -37,6 +40,7 @@ pub fn operations(piece: &Piece, seam: Option<Seam>, r: &mut Report) {
             About::Bevel(edge) => format!("bevel line of the {}", edge_name(edge)),
             About::Notch { edge, .. } => format!("notch of the {}", edge_name(edge)),
             About::Lap => "seam line of the lap or tabs".into(),
+            About::Turn(edge) => format!("fold or slit of the turn of the {}", edge_name(edge)),
             About::Centre => "centre line".into(),
             About::Place(_) => "place of a fitting".into(),
             About::Lettering => "lettering".into(),

@@ -24,6 +24,7 @@ mod report;
 mod rows;
 mod space;
 mod table;
+mod turn;
 mod wall;
 mod words;
 
@@ -54,7 +55,10 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
         .parts
         .iter()
         .map(|p| match &p.body {
-            Body::Wall(wall) => Some(View::new(wall)),
+            Body::Wall(wall) => {
+                let turns = solid.turns.iter().filter(|t| t.at.part == p.id).copied().collect();
+                Some(View { turns, ..View::new(wall) })
+            }
             Body::Plate(_) => None,
         })
         .collect();
@@ -177,7 +181,8 @@ impl<'a> Run<'a> {
         let Body::Plate(body) = &part.body else { return made };
         for (i, layer) in part.layers.iter().enumerate() {
             let Some(panel) = self.panel(part, 0, i, report) else { continue };
-            let plane = Plane::new(body, part, layer);
+            let turn = self.solid.turns.iter().find(|t| t.at.part == part.id).copied();
+            let plane = Plane::new(body, part, layer, turn);
             for &hand in hands(part.pair) {
                 let group = self.group(part, panel, hand, report);
                 plate::pieces(&plane, panel, &group, report);

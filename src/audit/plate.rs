@@ -6,7 +6,7 @@ use crate::geom::{Vec2, Vec3, tol};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::{About, Piece};
-use crate::solid::{EdgeName, EdgeRef, Layer, Part, Plate, Solid};
+use crate::solid::{EdgeName, EdgeRef, Layer, Part, Plate, Solid, Turn};
 use crate::verdict::Check;
 
 use super::joints;
@@ -16,6 +16,7 @@ use super::measure::{self, to_chain};
 use super::real::{self, Point};
 use super::report::{AREA, FIT, LANDING, Most, Report, TRANSFER};
 use super::space::{Gen, Round};
+use super::turn::Under;
 use super::wall::{self, outline_fits};
 
 /// One layer of a plate.
@@ -29,19 +30,26 @@ pub struct Plane<'a> {
     neutral: f64,
     stock: usize,
     pub cut: Line,
+    /// What is folded over its edge, or why nothing is.
+    pub turn: Option<Turn>,
 }
 
 impl<'a> Plane<'a> {
-    pub fn new(plate: &'a Plate, part: &Part, layer: &Layer) -> Self {
+    pub fn new(plate: &'a Plate, part: &Part, layer: &Layer, turn: Option<Turn>) -> Self {
         // Depths of a plate count toward its show face: the layers share the way from hidden to show face.
         let inner = part.layers.iter().map(|l| l.inner).fold(f64::INFINITY, f64::min);
         let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
         let height = |d: f64| plate.hidden + (plate.show - plate.hidden) * (d - inner) / (outer - inner);
         let z = (height(layer.outer), height(layer.inner));
         let (neutral, stock) = (height(layer.neutral), layer.stock);
-        let mut plane = Self { plate, round: Round::new(&plate.strip), z, neutral, stock, cut: Line::Middle };
-        plane.cut = if plane.shift() < tol::SQUARE_CUT { Line::Middle } else { Line::Widest };
+        let mut plane = Self { plate, round: Round::new(&plate.strip), z, neutral, stock, cut: Line::Middle, turn };
+        plane.cut = if plane.turn().is_some() || plane.shift() < tol::SQUARE_CUT { Line::Middle } else { Line::Widest };
         plane
+    }
+
+    /// What is folded over its edge.
+    pub fn turn(&self) -> Option<&Turn> {
+        self.turn.as_ref().filter(|t| t.wide > 0.0)
     }
 
     /// How far the show face reaches out beyond the hidden one at a place.
@@ -90,6 +98,30 @@ impl<'a> Plane<'a> {
             (self.point(&g, line).extend(0.0), out.extend(0.0))
         };
         real::points(&self.round, 5e-4, &at, &plane)
+    }
+
+    /// Places round it with their points on the flat, on one of the outline's lines.
+    pub fn places(&self, line: Line) -> Vec<(f64, Vec2)> {
+        let mut out: Vec<(f64, Vec2)> = self.traced(line).into_iter().map(|(w, p)| (w, p.truncate())).collect();
+        out.extend(out.first().map(|p| (self.round.end(), p.1)).filter(|_| out.last().is_some()));
+        out
+    }
+
+    /// What its turn lies on at a place: the surface that bounds the plate, as far off it as the sheet's middle lies off
+    /// its hidden face.
+    pub fn beside(&self, w: f64) -> Under {
+        let g = self.round.generatrix(w);
+        let middle = 0.5 * (self.z.0 + self.z.1);
+        let off = (middle - self.plate.hidden).abs();
+        Under {
+            from: g.at(middle, self.plate.depth),
+            corner: g.at(middle, self.plate.depth + off),
+            tangent: g.tangent,
+            up: g.normal.cross(g.tangent),
+            turning: g.normal.z,
+            phi: g.phi,
+            left: self.plate.show < self.plate.hidden,
+        }
     }
 
     /// The length of the line it is cut along.
@@ -180,6 +212,7 @@ pub fn pieces(plane: &Plane<'_>, panel: &Panel, group: &[&Piece], report: &mut R
         super::marks::no_bevel(group, EdgeName::Outline, report);
     }
     super::beyond::on_plate(group, report);
+    super::turn::on_plate(plane, group, report);
     let mut found = vec![0usize; plane.plate.holes.len()];
     let (mut area, mut round) = (0.0, 0.0);
     for piece in group {
@@ -203,7 +236,12 @@ pub fn pieces(plane: &Plane<'_>, panel: &Panel, group: &[&Piece], report: &mut R
             let outline = crate::geom::path::Path { segs: asked.outline.segs.iter().map(seg).collect() };
             outline_fits(&emitted, &outline, Check::Landing, &format!("hole {}", asked.name), report);
         }
-        let contour: Vec<_> = piece.contour.iter().map(|r| &r.path).collect();
+        let within = wall::seam_to_seam(piece);
+        let contour: Vec<_> = if plane.turn().is_some() {
+            within.iter().collect()
+        } else {
+            piece.contour.iter().map(|r| &r.path).collect()
+        };
         area += measure::path_area(&contour);
         round += contour.iter().map(|p| p.length()).sum::<f64>();
         wall::own_area(piece, report);
@@ -250,7 +288,7 @@ fn line(plane: &Plane<'_>, group: &[&Piece], line: Line, what: &str, report: &mu
     let mut most = Most::default();
     let mut chains: Vec<Vec<Vec3>> = Vec::new();
     for piece in group {
-        let runs = piece.contour.iter().filter(|r| r.edge == Some(EdgeName::Outline)).map(|r| &r.path);
+        let runs = super::turn::edge_paths(piece, EdgeName::Outline);
         let marks = piece.marks.iter().filter(|m| m.about == About::Bevel(EdgeName::Outline)).map(|m| &m.path);
         let paths: Vec<_> = if line == Line::Narrowest { marks.collect() } else { runs.collect() };
         for path in paths {

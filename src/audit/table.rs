@@ -3,7 +3,7 @@
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of};
 use crate::piece::{Offsets, Piece};
-use crate::solid::Solid;
+use crate::solid::{EdgeName, Solid};
 use crate::verdict::Check;
 
 use super::measure::to_path;
@@ -80,9 +80,14 @@ pub fn tables(solid: &Solid, piece: &Piece, r: &mut Report) {
     let compass = solid.job.cutter.as_ref().map_or(COMPASS, |c| c.compass);
     let beyond = |s: &Seg, by: f64| s.bulge != 0.0 && s.radius() > compass * by;
     let mut left: Vec<&Offsets> = piece.offsets.iter().collect();
-    for run in &piece.contour {
-        let Some(edge) = run.edge else { continue };
-        let segs = run.path.segs.as_slice();
+    // An edge that is folded over is drawn as its fold.
+    let runs = piece.contour.iter().filter_map(|r| Some((r.edge?, r.path.clone())));
+    let all = [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin, EdgeName::Outline];
+    let folds = all.into_iter().flat_map(|e| super::turn::folds_in_order(piece, e).into_iter().map(move |p| (e, p)));
+    let lines: Vec<(EdgeName, Path)> = runs.chain(folds).collect();
+    for (edge, path) in &lines {
+        let edge = *edge;
+        let segs = path.segs.as_slice();
         if !segs.iter().any(|s| beyond(s, 1.0 / SLACK)) {
             continue;
         }
@@ -92,7 +97,7 @@ pub fn tables(solid: &Solid, piece: &Piece, r: &mut Report) {
         while let Some(k) = left.iter().position(|t| t.edge == edge) {
             let Some((i, j, off)) = found(segs, next, left[k]) else { break };
             // A table that does not fit is the next run's, or nobody's.
-            if off > FIT && piece.contour.iter().filter(|other| other.edge == Some(edge)).count() > 1 {
+            if off > FIT && lines.iter().filter(|other| other.0 == edge).count() > 1 {
                 break;
             }
             let place = format!("rises over a chord of {:.3} mm", left[k].chord);

@@ -63,6 +63,7 @@ pub fn pieces(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Rep
     marks(laid, group, report);
     super::marks::centre(laid, group, report);
     super::beyond::on_wall(laid, group, report);
+    super::turn::on_wall(laid, group, report);
     holes(laid, group, report);
     super::places::on_wall(solid, laid, group, report);
     area(laid, group, report);
@@ -170,8 +171,8 @@ fn rim(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
     let mut chains = Chains(Vec::new());
     let mut crossings = None;
     for piece in group {
-        for run in piece.contour.iter().filter(|r| r.edge == Some(name)) {
-            let path = laid.landed_rim(&piece.from_flat, &run.path, upper, line);
+        for path in super::turn::edge_paths(piece, name) {
+            let path = laid.landed_rim(&piece.from_flat, path, upper, line);
             report.verdict.checked.edges += 1;
             let mut hint = 0;
             let mut landed: Vec<Vec3> = Vec::with_capacity(path.len());
@@ -253,7 +254,7 @@ fn side(laid: &Laid<'_>, group: &[&Piece], end: bool, report: &mut Report) {
     let (mut straight, mut landing) = (Most::default(), Most::default());
     let mut parts: Vec<(f64, f64)> = Vec::new();
     for piece in group {
-        let runs = piece.contour.iter().filter(|r| r.edge == Some(name)).map(|r| &r.path);
+        let runs = super::turn::edge_paths(piece, name);
         let marks = piece.marks.iter().filter(|m| end && m.about == About::Lap).map(|m| &m.path);
         for path in runs.chain(marks) {
             report.verdict.checked.edges += 1;
@@ -306,7 +307,7 @@ fn marks(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
                     report.verdict.checked.marks += 1;
                     centre(laid, piece, &mark.path, report);
                 }
-                About::Lap => report.verdict.checked.marks += 1,
+                About::Lap | About::Turn(_) => report.verdict.checked.marks += 1,
                 About::Bevel(_) | About::Notch { .. } | About::Place(_) | About::Lettering => {}
             }
             if mark.operation == Operation::Bevel && !matches!(mark.about, About::Bevel(_)) {
@@ -442,24 +443,29 @@ pub fn own_area(piece: &Piece, report: &mut Report) {
     report.figure(Check::Area, "stated area", format!("{:.3} mm² for {is:.3}", piece.area), off, AREA * is.abs());
 }
 
-/// The contour with laps and tabs left away: each chain of runs that belongs to no edge becomes its chord.
-fn seam_to_seam(piece: &Piece) -> Vec<Path> {
+/// The contour with laps, tabs and turns left away: each chain of runs that belongs to no edge becomes its chord, the
+/// outline of a turn its fold.
+pub fn seam_to_seam(piece: &Piece) -> Vec<Path> {
     let runs = &piece.contour;
-    let start = runs.iter().position(|r| r.edge.is_some()).unwrap_or(0);
+    let start = runs.iter().position(|r| r.edge.is_some() || r.turn.is_some()).unwrap_or(0);
     let mut out: Vec<Path> = Vec::with_capacity(runs.len());
     let mut end: Option<Vec2> = None;
     for i in 0..runs.len() {
         let run = &runs[(start + i) % runs.len()];
-        if run.edge.is_none() {
-            continue;
+        let paths = match (run.edge, run.turn) {
+            (Some(_), _) => vec![run.path.clone()],
+            (None, Some(edge)) => super::turn::folds_in_order(piece, edge),
+            (None, None) => continue,
+        };
+        for path in paths {
+            if let (Some(a), Some(b)) = (end, path.start())
+                && a != b
+            {
+                out.push(Path::polyline(&[a, b]));
+            }
+            end = path.end();
+            out.push(path);
         }
-        if let (Some(a), Some(b)) = (end, run.path.start())
-            && a != b
-        {
-            out.push(Path::polyline(&[a, b]));
-        }
-        end = run.path.end();
-        out.push(run.path.clone());
     }
     if let (Some(a), Some(b)) = (end, out.first().and_then(Path::start))
         && a != b

@@ -140,6 +140,7 @@ pub(super) fn of_rim(
         joint: None,
         notches: Vec::new(),
         allowance: Allowance::None,
+        turn: None,
     };
     Cut { edge, knots: fitted.knots.iter().map(|&k| walk.rule(k).phi).collect(), span: (from, to) }
 }
@@ -214,6 +215,7 @@ pub(super) fn straight(name: EdgeName, from: impl Fn(&Edge) -> [Vec2; 5], to: [V
         joint: None,
         notches: Vec::new(),
         allowance: Allowance::None,
+        turn: None,
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::diag::{Code, Diagnostic};
 use crate::fitted::{Ground, Spot};
 use crate::num;
-use crate::solid::{Hole, Part, PlateHole, Stock};
+use crate::solid::{Hole, Part, PlateHole, Stock, Turn};
 use crate::span::Span;
 
 /// A length as a maker reads it: millimetres to a tenth, without a needless zero.
@@ -47,6 +47,16 @@ pub fn corner_too_tight(part: &Part, phi: f64, z: f64, outside: f64, least: f64)
         .with_help(format!("give the corner an outside radius of at least {least}: `corner: {least}`"))
         .with_repair(format!("corner: {least}"))
         .with_note("bent round its own thickness, a sheet's inside radius is its outside radius less the thickness")
+}
+
+/// What is folded over an edge would lie over itself, however it is cut.
+#[must_use]
+pub fn turn_too_wide(part: &Part, turn: &Turn, fits: f64) -> Diagnostic {
+    Diagnostic::error(Code::TurnTooWide, format!("{} cannot be turned over by {}", part.name, mm(turn.wide)))
+        .with_label(turn.origin, "folded in, it would lie over itself and leave no tab between its cuts")
+        .with_help(format!("at most `turn: {}`", mm(fits)))
+        .with_repair(format!("turn: {}", mm(fits)))
+        .with_note("at a corner that is tighter than the turn is wide the cloth of both sides meets before its edge")
 }
 
 /// A plate's outline would have a corner below nothing.

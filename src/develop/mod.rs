@@ -18,6 +18,7 @@ mod places;
 mod plate;
 #[cfg(test)]
 mod tests;
+mod turn;
 mod wall;
 
 use std::collections::BTreeMap;
@@ -26,7 +27,7 @@ use crate::diag::Diagnostics;
 use crate::flat::{Flat, Panel};
 use crate::ids::{JointId, PanelId, PartId};
 use crate::num::{self, TAU};
-use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Solid};
+use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Part, Solid, Turn};
 
 /// Normals at which the edges of a joint get knots, so that partners are fitted from the same ones.
 type Knots = BTreeMap<JointId, Vec<f64>>;
@@ -35,6 +36,8 @@ type Knots = BTreeMap<JointId, Vec<f64>>;
 struct Made {
     panel: Panel,
     knots: Vec<(EdgeName, Vec<f64>)>,
+    /// Turns that leave no tab, and how wide they may be.
+    too_wide: Vec<(Turn, f64)>,
 }
 
 /// Lays the solid flat. Parts with a fault have no panel; the others come out.
@@ -55,6 +58,7 @@ pub fn develop(solid: &Solid) -> (Flat, Diagnostics) {
                         made.push(wall::panel(solid, part, wall, ring, layer, &none));
                     }
                 }
+                too_wide(part, &made[first..], &mut diagnostics);
                 let panels: Vec<&Panel> = made[first..].iter().map(|m| &m.panel).collect();
                 holes::check(part, &wall.holes, &panels, &mut diagnostics);
                 places::check(solid, part, &panels, &mut diagnostics);
@@ -68,6 +72,7 @@ pub fn develop(solid: &Solid) -> (Flat, Diagnostics) {
                 for layer in 0..part.layers.len() {
                     made.push(plate::panel(solid, part, one, layer, &none));
                 }
+                too_wide(part, &made[first..], &mut diagnostics);
                 let panels: Vec<&Panel> = made[first..].iter().map(|m| &m.panel).collect();
                 holes::check_plate(part, &one.holes, &panels, &mut diagnostics);
                 places::check(solid, part, &panels, &mut diagnostics);
@@ -80,6 +85,14 @@ pub fn develop(solid: &Solid) -> (Flat, Diagnostics) {
         flat.panels.push(Panel { id: PanelId::new(i), ..m.panel });
     }
     (flat, diagnostics)
+}
+
+/// Tells once a part of turns that leave no tab.
+fn too_wide(part: &Part, made: &[Made], diagnostics: &mut Diagnostics) {
+    let all = made.iter().flat_map(|m| &m.too_wide);
+    if let Some((turn, fits)) = all.min_by(|a, b| a.1.total_cmp(&b.1)) {
+        diagnostics.push(errors::turn_too_wide(part, turn, *fits));
+    }
 }
 
 /// Fits the partners of every joint again where they were fitted from different knots.
@@ -117,6 +130,12 @@ fn share_knots(solid: &Solid, made: &mut [Made]) {
 fn joint_of(solid: &Solid, part: PartId, ring: usize, edge: EdgeName) -> Option<&Joint> {
     let this = EdgeRef { part, ring, edge };
     solid.joints.iter().find(|j| j.a == this || j.b == this)
+}
+
+/// What is folded over an edge.
+fn turn_of(solid: &Solid, part: PartId, ring: usize, edge: EdgeName) -> Option<&Turn> {
+    let this = EdgeRef { part, ring, edge };
+    solid.turns.iter().find(|t| t.at == this && t.wide > 0.0)
 }
 
 /// Whether a joint runs round (its partners are fitted rims) rather than along a seam.

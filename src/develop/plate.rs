@@ -11,9 +11,9 @@ use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, left_of, tol, trim, unit};
 use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2, PI};
-use crate::solid::{EdgeName, Part, Plate, Solid};
+use crate::solid::{self, EdgeName, Part, Plate, Solid};
 
-use super::{Knots, Made, edges, errors, joint_of, notches, places};
+use super::{Knots, Made, edges, errors, joint_of, notches, places, turn, turn_of};
 
 /// Whether the wall's surface exists where it bounds the plate; says what does not.
 pub(super) fn exists(part: &Part, plate: &Plate, diagnostics: &mut Diagnostics) -> bool {
@@ -130,6 +130,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         joint: joint.map(|j| j.id),
         notches: Vec::new(),
         allowance: Allowance::None,
+        turn: None,
     };
     if let Some(joint) = joint {
         for (number, &s) in joint.notches.iter().enumerate() {
@@ -139,6 +140,18 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
             let inward = left_of(along.normalize_or_zero());
             edge.notches.push(Notch { number, at: p, inward: if up { inward } else { -inward } });
         }
+    }
+    let mut too_wide = Vec::new();
+    if let Some(asked) = turn_of(solid, part.id, 0, EdgeName::Outline) {
+        // Beside the edge the sheet's middle stands off it as far as it lies off the hidden face.
+        let off = (heights[1] - plate.hidden).abs();
+        let lies_on = (heights[1], plate.depth, off);
+        let make = |wide: f64| turn::of_plate(&solid::Turn { wide, ..*asked }, &walk, &curves[1], lies_on, up);
+        match make(asked.wide) {
+            Ok(made) => edge.turn = Some(made),
+            Err(turn::NoTab) => too_wide.push((*asked, turn::fits(asked.wide, make))),
+        }
+        edge.bevel = Bevel::SQUARE;
     }
     let knots = vec![(EdgeName::Outline, fitted.knots.iter().map(|&k| walk.rule(k).phi).collect())];
     let panel = Panel {
@@ -155,7 +168,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         tightest: None,
         rules: None,
     };
-    Made { panel, knots }
+    Made { panel, knots, too_wide }
 }
 
 /// The outline's runs: in the section's own plane circles about one axis are true arcs.

@@ -9,13 +9,13 @@ use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, enclose, onepiece, tol};
 use crate::ids::PanelId;
-use crate::num::TAU;
+use crate::num::{self, TAU};
 use crate::skin::height;
 pub(super) use crate::skin::{cuts, leaves};
-use crate::solid::{self, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
+use crate::solid::{self, Body, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
-use super::{Knots, Made, errors, holes, joint_of, notches, places, runs_round};
+use super::{Knots, Made, errors, holes, joint_of, notches, places, runs_round, turn, turn_of};
 
 /// How far a flat cell between two rulings may stand off the true surface, mm: a tenth of what the audit allows.
 const CELL: f64 = 0.002;
@@ -74,7 +74,10 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
             if let Cut::Closed(_) = cut {
                 match gap {
                     Gap::Share(_) | Gap::Angle(_) => continue,
-                    Gap::Length(mm) => diagnostics.push(errors::gap_to_a_point(part, mm)),
+                    Gap::Over { length: 0.0, .. } => continue,
+                    Gap::Length(mm) | Gap::Over { length: mm, .. } => {
+                        diagnostics.push(errors::gap_to_a_point(part, mm))
+                    }
                     Gap::Leaves(_) => diagnostics.push(errors::backing_to_a_point(part)),
                 }
                 return false;
@@ -87,6 +90,10 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
                 Gap::Share(share) => share * around,
                 Gap::Angle(angle) => angle / TAU * around,
                 Gap::Leaves(mm) => around - mm,
+                Gap::Over { depth, length, share } => {
+                    let there = walk.around(z, depth);
+                    (length + share * there) / there * around
+                }
             };
             if taken >= around - 1.0 {
                 diagnostics.push(errors::gap_too_wide(part, taken, around));
@@ -171,6 +178,11 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
     end.long = side_long(&lower, low.1, &upper, up.1, sheet);
     begin.long = side_long(&lower, low.0, &upper, up.0, sheet);
 
+    let mut too_wide = Vec::new();
+    let edges: [&mut Edge; 4] = [&mut low_edge, &mut end, &mut up_edge, &mut begin];
+    let rims = [(&lower, &low_cut, low), (&upper, &up_cut, up)];
+    folded(solid, (part, ring, sheet), rims, edges, &mut too_wide);
+
     let rims = notches::Rims { lower: &lower, low, upper: &upper, up };
     for edge in [&mut low_edge, &mut end, &mut up_edge, &mut begin] {
         notches::place(solid, part, ring, sheet, &rims, edge);
@@ -196,7 +208,58 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
         rules: lengths(&lower, low, &upper, &flats[0]),
         rulings,
     };
-    Made { panel, knots }
+    Made { panel, knots, too_wide }
+}
+
+/// What is folded over the edges, which are given in order round the panel. An edge that is turned over has no bevel.
+fn folded(
+    solid: &Solid,
+    (part, ring, sheet): (&Part, usize, &solid::Layer),
+    [(lower, low_cut, low), (upper, up_cut, up)]: [(&Rim, &Cut, (Place, Place)); 2],
+    edges: [&mut Edge; 4],
+    too_wide: &mut Vec<(solid::Turn, f64)>,
+) {
+    let names = [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin];
+    let asked = names.map(|edge| turn_of(solid, part.id, ring, edge));
+    if asked.iter().all(Option::is_none) {
+        return;
+    }
+    let open = matches!(part.body, Body::Wall(Wall { seam: Seam::Open(_), .. }));
+    let middle = sheet.middle();
+    // The angle within the panel at each edge's end, between it and the next, where both are turned over.
+    let corner = |i: usize| {
+        let j = (i + 1) % 4;
+        (asked[i].is_some() && asked[j].is_some()).then(|| {
+            let way = |e: &Edge, end: bool| {
+                let long = e.middle.length();
+                e.middle.at_length(if end { long } else { 0.0 }).map_or(Vec2::ZERO, |p| p.1)
+            };
+            let (a, b) = (-way(&*edges[i], true), way(&*edges[j], false));
+            num::atan2(a.perp_dot(b), a.dot(b)).abs()
+        })
+    };
+    let after = [0, 1, 2, 3].map(corner);
+    for (i, edge) in edges.into_iter().enumerate() {
+        let Some(turn) = asked[i] else { continue };
+        // Of a side the rims are the edges before and after it.
+        let rim = |k: usize| asked[k].map_or(0.0, |t| t.wide);
+        let before = (i + 3) % 4;
+        let corners =
+            [after[before].map(|angle| (angle, rim(before))), after[i].map(|angle| (angle, rim((i + 1) % 4)))];
+        let make = |wide: f64| {
+            let turn = solid::Turn { wide, ..*turn };
+            match names[i] {
+                EdgeName::Lower => turn::of_rim(&turn, (lower, low_cut), low, middle, !open),
+                EdgeName::Upper => turn::of_rim(&turn, (upper, up_cut), up, middle, !open),
+                _ => turn::of_side(&turn, edge, middle, corners),
+            }
+        };
+        match make(turn.wide) {
+            Ok(made) => edge.turn = Some(made),
+            Err(turn::NoTab) => too_wide.push((*turn, turn::fits(turn.wide, make))),
+        }
+        edge.bevel = crate::flat::Bevel::SQUARE;
+    }
 }
 
 /// True lengths of a side. Along one rule it is as long on each face as its ends stand apart there; where an open

@@ -173,6 +173,10 @@ codes! {
     SunkTooDeep "sunk-too-deep" "The cap is sunk so deep that it leaves the shell at the other end.";
     RimStandsOff "rim-stands-off" "The rim of a lid is one upright strip that passes the widest place it slides over. Where the wall changes its form under the rim, it stands off elsewhere, and the lid may sit loose.";
     RimTooLong "rim-too-long" "The rim of a lid slides over the shell and cannot be longer than it.";
+    CoverOverGap "cover-over-gap" "A cover lies on the wall it covers. An open wall has a gap along its side, so its cover ends at both sides of the gap and is turned over them; a seam of its own would hang in the gap. Take out the cover's `seam`.";
+    TurnShortened "turn-shortened" "What is turned over an edge lies first on the sheet's end and then on its other face. Something is in the way there before the turn has its width (a cap in the bore, the other end of the wall), so it is cut as wide as there is room. Write a smaller `turn`, or sink the cap deeper.";
+    TurnTooWide "turn-too-wide" "What is turned over an edge is cut into tabs that lie side by side when they are folded. Round a tight corner, or toward the middle of a small end, there is less and less room the farther in they reach, until none is left. Write a smaller `turn`, or round the corner more.";
+    TurnWithoutEdge "turn-without-edge" "A cover is turned over free edges. The edges of what this one lies on all lie in a bore or are closed by another part, so there is nothing to turn it over, and it is cut level with them.";
     OffTheWall "off-the-wall" "A level runs along the wall from its first station to its last; this one lies past its end.";
     NeedsLevel "needs-level" "The place of a hole is not said: on a wall by `level` and `facing`, on a cap by `facing` and `margin`, the distance of its middle from the edge.";
     WrongGoods "wrong-goods" "What is named here is goods of another sort than this is made with: a band is cut from a stock, a cord is a cord, beads are strung on a wire, a ring is bought as a ring, a tab is webbing or sheet. Name goods of the sort that the message gives, from the file or from the built-in shelf.";

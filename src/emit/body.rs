@@ -134,6 +134,7 @@ impl End<'_> {
         match self.rim {
             Rim::Level => z,
             Rim::Square => z - d * sine,
+            Rim::At(at) => at - d * sine,
             Rim::Mitre(_) => {
                 let slope = self
                     .other
@@ -197,11 +198,13 @@ fn places(walk: &Walk) -> Vec<Place> {
 /// The stretch of the walk that an open seam leaves at a height, on the neutral surface.
 fn kept(wall: &Wall, walk: &Walk, z: f64, neutral: f64) -> Option<(Place, Place)> {
     let Seam::Open(gap) = wall.seam else { return None };
+    let neutral = if let Gap::Over { depth, .. } = gap { depth } else { neutral };
     let around = walk.around(z, neutral);
     let half = 0.5
         * match gap {
             Gap::Length(l) => l.min(0.95 * around),
             Gap::Share(s) => s.min(0.95) * around,
+            Gap::Over { length, share, .. } => (length + share * around).min(0.95 * around),
             Gap::Leaves(l) => return walk.about(wall.facing + num::PI, l, z, neutral),
             Gap::Angle(a) => {
                 let from = walk.at_normal(wall.facing + 0.5 * a).first().copied()?;

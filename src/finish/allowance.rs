@@ -1,4 +1,4 @@
-//! What a seam's End side carries beyond the seam line: a lap, or glue tabs. Works in the flat's frame.
+//! What edges carry beyond themselves: a seam's End side a lap or glue tabs, any edge of a cover a turn (`turn`). Works in the flat's frame.
 //!
 //! A lap's outline needs no construction: beyond the seam the wall is its own beginning again, so both rims are the
 //! wall's beginning moved by the motion that takes the Begin side to the End side, cut off by the parallel to the
@@ -38,6 +38,9 @@ pub(super) enum NoRoom {
 /// What the edge `cuts[i]` is cut like, with its allowance. `closed` says which rims are drawn together to a point.
 pub(super) fn added(cuts: &[Cut<'_>], i: usize, closed: &[EdgeName]) -> Result<Added, NoRoom> {
     let cut = &cuts[i];
+    if let Some(turn) = &cut.edge.turn {
+        return Ok(super::turn::turned(cut, turn));
+    }
     match cut.edge.allowance {
         Allowance::None => Ok(Added { runs: vec![run(Some(cut.edge.name), cut.path.clone())], marks: Vec::new() }),
         Allowance::Lap(overlap) => lap(cuts, cut, overlap, closed),
@@ -46,7 +49,7 @@ pub(super) fn added(cuts: &[Cut<'_>], i: usize, closed: &[EdgeName]) -> Result<A
 }
 
 fn run(edge: Option<EdgeName>, path: Path) -> Run {
-    Run { edge, path }
+    Run::of(edge, path)
 }
 
 fn lap(cuts: &[Cut<'_>], end: &Cut<'_>, overlap: f64, closed: &[EdgeName]) -> Result<Added, NoRoom> {

@@ -19,6 +19,7 @@ mod round;
 mod split;
 #[cfg(test)]
 mod tests;
+mod turn;
 
 use std::collections::BTreeSet;
 
@@ -49,10 +50,12 @@ struct Draft {
 }
 
 impl Draft {
-    /// How much of an edge it has, mm: what is cut, and the seam line under a lap or under tabs, which is a mark.
+    /// How much of an edge it has, mm: what is cut, and the seam line under a lap or under tabs or the fold of a turn,
+    /// which are marks.
     fn share_of(&self, edge: EdgeName) -> f64 {
         let cut: f64 = self.runs.iter().filter(|r| r.edge == Some(edge)).map(|r| r.path.length()).sum();
-        let under = self.marks.iter().filter(|m| edge == EdgeName::End && m.about == About::Lap);
+        let fold = |m: &Mark| m.operation == Operation::Fold && m.about == About::Turn(edge);
+        let under = self.marks.iter().filter(|m| edge == EdgeName::End && m.about == About::Lap || fold(m));
         cut + under.map(|m| m.path.length()).sum::<f64>()
     }
 
@@ -148,7 +151,7 @@ impl Maker<'_> {
         let mut contour: Vec<Run> = draft
             .runs
             .iter()
-            .map(|r| Run { edge: r.edge, path: place(&r.path) })
+            .map(|r| Run { path: place(&r.path), ..r.clone() })
             .filter(|r| !r.path.is_empty())
             .collect();
         if mirrored {
@@ -190,6 +193,14 @@ impl Maker<'_> {
         let area = outline.area() - holes.iter().map(|h| h.outline.area()).sum::<f64>();
         let edges = self.notes(part, panel, draft, mirrored);
         let compass = self.solid.job.cutter.as_ref().map_or(notes::COMPASS, |c| c.compass);
+        // Edges that are folded over are drawn as their folds, walked as the contour is.
+        let mut lines = contour.clone();
+        for mark in marks.iter().filter(|m| m.operation == Operation::Fold) {
+            if let About::Turn(edge) = mark.about {
+                let path = if mirrored { mark.path.reversed() } else { mark.path.clone() };
+                lines.push(Run::of(Some(edge), path));
+            }
+        }
         let mut piece = Piece {
             id: PieceId::new(self.pieces.len()),
             panel: panel.id,
@@ -199,7 +210,7 @@ impl Maker<'_> {
             number: self.pieces.len() + 1,
             hand,
             stock: layer.stock,
-            offsets: offsets::offsets(&contour, compass),
+            offsets: offsets::offsets(&lines, compass),
             mass: stock.area_mass.map(|m| m * (area - 0.5 * bevelled(&contour, &marks))),
             contour,
             holes,
@@ -251,6 +262,7 @@ impl Maker<'_> {
                 outside: edge.long.outside * share,
             };
             let mut bevel = notes::bevel(&edge.bevel);
+            bevel += &notes::turn(self.solid, here, edge);
             match edge.allowance {
                 Allowance::None => {}
                 Allowance::Lap(mm) => bevel += &format!("; laps {mm} mm under the other side, glue on this face"),

@@ -3,7 +3,7 @@
 use crate::flat;
 use crate::geom::tol;
 use crate::ids::{JointId, PartId};
-use crate::solid::{EdgeName, EdgeRef, Joint, Solid};
+use crate::solid::{EdgeName, EdgeRef, Joint, Onto, Solid};
 
 /// The longest radius that is drawn with a compass when no cutter says otherwise, mm (the schema's default).
 pub(super) const COMPASS: f64 = 500.0;
@@ -65,6 +65,21 @@ pub(super) fn bevel(b: &flat::Bevel) -> String {
     } else {
         format!("{}° long inside to {hi}° long outside", -lo)
     }
+}
+
+/// "; turned 22 mm over the edge, 14 cuts", "; not turned over: it lies in a bore", or nothing.
+pub(super) fn turn(solid: &Solid, here: EdgeRef, edge: &flat::Edge) -> String {
+    let Some(turn) = &edge.turn else {
+        let why = solid.turns.iter().find(|t| t.at == here).map(|t| t.onto);
+        return if let Some(Onto::Not(why)) = why { format!("; not turned over: {why}") } else { String::new() };
+    };
+    let wide = (turn.wide * 10.0).round() / 10.0;
+    let cuts = match turn.cuts.len() {
+        0 => String::new(),
+        1 => String::from(", 1 cut"),
+        n => format!(", {n} cuts"),
+    };
+    format!("; turned {wide} mm {}{cuts}", turn.onto)
 }
 
 #[cfg(test)]

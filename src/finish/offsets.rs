@@ -119,7 +119,7 @@ mod tests {
                 Seg { a: at(i), b: at(i + 1), bulge: num::tan(angle / pieces as f64 * 0.25) }
             })
             .collect();
-        Run { edge: Some(EdgeName::Upper), path: Path { segs } }
+        Run::of(Some(EdgeName::Upper), Path { segs })
     }
 
     #[test]

@@ -182,13 +182,13 @@ fn half(draft: &Draft, chain: &[(usize, Seg)], from: Vec2, to: Vec2, joint: Join
     let mut last = usize::MAX;
     for (r, seg) in chain {
         if *r != last {
-            runs.push(Run { edge: draft.runs[*r].edge, path: Path::default() });
+            runs.push(Run { path: Path::default(), ..draft.runs[*r].clone() });
             last = *r;
         }
         runs.last_mut()?.path.segs.push(*seg);
     }
     let along = (to - from).normalize_or_zero();
-    runs.push(Run { edge: None, path: Path { segs: vec![Seg::line(from, to)] } });
+    runs.push(Run::of(None, Path { segs: vec![Seg::line(from, to)] }));
     let inside = |p: Vec2| along.perp_dot(p - from) > 0.0;
     let line = Path { segs: vec![Seg::line(from - along * 1e5, to + along * 1e5)] };
     let mut marks = Vec::new();

@@ -103,7 +103,7 @@ pub(super) const LACING: &[Fact] = &[
 ];
 
 pub(super) const COVER: &[Fact] = &[
-    solid("area", Dim::AREA, "Area of the skin it lies on"),
+    solid("area", Dim::AREA, "Area of the faces it lies on, openings and all"),
     THICK,
     made("mass", Dim::MASS, "Mass of the cloth, turns and all"),
 ];

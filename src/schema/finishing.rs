@@ -16,12 +16,17 @@ pub(super) const COVER: Kind = Kind {
     fields: &[
         must("of", Type::OneOrList(&STOCK), "twill", "Its stock"),
         or("face", FACE_OR_BOTH, "outside", "The face it lies on; inside is a lining"),
-        or("turn", LENGTH, "15 mm", "What is folded over each free edge").from0(FAR),
-        or("seam", SEAM, "butt", "How it closes"),
+        or("turn", LENGTH, "15 mm", "What is folded over each free edge, from the fold to its end").from0(FAR),
+        or(
+            "seam",
+            SEAM,
+            "butt",
+            "How it closes: in line with the wall's seam unless it has a `facing`; not on an open wall",
+        ),
         or(
             "relief",
             Type::Word(&[
-                word("auto", "Cuts where the turn would pucker or pull"),
+                word("auto", "Cuts where the turn would pucker or pull: no tab keeps more than 1 mm"),
                 word("none", "No cuts: the cloth gives"),
             ]),
             "auto",
@@ -32,7 +37,7 @@ pub(super) const COVER: Kind = Kind {
     stations: false,
     edges: &[word("edges", "All its free edges, before they are turned")],
     facts: facts::COVER,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
 pub(super) const FINISH: Kind = Kind {

@@ -311,6 +311,37 @@ pub(super) fn rim_stands_off(name: &str, by: f64, head: Span) -> Diagnostic {
         .with_note("the rim is one upright strip, and has to pass the widest place it slides over")
 }
 
+pub(super) fn cover_over_gap(name: &str, host: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::CoverOverGap, format!("{name} has a seam where {host} is open"))
+        .with_label(span, format!("{host} leaves a gap along its side"))
+        .with_help(format!("take out `seam`: {name} then ends at both sides of the gap and is turned over them"))
+        .with_note("a cover lies on the wall, and in the gap there is none")
+}
+
+pub(super) fn no_room_to_line(name: &str, host: &str, head: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoRoomInside, format!("nothing is left of {host} for {name} to lie on"))
+        .with_label(head, "what closes its ends leaves no wall between them")
+        .with_help(format!("take it out, or make {host} longer"))
+}
+
+pub(super) fn turn_shortened(name: &str, (asked, room): (f64, f64), stop: &str, span: Span) -> Diagnostic {
+    Diagnostic::warning(Code::TurnShortened, format!("{name} is turned over by {} only", mm(room)))
+        .with_label(span, format!("there is no room for {}: {stop} is in the way", mm(asked)))
+        .with_help(format!("`turn: {}` fits everywhere", at_most(room)))
+        .with_repair(format!("turn: {}", at_most(room)))
+}
+
+pub(super) fn turn_without_edge(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::warning(Code::TurnWithoutEdge, format!("no edge of {name} is free to be turned over"))
+        .with_label(span, "this has no effect")
+        .with_help("take it out, or write `turn: 0 mm`")
+        .with_repair("turn: 0 mm")
+        .with_note(
+            "an edge in a bore, or one that another part closes, is cut level; cloth that is turned over the wall beside \
+             it lies under this piece",
+        )
+}
+
 pub(super) fn off_the_wall(name: &str, level: f64, tall: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::OffTheWall, format!("{name} lies past the end of the wall"))
         .with_label(span, format!("{} up a wall of {}", mm(level), mm(tall)))

@@ -168,7 +168,7 @@ fn height_along(wall: &Wall, ring: usize, strip: usize) -> Option<f64> {
     let r = &wall.rings[ring];
     let s: &Strip = &wall.strips[strip];
     let (z0, z1) = s.heights();
-    let end = |rim: Rim, z: f64| if let Rim::Closed(at) = rim { at } else { z };
+    let end = |rim: Rim, z: f64| if let Rim::Closed(at) | Rim::At(at) = rim { at } else { z };
     let from = if strip == r.strips.start { end(r.lower, z0) } else { z0 };
     let to = if strip + 1 == r.strips.end { end(r.upper, z1) } else { z1 };
     measure::facing(s, wall.facing).map(|rule| measure::slant(&rule) * (to - from) / (z1 - z0))

@@ -118,6 +118,14 @@ pub(super) struct Border {
     pub feet: Vec<(PartId, Foot)>,
 }
 
+/// A cover that was read.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Cover {
+    /// Of the faces it lies on, openings and all.
+    pub area: f64,
+    pub thick: f64,
+}
+
 /// Everything reckoned and built so far.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Known {
@@ -135,6 +143,7 @@ pub struct Known {
     pub(super) finishes: BTreeMap<ThingId, f64>,
     /// How far along its part the middle of contents lies.
     pub(super) contents: BTreeMap<ThingId, f64>,
+    pub(super) covers: BTreeMap<ThingId, Cover>,
     /// Where each part's frame stands in the prop.
     pub(super) frames: BTreeMap<ThingId, Frame>,
 }
@@ -194,6 +203,7 @@ impl Facts for View<'_> {
             Kind::Border => self.border(of, name),
             Kind::Finish => self.known.finishes.get(&of.thing).ok_or(Stop::Skip).map(|a| Some(self::of(*a, Dim::AREA))),
             Kind::Contents => self.known.contents.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
+            Kind::Cover => self.cover(of, name),
             _ => return Err(Stop::Skip),
         };
         match found? {
@@ -308,6 +318,15 @@ impl View<'_> {
                 let lumps = b.lumps.iter().map(|l| self.solid.mass_of_lump(&self.solid.fitted.lumps[*l]));
                 parts.chain(runs).chain(lumps).sum::<Option<f64>>().map(|m| of(m, Dim::MASS))
             }
+            _ => None,
+        })
+    }
+
+    fn cover(&self, of_: &Anchor, name: &str) -> Found {
+        let c = self.known.covers.get(&of_.thing).ok_or(Stop::Skip)?;
+        Ok(match (of_.edge, name) {
+            (None, "area") => Some(of(c.area, Dim::AREA)),
+            (None, "thick") => Some(length(c.thick)),
             _ => None,
         })
     }

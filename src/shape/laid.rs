@@ -3,14 +3,14 @@
 //! have to be found before.
 
 use crate::geom::path::{Motion, Seg};
-use crate::geom::rim::{Cut, Rim, spans};
+use crate::geom::rim::{Rim, spans};
 use crate::geom::strip::Rule;
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Place, Walk};
 use crate::geom::{Vec2, Vec3, left_of, onepiece};
 use crate::num;
-use crate::skin::leaves;
-use crate::solid::{self, Layer, Wall};
+use crate::skin::{cuts, height, leaves};
+use crate::solid::{Layer, Wall};
 
 /// How many parts of a leg its rims are looked at in.
 const PARTS: u32 = 96;
@@ -49,14 +49,7 @@ pub(super) struct Laid<'a> {
 /// Lays a ring flat at depth `d`, with the edges of a layer.
 pub(super) fn on_flat<T>(wall: &Wall, ring: usize, layer: &Layer, d: f64, f: impl FnOnce(&Laid<'_>) -> T) -> T {
     let this = &wall.rings[ring];
-    let cut = |rim: solid::Rim, z: f64| match rim {
-        solid::Rim::Level => Cut::Level(z),
-        solid::Rim::Square => Cut::Square(z),
-        solid::Rim::Mitre(other) => Cut::Mitre(z, wall.strips[other].clone()),
-        solid::Rim::Closed(z) => Cut::Closed(z),
-    };
-    let ends = (wall.strips[this.strips.start].heights().0, wall.strips[this.strips.end - 1].heights().1);
-    let (low_cut, up_cut) = (cut(this.lower, ends.0), cut(this.upper, ends.1));
+    let (low_cut, up_cut) = cuts(wall, this);
     let stops: Vec<f64> = low_cut.stops().into_iter().chain(up_cut.stops()).collect();
     let walks: Vec<Walk> = wall.strips[this.strips.clone()].iter().map(|s| Walk::with_cuts(s, &stops)).collect();
     let mut flats: Vec<Unrolled<'_>> = Vec::with_capacity(walks.len());
@@ -69,13 +62,12 @@ pub(super) fn on_flat<T>(wall: &Wall, ring: usize, layer: &Layer, d: f64, f: imp
         flats.push(flat.moved(&motion));
     }
     let (bottom, top) = (&flats[0], &flats[flats.len() - 1]);
-    let at = |rim: solid::Rim, z: f64| if let solid::Rim::Closed(closed) = rim { closed } else { z };
     let laid = Laid {
         ring,
         first: this.strips.start,
         flats: &flats,
-        low: leaves(bottom.walk(), wall.seam, at(this.lower, ends.0), layer.neutral),
-        up: leaves(top.walk(), wall.seam, at(this.upper, ends.1), layer.neutral),
+        low: leaves(bottom.walk(), wall.seam, height(&low_cut), layer.neutral),
+        up: leaves(top.walk(), wall.seam, height(&up_cut), layer.neutral),
         lower: Rim::new(bottom, &low_cut),
         upper: Rim::new(top, &up_cut),
         middle: layer.middle(),

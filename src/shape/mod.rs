@@ -68,12 +68,14 @@ pub fn shape(design: &Design) -> Shaped {
         caps_of: BTreeMap::new(),
         bands: Vec::new(),
         feet: BTreeMap::new(),
+        covers: Vec::new(),
     };
     shaper.index();
     for step in &design.order {
         shaper.step(*step);
     }
     kinds::border::pierce(&mut shaper);
+    shaper.cover();
     shaper.shown_through();
     shaper.job();
     kinds::contents::fit(&mut shaper);
@@ -102,6 +104,8 @@ struct Shaper<'a> {
     bands: Vec<(PartId, PartId)>,
     /// The room that a raised thing takes on a part's wall, once it is known.
     feet: BTreeMap<(ThingId, ThingId), Vec<kinds::border::rows::Foot>>,
+    /// Covers, built when all they may lie on stands.
+    covers: Vec<(ThingId, kinds::cover::Spec)>,
 }
 
 impl Shaper<'_> {
@@ -154,14 +158,26 @@ impl Shaper<'_> {
                     return;
                 }
                 if let Err(stop) = self.thing(id, thing.kind) {
-                    if let Stop::Fault(d) = &stop
-                        && d.code == Code::NotBuiltYet
-                    {
-                        self.solid.job.unbuilt.push(thing.name.to_string());
-                    }
-                    self.stopped(stop);
+                    self.left_out(id, stop);
                 }
             }
+        }
+    }
+
+    /// A thing, or a part of one, is left out.
+    fn left_out(&mut self, id: ThingId, stop: Stop) {
+        if let Stop::Fault(d) = &stop
+            && d.code == Code::NotBuiltYet
+        {
+            self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
+        }
+        self.stopped(stop);
+    }
+
+    /// Covers what was built.
+    fn cover(&mut self) {
+        for (id, spec) in self.covers.clone() {
+            kinds::cover::build(self, id, &spec);
         }
     }
 
@@ -180,6 +196,7 @@ impl Shaper<'_> {
             Kind::Shell => kinds::shell::lower(self, id),
             Kind::Cap => kinds::cap::lower(self, id),
             Kind::Opening => kinds::opening::lower(self, id),
+            Kind::Cover => kinds::cover::lower(self, id),
             Kind::Lacing => kinds::lacing::lower(self, id),
             Kind::Attachment => kinds::attachment::lower(self, id),
             Kind::Strap => kinds::strap::lower(self, id),
@@ -194,7 +211,6 @@ impl Shaper<'_> {
             | Kind::Core
             | Kind::Edge
             | Kind::Mark
-            | Kind::Cover
             | Kind::Closure
             | Kind::Articulation => {
                 self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());

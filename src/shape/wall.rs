@@ -79,6 +79,7 @@ pub(super) fn check(strips: &[Strip], rings: &[Ring], inner: f64, outer: f64) ->
             let cut = match rim {
                 Rim::Level => Cut::Level(z),
                 Rim::Square => Cut::Square(z),
+                Rim::At(z) => Cut::Square(z),
                 Rim::Mitre(other) => Cut::Mitre(z, strips[other].clone()),
                 Rim::Closed(z) => Cut::Closed(z),
             };

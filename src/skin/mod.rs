@@ -80,13 +80,19 @@ impl Depths {
 #[must_use]
 pub fn cuts(wall: &Wall, ring: &Ring) -> (Cut, Cut) {
     let (first, last) = (&wall.strips[ring.strips.start], &wall.strips[ring.strips.end - 1]);
-    let cut = |rim: solid::Rim, z: f64| match rim {
+    (cut(wall, ring.lower, first.heights().0), cut(wall, ring.upper, last.heights().1))
+}
+
+/// How a rim of a wall at the station at height `z` is cut.
+#[must_use]
+pub fn cut(wall: &Wall, rim: solid::Rim, z: f64) -> Cut {
+    match rim {
         solid::Rim::Level => Cut::Level(z),
         solid::Rim::Square => Cut::Square(z),
+        solid::Rim::At(z) => Cut::Square(z),
         solid::Rim::Mitre(other) => Cut::Mitre(z, wall.strips[other].clone()),
         solid::Rim::Closed(z) => Cut::Closed(z),
-    };
-    (cut(ring.lower, first.heights().0), cut(ring.upper, last.heights().1))
+    }
 }
 
 /// The height at which a cut meets the measured face (closed: the neutral surface).
@@ -102,14 +108,16 @@ pub fn height(cut: &Cut) -> f64 {
 #[must_use]
 pub fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
     let (start, end) = walk.ends();
-    let by_length = |gap: f64| {
-        let around = walk.around(z, neutral);
-        (walk.at_length(0.5 * gap, z, neutral), walk.at_length(around - 0.5 * gap, z, neutral))
+    let by_length_at = |gap: f64, depth: f64| {
+        let around = walk.around(z, depth);
+        (walk.at_length(0.5 * gap, z, depth), walk.at_length(around - 0.5 * gap, z, depth))
     };
+    let by_length = |gap: f64| by_length_at(gap, neutral);
     match seam {
         Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => (start, end),
         Seam::Open(Gap::Length(mm)) => by_length(mm),
         Seam::Open(Gap::Share(share)) => by_length(share * walk.around(z, neutral)),
+        Seam::Open(Gap::Over { depth, length, share }) => by_length_at(length + share * walk.around(z, depth), depth),
         Seam::Open(Gap::Leaves(mm)) => walk.about(walk.rule(start).phi + PI, mm, z, neutral).unwrap_or((start, end)),
         Seam::Open(Gap::Angle(angle)) => {
             let phi = walk.rule(start).phi;

@@ -13,6 +13,7 @@ mod cli_words;
 mod cli_world;
 mod command;
 mod corpus;
+mod covers;
 mod fitted;
 mod harsh;
 mod hostile;

@@ -189,7 +189,7 @@ fn an_overlay_lid_clears_the_cord_the_cover_and_its_gap() {
     near(disc.strip.rule(0, 0.3).support_at(520.0, disc.depth).0, inside(520.0) + 5.0, 1e-9);
     let claims: Vec<&Size> = m.shaped.solid.claims.iter().map(|c| &c.size).collect();
     assert!(claims.contains(&&Size::RimLong { mm: 30.0 }));
-    assert!(claims.iter().any(|c| matches!(c, Size::Clearance { mm } if (mm - 7.4).abs() < 1e-12)));
+    assert!(claims.iter().any(|c| matches!(c, Size::Clearance { mm, .. } if (mm - 7.4).abs() < 1e-12)));
 }
 
 #[test]

@@ -269,6 +269,7 @@ fn edge(name: EdgeName, path: &Path, joint: Option<JointId>) -> flat::Edge {
         joint,
         notches: vec![],
         allowance: Allowance::None,
+        turn: None,
     }
 }
 
@@ -430,7 +431,7 @@ fn wall(solid: &Solid, part: &Part, wall: &Wall, s: &Strips) -> Drawn {
     ring.push(ring[0]);
     Drawn {
         edges: named.iter().map(|(e, p)| edge(*e, p, joint(*e))).collect(),
-        runs: named.iter().map(|(e, p)| Run { edge: Some(*e), path: p.clone() }).collect(),
+        runs: named.iter().map(|(e, p)| Run::of(Some(*e), p.clone())).collect(),
         holes: vec![piece::Hole { hole: 0, name: hole.name.clone(), outline, number: None }],
         marks,
         notes,
@@ -516,7 +517,7 @@ fn plate(solid: &Solid, part: &Part, plate: &Plate) -> Drawn {
     let notes = vec![note(solid, part.id, EdgeName::Outline, long, leans(&rules, -1.0))];
     Drawn {
         edges: vec![edge(EdgeName::Outline, &outline, Some(JointId::new(1)))],
-        runs: vec![Run { edge: Some(EdgeName::Outline), path: outline }],
+        runs: vec![Run::of(Some(EdgeName::Outline), outline)],
         holes,
         marks,
         notes,
@@ -531,7 +532,7 @@ fn cut(part: &Part, panel: PanelId, hand: Option<Hand>, drawn: &Drawn, number: u
     let go = |p: &Path| moved(p, &motion);
     // Mirrored rings are walked the other way round.
     let ring = |p: &Path| if mirror { go(p).reversed() } else { go(p) };
-    let mut contour: Vec<Run> = drawn.runs.iter().map(|r| Run { edge: r.edge, path: ring(&r.path) }).collect();
+    let mut contour: Vec<Run> = drawn.runs.iter().map(|r| Run { path: ring(&r.path), ..r.clone() }).collect();
     if mirror {
         contour.reverse();
     }

@@ -87,6 +87,7 @@ impl Frustum {
                     })
                     .collect(),
                 allowance: if name == EdgeName::End { allowance } else { Allowance::None },
+                turn: None,
             }
         };
         let rim_notches = |r: f64, inward: f64| {
@@ -112,6 +113,7 @@ impl Frustum {
                 joint: Some(JointId::new(1)),
                 notches: rim_notches(lo, 1.0),
                 allowance: Allowance::None,
+                turn: None,
             },
             side_edge(EdgeName::End, |a, b| (a, b), half),
             Edge {
@@ -126,6 +128,7 @@ impl Frustum {
                 joint: None,
                 notches: Vec::new(),
                 allowance: Allowance::None,
+                turn: None,
             },
             side_edge(EdgeName::Begin, |a, b| (b, a), -half),
         ];
@@ -187,6 +190,7 @@ pub fn disc(r: f64, shift: f64) -> Panel {
             .map(|(number, t)| Notch { number, at: unit(*t) * r, inward: -unit(*t) })
             .collect(),
         allowance: Allowance::None,
+        turn: None,
     };
     Panel {
         id: PanelId::new(1),

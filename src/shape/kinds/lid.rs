@@ -1,18 +1,20 @@
 //! A cap that goes over an edge: a rim that slides on the wall and a disc on the rim's end.
 //!
-//! The rim clears what stands proud of the wall where it slides (covers, bands, cords, beads) and then its `gap`. On a
+//! The rim clears what stands proud of the wall where it slides (covers, bands, cords, beads), what of its own cover is
+//! turned in over its mouth, and then its `gap`. On a
 //! wall that narrows evenly toward the edge it runs parallel to the wall, so that the clearance, square to the sheet, is
 //! the same everywhere; on every other it stands upright in the edge's form, and just passes the widest place. How far
 //! it stands off elsewhere is said when it is much.
 
 use super::super::known::{Cap, Shell};
 use super::super::wall;
-use super::super::{Shaper, errors, joints, measure};
+use super::super::{Shaper, errors, goods, joints, measure};
 use super::border::rows::Foot;
 use super::border::skin::{Skin, clipped};
 use super::border::stack;
 use super::cap::{Spec, push_plate};
 use super::place;
+use crate::design::Kind;
 use crate::eval::Stop;
 use crate::geom::section::{Curve, Element, Section};
 use crate::geom::strip::Strip;
@@ -38,7 +40,7 @@ pub(super) fn lower(
         return Err(errors::rim_too_long(&spec.name, spec.rim, &host, tall + past, spec.rim_span).into());
     }
     let (end, mouth) = if at_top { (tall + past, tall + past - spec.rim) } else { (-past, spec.rim - past) };
-    let proud = proud(&lying, (end.min(mouth), end.max(mouth)));
+    let proud = proud(&lying, (end.min(mouth), end.max(mouth))) + turned_in(shaper, id);
     let gap = spec.gap.unwrap_or(0.5);
     let (shell, body) = place::host_wall(shaper, host)?;
     let clear = gap + proud;
@@ -47,7 +49,7 @@ pub(super) fn lower(
     if ![end, mouth].iter().all(|&z| wall::exists_at(&strip, z, inner) && wall::exists_at(&strip, z, outer)) {
         return Err(errors::no_bore(&spec.name, spec.head).into());
     }
-    let facing = body.facing;
+    let (facing, over) = (body.facing, shell.part);
     let strip = strip.begun_at(facing).ok_or(Stop::Skip)?;
     let frame = shaper.known.frames.get(&host).copied().unwrap_or(Frame::WORLD);
     let pair = shaper.solid.parts[shell.part.index()].pair;
@@ -65,7 +67,7 @@ pub(super) fn lower(
     joints::of_wall(shaper, rim, &wall);
     let mut add = |origin, size| shaper.solid.claims.push(Claim { part: rim, origin, size });
     add(spec.rim_span, Size::RimLong { mm: spec.rim });
-    add(spec.gap_span, Size::Clearance { mm: nearest.unwrap_or(clear) });
+    add(spec.gap_span, Size::Clearance { mm: nearest.unwrap_or(clear), over });
     add(spec.of_span, Size::Thick { mm: thick });
     shaper.solid.parts.push(Part {
         id: rim,
@@ -207,4 +209,24 @@ fn nearest(skin: &Skin, lying: &[Foot], rim: &Strip, inner: f64) -> Option<f64> 
         }
     }
     least
+}
+
+/// How thick what is turned in over a lid's own mouth is: its covers, which come to lie inside its rim.
+fn turned_in(shaper: &mut Shaper<'_>, lid: ThingId) -> f64 {
+    let mut sum = 0.0;
+    for id in shaper.raised.get(&lid).cloned().unwrap_or_default() {
+        let thing = shaper.design.thing(id);
+        if thing.poisoned || thing.kind != Kind::Cover {
+            continue;
+        }
+        let design = shaper.design;
+        let found = shaper.read(id, None, |fields| {
+            let outside = fields.maybe_word("face")? != Some("inside");
+            let turned = fields.maybe_number("turn")?.unwrap_or(15.0) > 0.0;
+            if outside && turned { goods::stands(design, fields, "of") } else { Ok(0.0) }
+        });
+        // What is wrong with it is said where it is built.
+        sum += found.unwrap_or(0.0);
+    }
+    sum
 }

@@ -5,6 +5,7 @@ pub(super) mod border;
 pub(super) mod cap;
 pub(super) mod contents;
 mod copy;
+pub(super) mod cover;
 pub(super) mod finish;
 mod lace;
 pub(super) mod lacing;

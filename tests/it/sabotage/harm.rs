@@ -1,6 +1,6 @@
 //! What can go wrong on the way from the solid to the sheet, one thing at a time.
 
-use super::{Made, lines, marks, places, sheets, words, wrong};
+use super::{Made, lines, marks, places, sheets, turns, words, wrong};
 use tasset::geom::path::{Path, Seg};
 use tasset::geom::{Vec2, left_of};
 use tasset::piece::{Mark, Piece};
@@ -159,6 +159,16 @@ pub const ALL: &[Harm] = &[
     Harm { name: "made for places on the other face", cases: places::made_for_face },
     Harm { name: "made for places 1 mm higher", cases: places::made_for_level },
     Harm { name: "made for a patch 1 mm wider", cases: places::made_for_patch },
+    Harm { name: "a fold moved by 0.3 mm", cases: turns::fold_moved },
+    Harm { name: "a fold left out", cases: turns::fold_lost },
+    Harm { name: "a relief cut left out", cases: turns::cut_lost },
+    Harm { name: "a relief cut past the fold", cases: turns::cut_deep },
+    Harm { name: "a slit left out", cases: turns::slit_lost },
+    Harm { name: "a key that counts other cuts", cases: turns::note },
+    Harm { name: "a cover made for the other face", cases: turns::other_face },
+    Harm { name: "made for a turn 1 mm narrower", cases: turns::narrow },
+    Harm { name: "made for a turn that goes another way", cases: turns::other_way },
+    Harm { name: "made without relief", cases: turns::no_relief },
     Harm { name: "lettering off the piece", cases: words::strayed },
     Harm { name: "lettering over the edge", cases: words::over },
     Harm { name: "an arrow that points down", cases: words::arrow },

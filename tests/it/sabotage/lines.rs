@@ -101,7 +101,7 @@ pub fn spur(made: &Made) -> Vec<Case> {
             let way = p.contour[last].path.segs.last().expect("a contour").direction(1.0).normalize();
             let side = tasset::geom::left_of(way);
             let points = [end, end + way * 9.0, end + way * 9.0 + side * 3.0, end];
-            p.contour.push(Run { edge: None, path: Path::polyline(&points) });
+            p.contour.push(Run::of(None, Path::polyline(&points)));
             let outline = Path { segs: p.contour.iter().flat_map(|r| r.path.segs.iter().copied()).collect() };
             p.area = outline.area() - p.holes.iter().map(|h| h.outline.area()).sum::<f64>();
         },
@@ -109,7 +109,11 @@ pub fn spur(made: &Made) -> Vec<Case> {
 }
 
 pub fn gap(made: &Made) -> Vec<Case> {
-    let open = |p: &tasset::piece::Piece| wall_of(made, p).is_some_and(|w| matches!(w.seam, Seam::Open(_)));
+    let open = |p: &tasset::piece::Piece| {
+        // A side that is turned over is a fold and no run.
+        let side = p.contour.iter().any(|r| r.edge == Some(EdgeName::End));
+        side && wall_of(made, p).is_some_and(|w| matches!(w.seam, Seam::Open(_)))
+    };
     each_piece(made, LINE, "seam side where the wall ends", open, |p| {
         let n = p.contour.len();
         let i = p.contour.iter().position(|r| r.edge == Some(EdgeName::End)).expect("a side");
@@ -123,7 +127,7 @@ pub fn gap(made: &Made) -> Vec<Case> {
 
 /// The run of a lap that is parallel to the seam line, and the seam line's outward side.
 fn lap_side(p: &tasset::piece::Piece) -> Option<(usize, Vec2)> {
-    let fit = (0..p.contour.len()).filter(|&i| p.contour[i].edge.is_none());
+    let fit = (0..p.contour.len()).filter(|&i| p.contour[i].edge.is_none() && p.contour[i].turn.is_none());
     let i = fit.max_by(|&i, &j| p.contour[i].path.length().total_cmp(&p.contour[j].path.length()))?;
     let (_, left) = super::harm::frame(&p.contour[i].path);
     Some((i, -left))
@@ -175,7 +179,7 @@ pub fn lap_rim(made: &Made) -> Vec<Case> {
 pub fn narrow_tab(made: &Made) -> Vec<Case> {
     let tabbed = |p: &tasset::piece::Piece| wall_of(made, p).is_some_and(|w| matches!(w.seam, Seam::Tabs(_)));
     each_piece(made, &[Check::Claim, Check::Landing], "tab", tabbed, |p| {
-        let run = p.contour.iter_mut().find(|r| r.edge.is_none()).expect("a tab");
+        let run = p.contour.iter_mut().find(|r| r.edge.is_none() && r.turn.is_none()).expect("a tab");
         let left = tasset::geom::left_of(run.path.segs[1].direction(0.0).normalize());
         run.path.segs[0].b += left;
         run.path.segs[1].a += left;

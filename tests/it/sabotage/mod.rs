@@ -8,6 +8,7 @@ mod marks;
 mod places;
 mod props;
 mod sheets;
+mod turns;
 mod words;
 mod wrong;
 
@@ -148,4 +149,6 @@ on! {
     harms_of_a_band_are_caught: "band",
     harms_of_grain_are_caught: "grain",
     harms_of_what_is_fitted_are_caught: "fitted",
+    harms_of_a_cover_are_caught: "cover",
+    harms_of_a_lining_are_caught: "lining",
 }

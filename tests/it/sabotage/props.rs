@@ -3,7 +3,21 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 18] = [
+pub const ALL: [(&str, &str); 20] = [
+    (
+        "cover",
+        "shell body { at 0 mm: circle(across: 110 mm), at 90 mm: circle(across: 150 mm) }
+         cap base on body.bottom { fit: flush }
+         opening port on body { shape: circle(across: 18 mm), level: 45 mm, facing: left }
+         opening drain on base { shape: circle(across: 8 mm) }
+         cover hide on [body, base] { of: twill, turn: 12 mm, seam: lap(overlap: 9 mm, facing: right) }",
+    ),
+    (
+        "lining",
+        "shell body { measured: inside, pair: mirrored, at 0 mm: circle(across: 70 mm), at 120 mm: oval(across: 100 mm by 80 mm), seam: open(facing: left, gap: 25 mm) }
+         cover soft on body { of: twill, face: inside, turn: 9 mm }",
+    ),
+
     (
         "unlike",
         "shell body { at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }

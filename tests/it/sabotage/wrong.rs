@@ -69,6 +69,7 @@ pub fn gap(made: &Made) -> Vec<Case> {
                 Seam::Open(Gap::Leaves(mm)) => Gap::Leaves(mm - 0.5),
                 Seam::Open(Gap::Angle(a)) => Gap::Angle(a + 0.01),
                 Seam::Open(Gap::Share(a)) => Gap::Share(a + 0.001),
+                Seam::Open(Gap::Over { depth, length, share }) => Gap::Over { depth, length: length + 0.5, share },
                 Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => continue,
             };
             w.seam = Seam::Open(wider);

@@ -132,7 +132,7 @@ fn gap(skin: &Skin, z: f64, depth: f64) -> Gap {
     };
     match (gap, between()) {
         (Gap::Share(_), Some((gap, around))) => Gap::Share(gap / around),
-        (Gap::Length(_) | Gap::Leaves(_), Some((gap, _))) => Gap::Length(gap),
+        (Gap::Length(_) | Gap::Leaves(_) | Gap::Over { .. }, Some((gap, _))) => Gap::Length(gap),
         (gap, _) => gap,
     }
 }

@@ -215,12 +215,7 @@ impl Skin {
     }
 
     fn cut(&self, rim: Rim, z: f64) -> Cut {
-        match rim {
-            Rim::Level => Cut::Level(z),
-            Rim::Square => Cut::Square(z),
-            Rim::Mitre(other) => Cut::Mitre(z, self.wall.strips[other].clone()),
-            Rim::Closed(z) => Cut::Closed(z),
-        }
+        crate::skin::cut(&self.wall, rim, z)
     }
 
     /// The cuts of the rims of the ring a strip is in.

@@ -1,0 +1,429 @@
+//! Turns: what is folded over an edge, how far what it lies on is shorter or longer than the sheet is there, and the
+//! cuts that make up for it.
+//!
+//! Along a fold a turn of one width is laid out flat beyond the edge: at the distance `x` it is as long as the edge's
+//! parallel there. Folded, it lies on a curve whose length is another one: turned in over a round rim, that of a smaller
+//! girth (on a tube of thickness `t` by `2πt`). Between two cuts a tab has the difference of both, at every distance. A
+//! cut is a V that is as wide at the free edge as the tabs beside it have too much there; where they have too little it
+//! is a slit. There are as few, evenly by what there is to make up, as leave no tab more than [`KEPT`] at any distance.
+
+use crate::flat::{Edge, Relief, Turn};
+use crate::geom::rim::{Cut, Rim, spans};
+use crate::geom::unroll::Unrolled;
+use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::{Vec2, Vec3, left_of, unit};
+use crate::num::{self, PI};
+use crate::solid::{self, EdgeName, Onto};
+
+/// What a tab may keep, mm (common practice, no source: cloth takes up as much).
+const KEPT: f64 = 1.0;
+/// What is planned for, so that neither rounding nor places between those looked at pass it.
+const PLANNED: f64 = 0.95 * KEPT;
+/// A cut begins this far from the fold, so that it does not show at the edge (common practice, no source); of a narrow
+/// turn at a quarter of its width.
+const FROM: f64 = 2.0;
+/// A V narrower than this at its mouth is a slit, mm.
+const NARROW: f64 = 0.3;
+/// The least free edge of a tab, mm.
+const LEAST: f64 = 1.0;
+/// Distances from the fold at which a turn is looked at.
+const LOOKS: usize = 48;
+/// Places on each leg of an edge at which it is looked at.
+const PLACES: usize = 256;
+/// So much of a hollow edge's parallel may run back: at a corner of a few hundredths of a radian the free edge meets itself
+/// a little earlier, mm.
+const BACK: f64 = 0.5;
+/// A line that moves slower than this by the share of a leg stands still, mm.
+const STILL: f64 = 1e-6;
+/// The most tabs of one edge.
+const MOST: usize = 600;
+
+/// A turn that cannot be made: there is no tab left of it at this width.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct NoTab;
+
+/// The widest turn that can be made, in whole millimetres, where `wide` cannot.
+pub(super) fn fits(wide: f64, make: impl Fn(f64) -> Result<Turn, NoTab>) -> f64 {
+    let (mut low, mut high) = (0.0, wide.ceil());
+    while high - low > 1.0 {
+        let middle = (0.5 * (low + high)).floor();
+        if make(middle).is_ok() { low = middle } else { high = middle }
+    }
+    low
+}
+
+/// One place along a fold.
+struct Spot {
+    /// Where it is on the flat, and outward from the panel there.
+    fold: Vec2,
+    out: Vec2,
+    /// What it lies on first: straight from one point of space to another, this far.
+    ends: [Vec3; 2],
+    over: f64,
+    /// Then the face it is folded onto, unrolled as well: on that flat the turn goes on square to the edge, since what lies
+    /// smoothly on a rolled face runs as straight on it as on the flat.
+    back: Vec2,
+    inward: Vec2,
+}
+
+impl Spot {
+    /// How far two places are apart on what the turn lies on at the distance `x`, against the fold's sense negative: it may
+    /// run back, as across the end of a corner rounded less than the turn is wide.
+    fn apart(&self, next: &Self, x: f64) -> f64 {
+        let sense = |way: f64| if way < 0.0 { -1.0 } else { 1.0 };
+        if x < self.over.max(next.over) {
+            let at = |s: &Self| s.ends[0] + (s.ends[1] - s.ends[0]) * (x / s.over.max(1e-12)).min(1.0);
+            let chord = at(next) - at(self);
+            return chord.length() * sense(chord.dot(next.ends[0] - self.ends[0]));
+        }
+        let at = |s: &Self| s.back + s.inward * (x - s.over);
+        let chord = at(next) - at(self);
+        let along = next.back - self.back;
+        // Where the edge stands still it goes on as the way inward turns.
+        let along = if along.length() > 1e-9 { along } else { chord };
+        chord.length() * sense(chord.dot(along))
+    }
+}
+
+/// Along a fold, at each distance, from its start to each place.
+struct Lengths {
+    /// Along the fold itself.
+    fold: Vec<f64>,
+    /// The sheet's less what it lies on, by distance.
+    over: Vec<Vec<f64>>,
+    /// The sheet's at the free edge.
+    free: Vec<f64>,
+}
+
+fn distances(wide: f64) -> Vec<f64> {
+    (0..=LOOKS).map(|i| wide * i as f64 / LOOKS as f64).collect()
+}
+
+/// The lengths along the spots; `None` where the parallel of a hollow edge runs back.
+fn lengths(spots: &[Spot], outs: &[f64]) -> Option<Lengths> {
+    if spots.len() < 2 {
+        return None;
+    }
+    let mut all = Lengths { fold: vec![0.0], over: vec![vec![0.0]; outs.len()], free: vec![0.0] };
+    let mut sums = vec![(0.0, 0.0); outs.len()];
+    let mut back = vec![0.0; outs.len()];
+    let mut fold = 0.0;
+    for pair in spots.windows(2) {
+        let (a, b) = (&pair[0], &pair[1]);
+        let along = (b.fold - a.fold).normalize_or_zero();
+        fold += (b.fold - a.fold).length();
+        all.fold.push(fold);
+        for (j, &x) in outs.iter().enumerate() {
+            let chord = (b.fold + b.out * x) - (a.fold + a.out * x);
+            let flat = chord.length() * if chord.dot(along) < 0.0 { -1.0 } else { 1.0 };
+            back[j] -= flat.min(0.0);
+            if back[j] > BACK {
+                return None;
+            }
+            sums[j].0 += flat;
+            sums[j].1 += a.apart(b, x);
+            all.over[j].push(sums[j].0 - sums[j].1);
+        }
+        all.free.push(sums[outs.len() - 1].0);
+    }
+    Some(all)
+}
+
+/// A list's value at a place between two of its items.
+fn at(list: &[f64], p: f64) -> f64 {
+    let i = (p.floor().max(0.0) as usize).min(list.len() - 1);
+    let j = (i + 1).min(list.len() - 1);
+    list[i] + (list[j] - list[i]) * (p - i as f64)
+}
+
+/// How the ends of an edge are cut.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Ends {
+    /// It runs round.
+    None,
+    /// At a seam: each side takes half of a cut there.
+    Seam,
+    /// At a side; nothing is carried away there.
+    Side,
+}
+
+/// The cuts of a turn, and how wide those at its ends are.
+fn relief(all: &Lengths, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec<Relief>, [f64; 2]), NoTab> {
+    let from = FROM.min(0.25 * wide);
+    // What there is to make up, from the start on, at the worst distance from place to place.
+    let mut sum = vec![0.0];
+    for i in 1..all.fold.len() {
+        let most = all.over.iter().map(|o| (o[i] - o[i - 1]).abs()).fold(0.0, f64::max);
+        sum.push(sum[i - 1] + most);
+    }
+    let whole = sum[sum.len() - 1];
+    if whole <= PLANNED {
+        return Ok((Vec::new(), [0.0; 2]));
+    }
+    let place = |q: f64| {
+        let i = sum.partition_point(|s| *s < q).clamp(1, sum.len() - 1);
+        let step = sum[i] - sum[i - 1];
+        (i - 1) as f64 + if step > 0.0 { (q - sum[i - 1]) / step } else { 0.0 }
+    };
+    for n in 1..=MOST {
+        // Where the edge on the other face has a corner, as a square rim has over the tip of a flat side, much stands in one
+        // place: there is one cut in its middle.
+        let apart = |p: f64, q: f64| at(&all.fold, q) - at(&all.fold, p) >= LEAST;
+        let end = place(whole);
+        let mut cuts: Vec<f64> = vec![place(0.0)];
+        let mut first = cuts[0];
+        for k in 1..n {
+            let cut = place(whole * k as f64 / n as f64);
+            if !apart(cuts[0], cut) || !apart(cut, end) {
+                continue;
+            }
+            if apart(first, cut) {
+                cuts.push(cut);
+                first = cut;
+            } else if let Some(last) = cuts.last_mut() {
+                *last = 0.5 * (first + cut);
+            }
+        }
+        cuts.push(end);
+        let n = cuts.len() - 1;
+        let over = |list: &[f64], i: usize| at(list, cuts[i + 1]) - at(list, cuts[i]);
+        let last = &all.over[outs.len() - 1];
+        let too_much: Vec<f64> = (0..n).map(|i| over(last, i)).collect();
+        let mouth = |k: usize| {
+            let beside = match (k, ends) {
+                (0, Ends::Side) => 0.0,
+                (k, Ends::Side) if k == n => 0.0,
+                (k, Ends::None) if k == 0 || k == n => 0.5 * (too_much[0] + too_much[n - 1]),
+                (0, _) => too_much[0],
+                (k, _) if k == n => too_much[n - 1],
+                (k, _) => 0.5 * (too_much[k - 1] + too_much[k]),
+            };
+            if beside < NARROW { 0.0 } else { beside }
+        };
+        let mouths: Vec<f64> = (0..=n).map(mouth).collect();
+        let fits = (0..n).all(|i| {
+            let carried = 0.5 * (mouths[i] + mouths[i + 1]);
+            outs.iter().zip(&all.over).all(|(&x, list)| {
+                let share = ((x - from) / (wide - from)).max(0.0);
+                (over(list, i) - carried * share).abs() <= PLANNED
+            })
+        });
+        let wide_enough = (0..n).all(|i| over(&all.free, i) - 0.5 * (mouths[i] + mouths[i + 1]) >= LEAST);
+        if !fits || !wide_enough {
+            continue;
+        }
+        let inner = if ends == Ends::None { 0..n } else { 1..n };
+        let cut = |k: usize| Relief { at: at(&all.fold, cuts[k]), from, mouth: mouths[k] };
+        return Ok((inner.map(cut).collect(), [mouths[0], mouths[n]]));
+    }
+    Err(NoTab)
+}
+
+/// Half of a cut at an end.
+fn half_cut(mouth: f64, wide: f64) -> Vec<Vec2> {
+    let from = FROM.min(0.25 * wide);
+    if mouth == 0.0 {
+        return vec![Vec2::new(0.0, wide)];
+    }
+    vec![Vec2::new(0.0, from), Vec2::new(0.5 * mouth, wide)]
+}
+
+/// The places along an edge, dense enough for its lengths.
+fn places(walk: &Walk, from: Place, to: Place) -> Vec<Place> {
+    let mut out = Vec::new();
+    for (leg, t0, t1) in spans(from, to) {
+        let n = if matches!(walk.legs()[leg], Leg::Side { .. }) { 16 } else { PLACES };
+        let first = usize::from(!out.is_empty());
+        out.extend((first..=n).map(|i| Place { leg, t: t0 + (t1 - t0) * i as f64 / n as f64 }));
+    }
+    out
+}
+
+/// The turn over a wall's rim between two places.
+pub(super) fn of_rim(
+    asked: &solid::Turn,
+    (rim, cut): (&Rim, &Cut),
+    (from, to): (Place, Place),
+    middle: f64,
+    sides_meet: bool,
+) -> Result<Turn, NoTab> {
+    let upper = asked.at.edge == EdgeName::Upper;
+    let outs = distances(asked.wide);
+    let walk = rim.flat().walk();
+    let back = if let Onto::Back { near, far } = asked.onto { far - (middle - near) } else { middle };
+    let other = Unrolled::new(walk, back);
+    let other = Rim::new(&other, cut);
+    let mut spots: Vec<Spot> = places(walk, from, to)
+        .into_iter()
+        // Where many rules meet in one place of the rim it has no direction; those before and after have it.
+        .filter(|place| rim.point(*place, middle).1.length() > STILL)
+        .map(|place| {
+            let on = |rim: &Rim, d: f64| {
+                let (p, velocity) = rim.point(place, d);
+                (p, left_of(velocity.normalize_or_zero()))
+            };
+            let rule = walk.rule(place);
+            let (fold, left) = on(rim, middle);
+            let out = if upper { left } else { -left };
+            let ends = [middle, back].map(|d| rule.point(rim.height(place, d).0, d));
+            let over = (back - middle).abs() / num::cos(rim.lean(place));
+            if let Onto::Back { .. } = asked.onto {
+                let (back, left) = on(&other, back);
+                return Spot { fold, out, ends, over, back, inward: if upper { -left } else { left } };
+            }
+            // In the plane of the station.
+            Spot { fold, out, ends, over: 0.0, back: ends[0].truncate(), inward: -unit(rule.phi) }
+        })
+        .collect();
+    if upper {
+        spots.reverse();
+    }
+    let all = lengths(&spots, &outs).ok_or(NoTab)?;
+    let ends = if sides_meet { Ends::Seam } else { Ends::Side };
+    let (cuts, mouths) = if asked.relief { relief(&all, &outs, asked.wide, ends)? } else { (Vec::new(), [0.0; 2]) };
+    let ends = mouths.map(|mouth| half_cut(mouth, asked.wide));
+    Ok(Turn { wide: asked.wide, cuts, ends, onto: said(asked.onto) })
+}
+
+/// A corner of an open wall at which the rim is turned over as well: the angle within the panel, and how wide the rim's
+/// turn is.
+pub(super) type Corner = Option<(f64, f64)>;
+
+/// The turn over a straight side of an open wall: what it lies on is as long as itself. At the corners it stops where the
+/// rims' turns lie.
+pub(super) fn of_side(asked: &solid::Turn, edge: &Edge, middle: f64, corners: [Corner; 2]) -> Result<Turn, NoTab> {
+    let over = over(asked.onto, middle);
+    let ends = corners.map(|c| match c {
+        Some((angle, rim)) => set_back(angle, over, rim, asked.wide),
+        None => half_cut(0.0, asked.wide),
+    });
+    if ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>() > edge.middle.length() - LEAST {
+        return Err(NoTab);
+    }
+    Ok(Turn { wide: asked.wide, cuts: Vec::new(), ends, onto: said(asked.onto) })
+}
+
+/// The turn over a plate's edge, whose middle line `curve` gives by place, counter-clockwise on the flat when `up`. It lies
+/// on the wall's surface at `depth`, its middle `off` from it, from the height `z` on.
+pub(super) fn of_plate(
+    asked: &solid::Turn,
+    walk: &Walk,
+    curve: &dyn Fn(Place) -> (Vec2, Vec2),
+    (z, depth, off): (f64, f64, f64),
+    up: bool,
+) -> Result<Turn, NoTab> {
+    let outs = distances(asked.wide);
+    let (start, end) = walk.ends();
+    // The side, unrolled where the sheet's middle lies on it.
+    let level = Cut::Level(z);
+    let side = Unrolled::new(walk, depth + off);
+    let side = Rim::new(&side, &level);
+    let mut spots: Vec<Spot> = places(walk, start, end)
+        .into_iter()
+        .filter(|place| curve(*place).1.length() > STILL)
+        .map(|place| {
+            let (fold, velocity) = curve(place);
+            let left = left_of(velocity.normalize_or_zero());
+            let rule = walk.rule(place);
+            let tau = left_of(side.flat().at(place).tau);
+            // Down from a plate that shows up is back from an upper rim.
+            Spot {
+                fold,
+                out: if up { -left } else { left },
+                ends: [depth, depth + off].map(|d| rule.point(z, d)),
+                over: off,
+                back: side.point(place, depth + off).0,
+                inward: if up { -tau } else { tau },
+            }
+        })
+        .collect();
+    if !up {
+        spots.reverse();
+    }
+    let all = lengths(&spots, &outs).ok_or(NoTab)?;
+    let cuts = if asked.relief { relief(&all, &outs, asked.wide, Ends::None)?.0 } else { Vec::new() };
+    Ok(Turn { wide: asked.wide, cuts, ends: [Vec::new(), Vec::new()], onto: said(asked.onto) })
+}
+
+/// How far a turn runs over an end face before it turns once more.
+fn over(onto: Onto, middle: f64) -> f64 {
+    match onto {
+        Onto::Back { near, far } => (far - (middle - near) - middle).abs(),
+        Onto::Across | Onto::Side | Onto::Not(_) => 0.0,
+    }
+}
+
+/// The end of a side's turn at a corner: square over the end face, then back from the rim's turn, which reaches `rim` from
+/// its own fold and lies under neither. Folded in, a point `u` along the side and `y` in from it lies
+/// `u sin θ − y cos θ` from the rim.
+fn set_back(angle: f64, over: f64, rim: f64, wide: f64) -> Vec<Vec2> {
+    let deep = (rim - over).max(0.0);
+    if wide <= over || deep == 0.0 {
+        return vec![Vec2::new(0.0, wide)];
+    }
+    let (sin, cos) = num::sin_cos(angle.clamp(0.2, PI - 0.2));
+    let at = |y: f64| Vec2::new(((deep + y * cos) / sin).max(0.0), over + y);
+    vec![Vec2::new(0.0, over), at(0.0), at(wide - over)]
+}
+
+fn said(onto: Onto) -> &'static str {
+    match onto {
+        Onto::Back { .. } => "over the edge",
+        Onto::Across => "over the edge and across",
+        Onto::Side => "over the edge and down the side",
+        Onto::Not(why) => why,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::num::TAU;
+
+    /// A circle of radius `r` on the flat, folded so that at the distance `x` it lies on one of radius `to(x)`, which
+    /// grows evenly.
+    fn circle(r: f64, wide: f64, to: impl Fn(f64) -> f64) -> (Lengths, Vec<f64>) {
+        let outs = distances(wide);
+        let spots: Vec<Spot> = (0..=4000)
+            .map(|i| {
+                let n = crate::geom::unit(TAU * f64::from(i) / 4000.0);
+                let ends = [0.0, wide].map(|x| (n * to(x)).extend(0.0));
+                Spot { fold: n * r, out: n, ends, over: wide + 1e-9, back: n * to(wide), inward: -n }
+            })
+            .collect();
+        (lengths(&spots, &outs).unwrap(), outs)
+    }
+
+    #[test]
+    fn cloth_on_a_disc_s_edge_is_carried_away_by_its_parallel() {
+        // Flat 2π(r + x), on the edge 2πr: at 15 mm it has 2π · 15 = 94.2 too much (closed form).
+        let (all, outs) = circle(40.0, 15.0, |_| 40.0);
+        let last = &all.over[outs.len() - 1];
+        assert!((last[last.len() - 1] - TAU * 15.0).abs() < 1e-3);
+        let (cuts, _) = relief(&all, &outs, 15.0, Ends::None).unwrap();
+        let carried: f64 = cuts.iter().map(|c| c.mouth).sum();
+        assert!((carried - TAU * 15.0).abs() < 1e-3, "{carried}");
+        // Up to where a V begins nothing is carried: n · 0.95 ≥ 2π · 2.
+        assert_eq!(cuts.len(), (TAU * 2.0 / PLANNED).ceil() as usize);
+    }
+
+    #[test]
+    fn what_lies_on_a_longer_way_is_slit() {
+        let (all, outs) = circle(40.0, 12.0, |x| 40.0 + 2.0 * x);
+        let (cuts, _) = relief(&all, &outs, 12.0, Ends::None).unwrap();
+        assert!(cuts.iter().all(|c| c.mouth == 0.0));
+        assert_eq!(cuts.len(), (TAU * 12.0 / PLANNED).ceil() as usize);
+    }
+
+    #[test]
+    fn what_fits_is_not_cut() {
+        let (all, outs) = circle(40.0, 12.0, |x| 40.0 + x);
+        assert!(relief(&all, &outs, 12.0, Ends::None).unwrap().0.is_empty());
+    }
+
+    #[test]
+    fn a_disc_turned_in_past_its_middle_leaves_no_tab() {
+        let (all, outs) = circle(20.0, 25.0, |x| 20.0 - x);
+        assert!(relief(&all, &outs, 25.0, Ends::None).is_err());
+    }
+}
