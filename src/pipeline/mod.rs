@@ -18,6 +18,7 @@ use crate::solid::Solid;
 use crate::span::Sources;
 use crate::{arrange, audit, check, develop, emit, finish, flat, paginate, shape};
 
+pub use crate::arrange::{Effort, Moment, Options as LayoutOptions};
 pub use crate::emit::OutFile;
 pub use crate::emit::dxf::Version as DxfVersion;
 pub use crate::page::Template;
@@ -34,6 +35,8 @@ pub struct Options {
     pub dxf: DxfVersion,
     /// `--template`: which face of the goods the printed pages are laid on.
     pub template: Template,
+    /// `--effort`, and who waits for the layout.
+    pub layout: arrange::Options,
 }
 
 /// The texts of a run and what was found in them.
@@ -95,7 +98,7 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
     if built.diagnostics.has_errors() {
         return built;
     }
-    let (layout, found) = arrange::arrange(&solid, &pieces);
+    let (layout, found) = arrange::arrange(&solid, &pieces, options.layout);
     built.diagnostics.extend(found);
     if built.diagnostics.has_errors() {
         return built;

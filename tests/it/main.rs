@@ -17,6 +17,7 @@ mod hostile;
 mod manual;
 mod memory;
 mod mutate;
+mod nest;
 mod outside;
 mod parse;
 mod pieces;

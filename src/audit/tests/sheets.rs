@@ -5,7 +5,7 @@ use crate::audit::audit;
 use crate::geom::Vec2;
 use crate::geom::path::Motion;
 use crate::ids::PieceId;
-use crate::sheet::{Layout, Placed, Sheet};
+use crate::sheet::{Layout, Placed, Sheet, Source};
 use crate::solid::{Goods, Grain, Solid};
 use crate::verdict::{Check, Verdict};
 
@@ -24,9 +24,19 @@ fn laid(solid: &Solid, harm: impl Fn(&mut Sheet)) -> Verdict {
         x += hi.x - lo.x + 6.0;
     }
     let size = Vec2::new(x + 20.0, 700.0);
-    let mut sheet = Sheet { stock: 0, number: 1, size, margin: 5.0, gap: 5.0, by_hand: None, placed, used: 0.5 };
+    let mut sheet = Sheet {
+        stock: 0,
+        number: 1,
+        from: Source::Whole(1),
+        size,
+        margin: 5.0,
+        gap: 5.0,
+        by_hand: None,
+        placed,
+        used: 0.5,
+    };
     harm(&mut sheet);
-    audit(solid, &flat, &pieces, Some(&Layout { sheets: vec![sheet] }))
+    audit(solid, &flat, &pieces, Some(&Layout { sheets: vec![sheet], uses: Vec::new() }))
 }
 
 fn solid() -> Solid {
