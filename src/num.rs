@@ -136,6 +136,26 @@ fn ends(lo: f64, hi: f64, f: impl Fn(f64) -> f64) -> Ends {
     }
 }
 
+/// The greatest value of `f` in `[lo, hi]`, where it rises to one peak and falls, by golden sections (J. Kiefer,
+/// "Sequential minimax search for a maximum", Proc. Amer. Math. Soc. 4, 1953).
+pub fn peak(mut lo: f64, mut hi: f64, f: impl Fn(f64) -> f64) -> f64 {
+    const GOLDEN: f64 = 0.618_033_988_749_894_9;
+    let (mut a, mut b) = (hi - GOLDEN * (hi - lo), lo + GOLDEN * (hi - lo));
+    let (mut fa, mut fb) = (f(a), f(b));
+    for _ in 0..40 {
+        if fa > fb {
+            (hi, b, fb) = (b, a, fa);
+            a = hi - GOLDEN * (hi - lo);
+            fa = f(a);
+        } else {
+            (lo, a, fa) = (a, b, fb);
+            b = lo + GOLDEN * (hi - lo);
+            fb = f(b);
+        }
+    }
+    fa.max(fb)
+}
+
 /// A root of `f` in `[lo, hi]`, to within `tol` in its argument, by bisection: at most 200 halvings.
 /// `None` when `f` has the same sign at both ends.
 pub fn bisect(mut lo: f64, mut hi: f64, tol: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
@@ -224,6 +244,12 @@ mod tests {
     fn sum_keeps_small_terms_beside_large_ones() {
         let s: Sum = [1e16, 1.0, -1e16, 1.0].into_iter().collect();
         assert_eq!(s.value(), 2.0);
+    }
+
+    #[test]
+    fn a_peak_is_found() {
+        assert!((peak(0.0, 3.0, sin) - 1.0).abs() < 1e-14);
+        assert!((peak(0.0, 1.0, |x| x) - 1.0).abs() < 1e-7, "at an end");
     }
 
     #[test]

@@ -124,7 +124,7 @@ impl Folded {
         if nodes.len() < 2 {
             return None;
         }
-        let fine = refined(round, &nodes);
+        let fine = refined(round, &nodes, depth);
         Some(hinged(round, &fine, depth, strayed))
     }
 
@@ -241,15 +241,19 @@ impl Folded {
     }
 }
 
-/// Generatrices set between the given ones, so close that the fold errs by less than it may.
-fn refined(round: &Round, nodes: &[Node]) -> Vec<Node> {
+/// Generatrices set between the given ones, so close that the fold errs by less than it may. The flat is laid out
+/// without stretch, so an end's place on it is smooth in the length that it has gone in space, whatever the section:
+/// it is read off there, on the polynomial through the given ones nearest to it.
+fn refined(round: &Round, nodes: &[Node], depth: f64) -> Vec<Node> {
     let size = nodes.windows(2).map(|n| (n[1].foot - n[0].foot).length().max((n[1].head - n[0].head).length()));
     let size = size.sum::<f64>().max((nodes[0].head - nodes[0].foot).length()).max(1.0);
     let turn = (0.006 / size).sqrt().min(0.01);
-    let mut out: Vec<Node> = Vec::with_capacity(nodes.len() * 4);
-    for i in 0..nodes.len() - 1 {
-        let (a, b) = (&nodes[i], &nodes[i + 1]);
-        out.push(Node { w: a.w, foot: a.foot, head: a.head });
+    let mut places: Vec<f64> = Vec::with_capacity(nodes.len() * 4);
+    let mut given = Vec::with_capacity(nodes.len());
+    for n in nodes.windows(2) {
+        let (a, b) = (&n[0], &n[1]);
+        given.push(places.len());
+        places.push(a.w);
         let middle = 0.5 * (a.w + b.w);
         let span = middle.floor();
         let whole = a.w >= span && b.w <= span + 1.0;
@@ -258,25 +262,41 @@ fn refined(round: &Round, nodes: &[Node]) -> Vec<Node> {
         }
         let phi = round.generatrix(span + 0.75).phi - round.generatrix(span + 0.25).phi;
         let parts = (2.0 * phi.abs() * (b.w - a.w) / turn).ceil().max(1.0);
-        if parts as usize + out.len() > MOST_CELLS {
+        if parts as usize + places.len() > MOST_CELLS {
             continue;
-        }
-        // Up to three nodes on either side, within the span and at places of their own.
-        let mut near: Vec<&Node> = vec![a, b];
-        for n in nodes[..i].iter().rev().take(2) {
-            if n.w >= span && n.w < near[0].w - 1e-12 {
-                near.insert(0, n);
-            }
-        }
-        for n in nodes[i + 2..].iter().take(2) {
-            if n.w <= span + 1.0 && n.w > near[near.len() - 1].w + 1e-12 {
-                near.push(n);
-            }
         }
         let mut j = 1.0;
         while j < parts {
-            out.push(between(&near, a.w + (b.w - a.w) * j / parts));
+            places.push(a.w + (b.w - a.w) * j / parts);
             j += 1.0;
+        }
+    }
+    given.push(places.len());
+    places.push(nodes[nodes.len() - 1].w);
+    let gone = gone(round, &places, depth);
+    let mut out: Vec<Node> = Vec::with_capacity(places.len());
+    for i in 0..nodes.len() - 1 {
+        let (a, b) = (&nodes[i], &nodes[i + 1]);
+        out.push(Node { w: a.w, foot: a.foot, head: a.head });
+        let span = (0.5 * (a.w + b.w)).floor();
+        // Up to three on either side, within the span and at places of their own.
+        let (mut lo, mut hi) = (i, i + 1);
+        while lo > 0 && i - lo < 2 && nodes[lo - 1].w >= span && nodes[lo - 1].w < nodes[lo].w - 1e-12 {
+            lo -= 1;
+        }
+        while hi + 1 < nodes.len()
+            && hi - i < 3
+            && nodes[hi + 1].w <= span + 1.0
+            && nodes[hi + 1].w > nodes[hi].w + 1e-12
+        {
+            hi += 1;
+        }
+        for k in given[i] + 1..given[i + 1] {
+            let end = |which: usize, of: fn(&Node) -> Vec2| {
+                let known: Vec<(f64, Vec2)> = (lo..=hi).map(|n| (gone[given[n]][which], of(&nodes[n]))).collect();
+                between(&known, i - lo, gone[k][which])
+            };
+            out.push(Node { w: places[k], foot: end(0, |n| n.foot), head: end(1, |n| n.head) });
         }
     }
     let last = &nodes[nodes.len() - 1];
@@ -284,20 +304,56 @@ fn refined(round: &Round, nodes: &[Node]) -> Vec<Node> {
     out
 }
 
-/// Lagrange's polynomial through the nodes.
-fn between(nodes: &[&Node], w: f64) -> Node {
-    let (mut foot, mut head) = (Vec2::ZERO, Vec2::ZERO);
-    for (i, a) in nodes.iter().enumerate() {
-        let mut weight = 1.0;
-        for (j, b) in nodes.iter().enumerate() {
-            if i != j {
-                weight *= (w - b.w) / (a.w - b.w);
+/// How far the feet and the heads of the generatrices at these places have gone in space since the first.
+fn gone(round: &Round, places: &[f64], depth: f64) -> Vec<[f64; 2]> {
+    let (z0, z1) = round.heights;
+    let mut last: Option<[Vec3; 2]> = None;
+    let mut sum = [0.0; 2];
+    let mut all = Vec::with_capacity(places.len());
+    for &w in places {
+        let g = round.generatrix(w);
+        let here = [g.at(z0, depth), g.at(z1, depth)];
+        if let Some(last) = last {
+            for (s, (a, b)) in sum.iter_mut().zip(last.into_iter().zip(here)) {
+                *s += a.distance(b);
             }
         }
-        foot += a.foot * weight;
-        head += a.head * weight;
+        last = Some(here);
+        all.push(sum);
     }
-    Node { w, foot, head }
+    all
+}
+
+/// The place at `s` on Lagrange's polynomial through known ones, between number `i` and the next; those that stand
+/// where a nearer one does are left out.
+fn between(known: &[(f64, Vec2)], i: usize, s: f64) -> Vec2 {
+    let apart = |a: f64, b: f64| (a - b).abs() > 1e-9;
+    let (a, b) = (known[i], known[i + 1]);
+    if !apart(a.0, b.0) {
+        return a.1.midpoint(b.1);
+    }
+    let mut used = vec![a, b];
+    for k in known[..i].iter().rev() {
+        if apart(k.0, used[0].0) {
+            used.insert(0, *k);
+        }
+    }
+    for k in &known[i + 2..] {
+        if apart(k.0, used[used.len() - 1].0) {
+            used.push(*k);
+        }
+    }
+    let mut place = Vec2::ZERO;
+    for (i, a) in used.iter().enumerate() {
+        let mut weight = 1.0;
+        for (j, b) in used.iter().enumerate() {
+            if i != j {
+                weight *= (s - b.0) / (a.0 - b.0);
+            }
+        }
+        place += a.1 * weight;
+    }
+    place
 }
 
 fn hinged(round: &Round, nodes: &[Node], depth: f64, strayed: (f64, f64)) -> Folded {

@@ -12,6 +12,7 @@ use crate::verdict::Check;
 
 use super::laid::Laid;
 use super::lines::Line;
+use super::measure;
 use super::plate::Plane;
 use super::report::{FIT, Report};
 use super::wall::edge_name;
@@ -45,10 +46,8 @@ pub struct Bevel {
 impl Bevel {
     const SQUARE: Self = Self { least: 0.0, most: 0.0, shift: 0.0, cut: false, thick: 0.0 };
 
-    /// Of angles, degrees.
-    pub fn of(angles: impl Iterator<Item = f64>, cut: bool, thick: f64) -> Self {
-        let ends = |(lo, hi): (f64, f64), a: f64| (lo.min(a), hi.max(a));
-        let (least, most) = angles.fold((f64::INFINITY, f64::NEG_INFINITY), ends);
+    /// Of its least and most angle, degrees.
+    pub fn of((least, most): (f64, f64), cut: bool, thick: f64) -> Self {
         let shift = thick * num::tan(least.abs().max(most.abs()).to_radians());
         Self { least, most, shift, cut, thick }
     }
@@ -84,7 +83,6 @@ pub fn on_plate(solid: &Solid, part: PartId, plane: &Plane<'_>, group: &[&Piece]
 fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
     let (view, ring, layer) = (laid.view, laid.ring, &laid.layer);
     let round = &view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
-    let (from, to) = if upper { laid.upper } else { laid.lower };
     let edge = |w: f64, d: f64| view.edge(ring, upper, w, d, layer.neutral).point;
     let long = [layer.inner, layer.neutral, layer.outer].map(|d| laid.edge_length(upper, d));
     let thick = layer.outer - layer.inner;
@@ -93,10 +91,7 @@ fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
     if closed || thick <= 0.0 {
         return Truth { long, bevel: Bevel::SQUARE };
     }
-    const EACH: f64 = 96.0;
-    let steps = ((to - from) * EACH).ceil().max(1.0) as usize;
-    let angle = |i: usize| {
-        let w = from + (to - from) * i as f64 / steps as f64;
+    let angle = |w: f64| {
         let g = round.generatrix(w);
         let e = edge(w, layer.outer) - edge(w, layer.inner);
         let up = g.normal.cross(g.tangent);
@@ -104,7 +99,10 @@ fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
         if upper { lean } else { -lean }
     };
     let cut = (if upper { laid.cut.1 } else { laid.cut.0 }) == Line::Widest;
-    Truth { long, bevel: Bevel::of((0..=steps).map(angle), cut, thick) }
+    // A bevelled rim of an open seam ends at another generatrix on every face.
+    let end = |at_end: bool| [layer.inner, layer.outer].map(|d| laid.rim_end(upper, at_end, d));
+    let ((a, b), (c, d)) = (end(false).into(), end(true).into());
+    Truth { long, bevel: Bevel::of(measure::range((f64::min(a, b), f64::max(c, d)), &angle), cut, thick) }
 }
 
 /// A side's lengths: on each face along one generatrix; an open seam's side that crosses generatrices is a straight

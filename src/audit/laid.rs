@@ -354,6 +354,11 @@ impl<'a> Laid<'a> {
         num::bisect((near - NEAR).max(low), (near + NEAR).min(high), 1e-9, f).unwrap_or(w)
     }
 
+    /// Where a rim's edge at a depth ends.
+    pub fn rim_end(&self, upper: bool, at_end: bool, depth: f64) -> f64 {
+        self.crossing(upper, at_end, |w| self.view.edge(self.ring, upper, w, depth, self.layer.neutral).foot)
+    }
+
     /// True length in space of a rim's edge at a depth, from side to side.
     pub fn edge_length(&self, upper: bool, depth: f64) -> f64 {
         self.length_as_cut(upper, &|w| {

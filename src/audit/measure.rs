@@ -5,6 +5,33 @@ use crate::geom::{Vec2, Vec3, left_of};
 use crate::num;
 use crate::piece::Piece;
 
+/// The least and the most that a figure comes to between two places of a round, looked at more and more closely where
+/// it is least and most.
+pub fn range((from, to): (f64, f64), f: &dyn Fn(f64) -> f64) -> (f64, f64) {
+    const EACH: f64 = 96.0;
+    const CLOSER: f64 = 24.0;
+    let most = |sign: f64| {
+        let (mut low, mut high, mut steps) = (from, to, ((to - from) * EACH).ceil().max(1.0));
+        let mut best = f64::NEG_INFINITY;
+        for _ in 0..4 {
+            let mut at = low;
+            let mut i = 0.0;
+            while i <= steps {
+                let w = low + (high - low) * i / steps;
+                let value = sign * f(w);
+                if value > best {
+                    (best, at) = (value, w);
+                }
+                i += 1.0;
+            }
+            let step = (high - low) / steps;
+            (low, high, steps) = ((at - step).max(from), (at + step).min(to), CLOSER);
+        }
+        sign * best
+    };
+    (most(-1.0), most(1.0))
+}
+
 /// Distance of a point from a chord.
 pub fn to_chord(p: Vec3, a: Vec3, b: Vec3) -> f64 {
     let ab = b - a;

@@ -44,20 +44,17 @@ impl<'a> Plane<'a> {
         plane
     }
 
-    /// How far the show face reaches out beyond the hidden one, at places all round.
-    fn overhangs(&self) -> impl Iterator<Item = f64> {
-        const EACH: usize = 32;
-        let n = self.round.end() as usize * EACH;
-        (0..=n).map(|i| {
-            let g = self.round.generatrix(i as f64 / EACH as f64);
-            let out = g.normal.truncate().normalize_or_zero();
-            let reach = |z: f64| g.at(z, self.plate.depth).truncate().dot(out);
-            reach(self.z.0) - reach(self.z.1)
-        })
+    /// How far the show face reaches out beyond the hidden one at a place.
+    fn overhang(&self, w: f64) -> f64 {
+        let g = self.round.generatrix(w);
+        let out = g.normal.truncate().normalize_or_zero();
+        let reach = |z: f64| g.at(z, self.plate.depth).truncate().dot(out);
+        reach(self.z.0) - reach(self.z.1)
     }
 
     fn shift(&self) -> f64 {
-        self.overhangs().map(f64::abs).fold(0.0, f64::max)
+        let (least, most) = measure::range((0.0, self.round.end()), &|w| self.overhang(w));
+        least.abs().max(most.abs())
     }
 
     /// A point of one of the outline's lines, in the plate's plane.
@@ -109,8 +106,9 @@ impl<'a> Plane<'a> {
         let at = |z: f64| move |w: f64| self.round.generatrix(w).at(z, self.plate.depth);
         let long = |z: f64| self.round.length(0.0, self.round.end(), 1e-5, &at(z));
         let thick = (self.z.0 - self.z.1).abs();
-        let angles = self.overhangs().map(|by| num::atan2(by, thick).to_degrees());
-        let bevel = Bevel::of(angles, self.cut == Line::Widest, thick);
+        let lean = |w: f64| num::atan2(self.overhang(w), thick).to_degrees();
+        let leans = measure::range((0.0, self.round.end()), &lean);
+        let bevel = Bevel::of(leans, self.cut == Line::Widest, thick);
         Truth { long: [self.z.1, self.neutral, self.z.0].map(|z| Some(long(z))), bevel }
     }
 

@@ -3,10 +3,10 @@
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of};
 use crate::piece::{Offsets, Piece};
-use crate::solid::{EdgeName, Solid};
+use crate::solid::Solid;
 use crate::verdict::Check;
 
-use super::measure::{samples, to_path};
+use super::measure::to_path;
 use super::report::{FIT, Report};
 use super::wall::edge_name;
 
@@ -14,9 +14,6 @@ use super::wall::edge_name;
 const COMPASS: f64 = 500.0;
 /// Arcs are joined before they are held against the compass, which changes their radius by a thousandth at most.
 const SLACK: f64 = 1.002;
-
-/// A corner counts as far from the start of a closed line from this share of the farthest one's distance.
-const FAR: f64 = 0.95;
 
 /// A line and its chord.
 struct Span {
@@ -33,12 +30,6 @@ impl Span {
 
     fn along(&self) -> Vec2 {
         (self.to - self.from).normalize_or_zero()
-    }
-
-    /// Whether it goes on along its chord, so that a rise is one.
-    fn goes_on(&self) -> bool {
-        let points = samples(&self.path, 1.0, 1e-3);
-        (self.to - self.from).length() > 1.0 && points.windows(2).all(|w| (w[1] - w[0]).dot(self.along()) > 1e-4)
     }
 
     /// How far a table's rows lie off it.
@@ -62,49 +53,60 @@ impl Span {
     }
 }
 
-/// A run's line; a closed one is two, from its start to a corner far from it and back: to that one of the farthest,
-/// of which several may be as far, whose chord is written.
-fn spans(segs: &[Seg], chord: Option<f64>) -> Vec<Span> {
-    let path = |segs: &[Seg]| Path { segs: segs.to_vec() };
-    let (Some(first), Some(last)) = (segs.first(), segs.last()) else { return Vec::new() };
-    if (first.a - last.b).length() > 1.0 {
-        return Span::new(path(segs)).into_iter().collect();
+/// The stretch of a line that a table speaks of, by the first and the last arc of it, and how far its rows lie off:
+/// from arc `from` on, the first of those with the table's chord that fits, or else the one that fits best.
+fn found(segs: &[Seg], from: usize, table: &Offsets) -> Option<(usize, usize, f64)> {
+    let mut best: Option<(usize, usize, f64)> = None;
+    for i in from..segs.len() {
+        for j in i..segs.len() {
+            if ((segs[j].b - segs[i].a).length() - table.chord).abs() > FIT {
+                continue;
+            }
+            let off = Span::new(Path { segs: segs[i..=j].to_vec() }).map_or(f64::INFINITY, |s| s.off(table));
+            if best.is_none_or(|b| off < b.2) {
+                best = Some((i, j, off));
+            }
+        }
+        if best.is_some_and(|b| b.2 <= FIT) {
+            break;
+        }
     }
-    let far = |k: usize| (segs[k].b - first.a).length();
-    let farthest = (0..segs.len()).map(far).fold(0.0, f64::max);
-    let asked = chord.unwrap_or(farthest);
-    let nearest = (0..segs.len())
-        .filter(|&k| far(k) > FAR * farthest)
-        .min_by(|&i, &j| (far(i) - asked).abs().total_cmp(&(far(j) - asked).abs()));
-    let cut = nearest.map_or(0, |i| i + 1);
-    [&segs[..cut], &segs[cut..]].into_iter().filter_map(|s| Span::new(path(s))).collect()
+    best
 }
 
-/// The tables of a piece: each is of one of its lines, and every line that needs one has one.
+/// The tables of a piece: each is of one stretch of a line, they follow each other, and of every line that needs
+/// tables nothing is left out that is longer than its arcs' compass and a millimetre.
 pub fn tables(solid: &Solid, piece: &Piece, r: &mut Report) {
     let compass = solid.job.cutter.as_ref().map_or(COMPASS, |c| c.compass);
-    let mut open: Vec<(EdgeName, bool, Span)> = Vec::new();
+    let beyond = |s: &Seg, by: f64| s.bulge != 0.0 && s.radius() > compass * by;
+    let mut left: Vec<&Offsets> = piece.offsets.iter().collect();
     for run in &piece.contour {
         let Some(edge) = run.edge else { continue };
-        let beyond = |by: f64| run.path.segs.iter().any(|s| s.bulge != 0.0 && s.radius() > compass * by);
-        if beyond(1.0 / SLACK) {
-            let written = piece.offsets.iter().find(|t| t.edge == edge).map(|t| t.chord);
-            open.extend(spans(&run.path.segs, written).into_iter().map(|s| (edge, beyond(SLACK), s)));
+        let segs = run.path.segs.as_slice();
+        if !segs.iter().any(|s| beyond(s, 1.0 / SLACK)) {
+            continue;
         }
-    }
-    for table in &piece.offsets {
-        let what = format!("offsets of the {}", edge_name(table.edge));
-        let off = |i: &usize| open[*i].2.off(table);
-        let best = (0..open.len()).filter(|&i| open[i].0 == table.edge).min_by(|i, j| off(i).total_cmp(&off(j)));
-        r.holds(Check::Coverage, &what, "of a line that needs them", best.is_some());
-        if let Some(i) = best {
-            let place = format!("rises over a chord of {:.3} mm", table.chord);
-            r.figure(Check::Landing, &what, place, off(&i), FIT);
-            open.remove(i);
-        }
-    }
-    for (edge, needed, span) in open {
         let what = format!("offsets of the {}", edge_name(edge));
-        r.holds(Check::Coverage, &what, "there are some", !(needed && span.goes_on()));
+        let mut bare: Vec<&Seg> = Vec::new();
+        let mut next = 0;
+        while let Some(k) = left.iter().position(|t| t.edge == edge) {
+            let Some((i, j, off)) = found(segs, next, left[k]) else { break };
+            // A table that does not fit is the next run's, or nobody's.
+            if off > FIT && piece.contour.iter().filter(|other| other.edge == Some(edge)).count() > 1 {
+                break;
+            }
+            let place = format!("rises over a chord of {:.3} mm", left[k].chord);
+            r.figure(Check::Landing, &what, place, off, FIT);
+            bare.extend(&segs[next..i]);
+            next = j + 1;
+            left.remove(k);
+        }
+        bare.extend(&segs[next..]);
+        let missed = bare.iter().any(|s| beyond(s, SLACK) && (s.b - s.a).length() > 1.0);
+        r.holds(Check::Coverage, &what, "there are some", !missed);
+    }
+    for table in left {
+        let what = format!("offsets of the {}", edge_name(table.edge));
+        r.holds(Check::Coverage, &what, "of a line that needs them", false);
     }
 }

@@ -58,9 +58,7 @@ pub(super) fn of_rim(
     let from = faces.iter().map(|f| f.0).fold(ends.0, before);
     let to = faces.iter().map(|f| f.1).fold(ends.1, after);
     let runs = rim.runs(from, to);
-    let leans = leans(rim, from, to);
-    let (least, most) =
-        leans.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b): (f64, f64), x| (a.min(*x), b.max(*x)));
+    let (least, most) = range((from, to), &|at| rim.lean(at));
     let thick = layer.outer - layer.inner;
     let square = thick < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
 
@@ -233,15 +231,24 @@ fn curves(edge: &Edge) -> [&Path; 5] {
     [&edge.inside, &edge.middle, &edge.outside, &edge.widest, &edge.narrowest]
 }
 
-/// The rim's lean at places dense enough for its range.
-fn leans(rim: &Rim, from: Place, to: Place) -> Vec<f64> {
-    let mut out = Vec::new();
-    for (leg, t0, t1) in spans(from, to) {
-        for i in 0..=16u8 {
-            out.push(rim.lean(Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 16.0 }));
+/// The least and the most that a lean comes to between two places.
+pub(super) fn range((from, to): (Place, Place), lean: &dyn Fn(Place) -> f64) -> (f64, f64) {
+    let most = |sign: f64| {
+        let mut best = (f64::NEG_INFINITY, from.leg, 0.0, 0.0);
+        for (leg, t0, t1) in spans(from, to) {
+            let step = (t1 - t0) / 16.0;
+            for i in 0..=16u8 {
+                let t = t0 + step * f64::from(i);
+                let leans = sign * lean(Place { leg, t });
+                if leans > best.0 {
+                    best = (leans, leg, (t - step).max(t0), (t + step).min(t1));
+                }
+            }
         }
-    }
-    out
+        let (leans, leg, low, high) = best;
+        sign * num::peak(low, high, |t| sign * lean(Place { leg, t })).max(leans)
+    };
+    (most(-1.0), most(1.0))
 }
 
 /// The earlier of two places.

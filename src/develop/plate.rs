@@ -13,7 +13,7 @@ use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2, PI};
 use crate::solid::{EdgeName, Part, Plate, Solid};
 
-use super::{Knots, Made, errors, joint_of, notches};
+use super::{Knots, Made, edges, errors, joint_of, notches};
 
 /// Whether the wall's surface exists where it bounds the plate; says what does not.
 pub(super) fn exists(part: &Part, plate: &Plate, diagnostics: &mut Diagnostics) -> bool {
@@ -105,12 +105,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         fit::Wanted { at, kept }
     });
     let fitted = fit::fit(&walk, &wanted, &runs, forced, &Limits::edge(long));
-    let leans: Vec<f64> = (0..walk.legs().len())
-        .flat_map(|leg| (0..=16u8).map(move |i| Place { leg, t: f64::from(i) / 16.0 }))
-        .map(lean)
-        .collect();
-    let (least, most) =
-        leans.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), &x| (f64::min(a, x), f64::max(b, x)));
+    let (least, most) = edges::range(walk.ends(), &lean);
     let square = rise.abs() < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
     let bevel = if square {
         Bevel::SQUARE

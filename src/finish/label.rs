@@ -42,7 +42,7 @@ pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[(Vec2, Vec2)]) {
         }
     }
     let main = writer.name(piece, words);
-    writer.arrow(piece, words, main);
+    writer.arrow(words, main);
     for note in &piece.edges {
         if note.bevel.contains("long") {
             writer.beside(piece, note.edge, &note.bevel, &[5.0, 4.0, LEAST]);
@@ -148,7 +148,7 @@ impl Writer {
         let height = |i: usize| if i == 0 { tall } else { sub };
         let wide = (0..lines.len()).map(|i| lettering::width(lines[i], height(i))).fold(0.0, f64::max);
         let deep: f64 = (0..lines.len()).map(|i| height(i) * (1.0 + LEADING)).sum();
-        let patch = self.room.find(Vec2::new(wide * 0.5, deep * 0.5), None, way)?;
+        let (patch, _) = self.room.find(Vec2::new(wide * 0.5, deep * 0.5), None, way)?;
         self.room.take(patch);
         let down = -left_of(unit(patch.turn));
         let mut y = -0.5 * deep;
@@ -161,16 +161,16 @@ impl Writer {
     }
 
     /// An arrow to the prop's upper end, its word beside it.
-    fn arrow(&mut self, piece: &Piece, words: &Words, main: Option<Patch>) {
+    fn arrow(&mut self, words: &Words, main: Option<Patch>) {
         for long in [24.0_f64, 18.0, 12.0, 8.0] {
             let tall = (long * 0.35).clamp(LEAST, WISHED);
             let text = lettering::width(words.arrow, tall);
             let head = long * 0.3;
             let half = Vec2::new((head + 1.5 + text) * 0.5, long * 0.5);
-            let Some(patch) = self.room.find(half, main.map(|m| m.at), Way::Upright) else { continue };
+            let Some((patch, over)) = self.room.find(half, main.map(|m| m.at), Way::Upright) else { continue };
             let (up, right) = (left_of(unit(patch.turn)), unit(patch.turn));
             // A readable turn may have turned the patch on its head: the arrow still points up.
-            let way = if up.dot(piece.up) < 0.0 { -1.0 } else { 1.0 };
+            let way = if up.dot(over) < 0.0 { -1.0 } else { 1.0 };
             self.room.take(patch);
             let foot = patch.at - right * (half.x - head * 0.5) - up * (half.y * way);
             let tip = foot + up * (long * way);
@@ -209,7 +209,7 @@ impl Writer {
             let head = (long * 0.12).max(1.5);
             let half = Vec2::new(long * 0.5, head * 0.6);
             let turn = crate::num::atan2(grain.y, grain.x);
-            let Some(patch) = self.room.find(half, None, Way::Turned(turn)) else { continue };
+            let Some((patch, _)) = self.room.find(half, None, Way::Turned(turn)) else { continue };
             self.room.take(patch);
             let (u, v) = (unit(turn), left_of(unit(turn)));
             let (a, b) = (patch.at - u * half.x, patch.at + u * half.x);

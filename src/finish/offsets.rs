@@ -4,9 +4,9 @@ use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of, tol};
 use crate::piece::{Offsets, Run};
 
-/// A table for every edge of the contour that holds an arc with a radius past `compass`: one for a whole edge, since
-/// an edge of many arcs is one curve to the maker. A closed edge is two curves, from its start to its farthest place
-/// and back.
+/// Tables for every edge of the contour that holds an arc with a radius past `compass`: one for a whole edge, since an
+/// edge of many arcs is one curve to the maker; of a closed edge, or one that turns back over its chord, as many as
+/// it takes, one after the other.
 pub(super) fn offsets(runs: &[Run], compass: f64) -> Vec<Offsets> {
     let mut tables = Vec::new();
     for run in runs {
@@ -15,26 +15,33 @@ pub(super) fn offsets(runs: &[Run], compass: f64) -> Vec<Offsets> {
         if !arcs.iter().any(|s| s.bulge != 0.0 && s.radius() > compass) {
             continue;
         }
-        let radius = match arcs.as_slice() {
-            [one] => Some(one.radius()),
-            _ => None,
-        };
-        for (chord, rows) in halves(&arcs).into_iter().filter_map(|half| rises(&half)) {
+        stretches(&arcs, &mut |arcs, (chord, rows)| {
+            let radius = match arcs {
+                [one] => Some(one.radius()),
+                _ => None,
+            };
             tables.push(Offsets { edge, radius, chord, rows });
-        }
+        });
     }
     tables
 }
 
-/// The whole chain, or both halves of a closed one.
-fn halves(segs: &[Seg]) -> Vec<Vec<Seg>> {
-    let (Some(first), Some(last)) = (segs.first(), segs.last()) else { return Vec::new() };
-    if first.a.distance(last.b) > 1.0 {
-        return vec![segs.to_vec()];
+/// The chain in stretches that go on along their chords: where it does not, it is cut at the end of an arc that is
+/// farthest from its start, or from its chord when it ends far from there.
+fn stretches(segs: &[Seg], out: &mut impl FnMut(&[Seg], (f64, Vec<(f64, f64)>))) {
+    if let Some(table) = rises(segs) {
+        return out(segs, table);
     }
-    let far = |s: &Seg| s.b.distance(first.a);
-    let cut = (0..segs.len()).max_by(|&i, &j| far(&segs[i]).total_cmp(&far(&segs[j]))).map_or(0, |i| i + 1);
-    vec![segs[..cut].to_vec(), segs[cut..].to_vec()]
+    let (Some(first), Some(last)) = (segs.first(), segs.last()) else { return };
+    let chord = last.b - first.a;
+    let far = |i: &usize| {
+        let to = segs[*i].b - first.a;
+        if chord.length() < 1.0 { to.length() } else { chord.normalize().perp_dot(to).abs() }
+    };
+    if let Some(cut) = (0..segs.len() - 1).max_by(|i, j| far(i).total_cmp(&far(j))) {
+        stretches(&segs[..=cut], out);
+        stretches(&segs[cut + 1..], out);
+    }
 }
 
 /// Arcs that go on along one circle as one arc.

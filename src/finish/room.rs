@@ -7,6 +7,8 @@ use crate::geom::{Vec2, left_of, unit};
 
 /// Clear distance between lettering and any line, mm.
 const CLEAR: f64 = 1.0;
+/// The cosine of the lean from which a place has a way up of its own: 45 degrees.
+const LEANS: f64 = core::f64::consts::FRAC_1_SQRT_2;
 /// How far a chord may lie off its arc in the obstacles, mm: well within [`CLEAR`].
 const CHORD: f64 = 0.2;
 /// About how many places are tried on a piece.
@@ -51,7 +53,8 @@ pub(super) struct Room {
 }
 
 impl Room {
-    /// `preferred`: places along the middle of the piece, each with its own way up.
+    /// `preferred`: places along the middle of the piece, each with its own way up. Elsewhere `up` is up, but for where
+    /// the nearest of them leans far from it: on a wall that is rolled out round its tip.
     pub(super) fn new(contour: Path, holes: Vec<Path>, marks: &[&Path], up: Vec2, preferred: &[(Vec2, Vec2)]) -> Self {
         let mut lines: Vec<(Vec2, Vec2)> = Vec::new();
         for path in core::iter::once(&contour).chain(&holes).chain(marks.iter().copied()) {
@@ -83,7 +86,10 @@ impl Room {
             while j < ny {
                 let mut i = 0.5;
                 while i < nx {
-                    add(lo + size * Vec2::new(i / nx, j / ny), up);
+                    let at = lo + size * Vec2::new(i / nx, j / ny);
+                    let far = |p: &&(Vec2, Vec2)| p.0.distance_squared(at);
+                    let beside = preferred.iter().min_by(|a, b| far(a).total_cmp(&far(b))).map_or(up, |p| p.1);
+                    add(at, if beside.dot(up) < LEANS { beside } else { up });
                     i += 1.0;
                 }
                 j += 1.0;
@@ -125,8 +131,9 @@ impl Room {
         self.taken.push(patch);
     }
 
-    /// The deepest place (or the nearest to `near`) where a rectangle of these half lengths is free.
-    pub(super) fn find(&self, half: Vec2, near: Option<Vec2>, way: Way) -> Option<Patch> {
+    /// The deepest place (or the nearest to `near`) where a rectangle of these half lengths is free, and the way up
+    /// there.
+    pub(super) fn find(&self, half: Vec2, near: Option<Vec2>, way: Way) -> Option<(Patch, Vec2)> {
         let least = half.min_element() + CLEAR;
         let mut spots: Vec<&Spot> = self.spots.iter().take_while(|s| s.depth >= least).collect();
         if let Some(near) = near {
@@ -139,7 +146,7 @@ impl Room {
                 Way::Turned(turn) => turn,
             };
             let patch = Patch { at: s.at, half, turn };
-            self.free(patch).then_some(patch)
+            self.free(patch).then_some((patch, s.up))
         })
     }
 }

@@ -2,9 +2,12 @@
 
 use super::notches::{Edge, Patterns};
 use super::{Shaper, measure};
+use crate::geom::parallel::radius;
 use crate::geom::strip::Strip;
+use crate::geom::tol;
+use crate::geom::walk::{Leg, Place, Walk};
 use crate::ids::{JointId, PartId};
-use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Rim, Seam, Solid, Wall};
+use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Layer, Rim, Seam, Solid, Wall};
 
 /// A joint before it has its letter and notches.
 #[derive(Clone, Debug, PartialEq)]
@@ -53,7 +56,7 @@ pub(super) fn numbered(solid: &Solid, drafts: &[Draft]) -> Vec<Joint> {
             a: d.a,
             b: d.b,
             contact: d.contact.clone(),
-            notches: edge(solid, &d.contact).map_or_else(Vec::new, |e| patterns.next(e)),
+            notches: edge(solid, &d.contact).map_or_else(Vec::new, |e| patterns.next(e, &clear(solid, d, e.long))),
             what: d.what.clone(),
         })
         .collect()
@@ -93,6 +96,71 @@ fn edge(solid: &Solid, contact: &Contact) -> Option<Edge> {
             Some(Edge { long, closed: false })
         }
     }
+}
+
+/// A rim must go on by at least this share of what its contact goes on by, where it carries a tick.
+const GOES_ON: f64 = 0.2;
+/// Into how many stretches a bend is divided to see where its rim goes on.
+const STRETCHES: f64 = 8.0;
+
+/// The stretches of a contact, by arc length, at which both edges can carry a tick. Where it runs across a wall away
+/// from the wall's rim, all generatrices of a flat triangle or a cone may meet in one corner of that rim: a tick
+/// there would stand for every place of the contact between them.
+fn clear(solid: &Solid, draft: &Draft, long: f64) -> Vec<(f64, f64)> {
+    let Contact::Round { part, strip, z, depth } = draft.contact else { return vec![(0.0, long)] };
+    let part = &solid.parts[part.index()];
+    let Body::Wall(wall) = &part.body else { return vec![(0.0, long)] };
+    let Some(surface) = wall.strips.get(strip) else { return vec![(0.0, long)] };
+    let (z0, z1) = surface.heights();
+    let rims: Vec<f64> = [draft.a, draft.b]
+        .iter()
+        .filter(|e| e.part == part.id)
+        .filter_map(|e| match e.edge {
+            EdgeName::Lower => Some(z0),
+            EdgeName::Upper => Some(z1),
+            _ => None,
+        })
+        .filter(|rim| (rim - z).abs() > tol::SAME)
+        .collect();
+    if rims.is_empty() {
+        return vec![(0.0, long)];
+    }
+    let walk = Walk::new(surface);
+    let depths: Vec<f64> = part.layers.iter().map(Layer::middle).collect();
+    let mut stretches: Vec<(f64, f64)> = Vec::new();
+    let mut add = |from: Place, to: Place, share: f64| {
+        let (from, to) = (walk.length(from, z, depth), walk.length(to, z, depth));
+        if share < GOES_ON || to <= from {
+            return;
+        }
+        match stretches.last_mut() {
+            Some(last) if (from - last.1).abs() < tol::SAME => last.1 = to,
+            _ => stretches.push((from, to)),
+        }
+    };
+    for (leg, one) in walk.legs().iter().enumerate() {
+        let at = |t: f64| Place { leg, t };
+        let least = |of: &dyn Fn(f64, f64) -> f64| {
+            let on = rims.iter().flat_map(|&rim| depths.iter().map(move |&d| (rim, d)));
+            on.map(|(rim, d)| of(rim, d)).fold(f64::INFINITY, f64::min)
+        };
+        match one {
+            Leg::Side { first, last } => {
+                let run = |z: f64, d: f64| last.support_at(z, d).1 - first.support_at(z, d).1;
+                add(at(0.0), at(1.0), least(&run) / run(z, depth));
+            }
+            Leg::Turn { .. } => {
+                let mut i = 0.0;
+                while i < STRETCHES {
+                    let (from, to) = (at(i / STRETCHES), at((i + 1.0) / STRETCHES));
+                    let share = |at: Place| least(&|z, d| radius(&walk, at, z, d)) / radius(&walk, at, z, depth);
+                    add(from, to, share(from).min(share(to)));
+                    i += 1.0;
+                }
+            }
+        }
+    }
+    stretches
 }
 
 /// The length of the seam's rule over one strip of a ring, from rim to rim on the measured face.

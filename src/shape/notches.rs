@@ -38,8 +38,8 @@ fn key(long: f64) -> u64 {
 }
 
 impl Patterns {
-    /// The notches of the next joint.
-    pub(super) fn next(&mut self, edge: Edge) -> Vec<f64> {
+    /// The notches of the next joint, in the stretches of it that are `clear`.
+    pub(super) fn next(&mut self, edge: Edge, clear: &[(f64, f64)]) -> Vec<f64> {
         let taken = if edge.closed { &mut self.closed } else { &mut self.open };
         let like: Vec<(f64, &Vec<f64>)> = taken
             .range(key(edge.long / 1.05)..=key(edge.long * 1.05))
@@ -56,7 +56,7 @@ impl Patterns {
         let mut chosen = None;
         // Once so many of one length are out, the search would be in vain.
         let given_up = like.len() >= COMPARED;
-        for p in candidates(edge) {
+        for p in candidates(edge).filter_map(|p| moved(p, edge, clear)) {
             if alike(&p, &p, edge, true) {
                 continue;
             }
@@ -66,15 +66,40 @@ impl Patterns {
             }
             fallback.get_or_insert(p);
         }
-        let pattern = chosen.or(fallback).unwrap_or_else(|| small(edge));
+        let pattern = chosen.or(fallback).unwrap_or_else(|| small(edge, clear));
         taken.entry(key(edge.long)).or_default().push(pattern.clone());
         pattern
     }
 }
 
 /// What an edge gets that has no room for a whole pattern.
-fn small(edge: Edge) -> Vec<f64> {
-    if edge.long >= 2.5 * ROOM { vec![0.4 * edge.long] } else { Vec::new() }
+fn small(edge: Edge, clear: &[(f64, f64)]) -> Vec<f64> {
+    if edge.long >= 2.5 * ROOM { nearest(0.4 * edge.long, clear).into_iter().collect() } else { Vec::new() }
+}
+
+/// A pattern with each notch at the nearest place that is clear; `None` when that leaves them no room.
+fn moved(mut p: Vec<f64>, edge: Edge, clear: &[(f64, f64)]) -> Option<Vec<f64>> {
+    if let [(from, to)] = clear
+        && *from <= 0.0
+        && *to >= edge.long
+    {
+        return Some(p);
+    }
+    let mut before = 0.0;
+    for at in &mut p {
+        *at = nearest(*at, clear)?;
+        if *at - before < ROOM {
+            return None;
+        }
+        before = *at;
+    }
+    (edge.long - before >= ROOM).then_some(p)
+}
+
+/// The nearest place in clear stretches, a millimetre from their ends.
+fn nearest(at: f64, clear: &[(f64, f64)]) -> Option<f64> {
+    let within = clear.iter().filter(|c| c.1 - c.0 > 2.0).map(|c| at.clamp(c.0 + 1.0, c.1 - 1.0));
+    within.min_by(|a, b| (a - at).abs().total_cmp(&(b - at).abs()))
 }
 
 /// Patterns in the order in which they are tried: few notches before many. The gaps before each notch are the least
@@ -173,7 +198,7 @@ mod tests {
     #[test]
     fn no_turn_or_flip_maps_a_closed_pattern_on_itself() {
         for long in [120.0, 235.6, 277.6, 420.0, 1200.0] {
-            let p = Patterns::default().next(closed(long));
+            let p = Patterns::default().next(closed(long), &[(0.0, long)]);
             assert!(p.len() >= 3, "{long}: {p:?}");
             assert!(!maps(&p, &p, long, true), "{long}: {p:?}");
         }
@@ -183,7 +208,7 @@ mod tests {
     fn joints_of_like_length_have_unlike_patterns() {
         let mut all = Patterns::default();
         let lengths = [420.0, 423.0, 418.0, 420.0, 410.0];
-        let patterns: Vec<Vec<f64>> = lengths.iter().map(|l| all.next(closed(*l))).collect();
+        let patterns: Vec<Vec<f64>> = lengths.iter().map(|l| all.next(closed(*l), &[(0.0, *l)])).collect();
         for (i, p) in patterns.iter().enumerate() {
             for q in &patterns[..i] {
                 assert!(!maps(p, q, 420.0, false), "{p:?} {q:?}");
@@ -197,7 +222,7 @@ mod tests {
         let mut seen: Vec<Vec<f64>> = Vec::new();
         for _ in 0..6 {
             let edge = Edge { long: 385.0, closed: false };
-            let p = all.next(edge);
+            let p = all.next(edge, &[(0.0, edge.long)]);
             assert!(!p.is_empty() && p.windows(2).all(|w| w[1] - w[0] >= ROOM));
             assert!(!alike(&p, &p, edge, true));
             assert!(seen.iter().all(|q| !alike(&p, q, edge, false)));
@@ -206,11 +231,21 @@ mod tests {
     }
 
     #[test]
+    fn notches_stand_where_there_is_a_place_for_them() {
+        let clear = [(0.0, 40.0), (90.0, 150.0), (220.0, 300.0)];
+        let p = Patterns::default().next(closed(420.0), &clear);
+        assert!(p.len() >= 3, "{p:?}");
+        assert!(p.iter().all(|x| clear.iter().any(|c| *x >= c.0 + 1.0 && *x <= c.1 - 1.0)), "{p:?}");
+        assert!(!maps(&p, &p, 420.0, true), "{p:?}");
+        assert_eq!(Patterns::default().next(closed(420.0), &[]), Vec::<f64>::new());
+    }
+
+    #[test]
     fn small_edges_get_fewer() {
         let mut all = Patterns::default();
-        assert_eq!(all.next(closed(20.0)), Vec::<f64>::new());
-        assert_eq!(all.next(closed(40.0)).len(), 1);
-        assert_eq!(all.next(Edge { long: 10.0, closed: false }), Vec::<f64>::new());
-        assert_eq!(all.next(Edge { long: 60.0, closed: false }).len(), 1);
+        assert_eq!(all.next(closed(20.0), &[(0.0, 20.0)]), Vec::<f64>::new());
+        assert_eq!(all.next(closed(40.0), &[(0.0, 40.0)]).len(), 1);
+        assert_eq!(all.next(Edge { long: 10.0, closed: false }, &[(0.0, 10.0)]), Vec::<f64>::new());
+        assert_eq!(all.next(Edge { long: 60.0, closed: false }, &[(0.0, 60.0)]).len(), 1);
     }
 }
