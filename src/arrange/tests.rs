@@ -212,7 +212,7 @@ fn loads_are_cut_from_a_sheet_in_rows_and_columns() {
     if let Some(cutter) = &mut solid.job.cutter {
         cutter.size = Vec2::new(480.0, 240.0);
     }
-    let pieces = polygons(&[&slab(220.0, 400.0); 5]);
+    let pieces = polygons(&[slab(220.0, 400.0).as_slice(); 5]);
     let (layout, of) = twice(&solid, &pieces, a_few);
     let from: Vec<_> = layout.sheets.iter().map(|s| s.from).collect();
     let whole = |n| Source::Whole(n);

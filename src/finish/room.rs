@@ -233,7 +233,7 @@ mod tests {
             Vec2::new(40.0, 40.0),
         ]);
         let room = Room::new(square, vec![hole.clone()], &[], Vec2::Y, &[]);
-        let patch = room.find(Vec2::new(15.0, 5.0), None, Way::Upright).expect("room enough");
+        let (patch, _) = room.find(Vec2::new(15.0, 5.0), None, Way::Upright).expect("room enough");
         for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)] {
             let u = unit(patch.turn);
             let corner = patch.at + u * (patch.half.x * x) + left_of(u) * (patch.half.y * y);

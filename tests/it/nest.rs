@@ -103,3 +103,83 @@ fn the_same_prop_gives_the_same_bytes_whoever_builds_it() {
     });
     assert!(others.iter().all(|o| *o == first));
 }
+
+/// Waits for a build to end with a code; one that hangs is ended, and the test fails.
+fn ended(child: &mut std::process::Child) -> Option<i32> {
+    let end = Instant::now() + Duration::from_secs(120);
+    while Instant::now() < end {
+        if let Some(status) = child.try_wait().unwrap() {
+            return status.code();
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    let _ = child.kill();
+    panic!("it hangs");
+}
+
+#[test]
+fn ctrl_c_keeps_the_best_layout_so_far_and_writes_it() {
+    let (_dir, prop, out) = folder(LANTERNS);
+    let mut cut_short = 0;
+    // The search of `long` takes far longer than any of these waits, whenever it begins.
+    for wait in [1500, 3000, 6000] {
+        let mut child = std::process::Command::new(PROGRAM)
+            .args(["build", &prop, "--out", &out, "--effort", "long"])
+            .stdin(Stdio::null())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(Duration::from_millis(wait));
+        let id = child.id().to_string();
+        assert!(std::process::Command::new("kill").args(["-INT", &id]).status().unwrap().success());
+        let end = ended(&mut child);
+        if end != Some(0) {
+            // It came before the layout began: that ends the program, as at any other time, and nothing is written.
+            assert!(matches!(end, Some(130) | None), "{end:?}");
+            assert!(all(&out).is_empty());
+            continue;
+        }
+        cut_short += 1;
+        let said = std::io::read_to_string(child.stdout.take().unwrap()).unwrap();
+        assert!(said.contains("the layout was cut short"), "{said}");
+        let files = all(&out);
+        let (_, report) = files.iter().find(|(p, _)| p.ends_with("report.json")).unwrap();
+        let report: Value = serde_json::from_slice(report).unwrap();
+        let layout = layouts(&report)[0];
+        assert_eq!(layout["ended"], "stopped");
+        assert!(extent(layout) <= extent(&layout["one_pass"]));
+        assert_eq!(report["audit"]["passed"], true);
+        assert_eq!(report["files"].as_array().unwrap().len(), files.len());
+    }
+    assert!(cut_short >= 1, "no wait was long enough");
+}
+
+#[test]
+fn effort_is_a_choice_of_three_and_quick_searches_nothing() {
+    let (_dir, prop, out) = folder(LANTERNS);
+    let done = run(&["build", &prop, "--out", &out, "--effort", "hard"]);
+    assert_eq!(code(&done), 2);
+    assert!(errors(&done).contains("[possible values: quick, normal, long]"), "{}", errors(&done));
+    let done = run(&["build", &prop, "--out", &out, "--effort", "quick"]);
+    assert_eq!((code(&done), errors(&done).as_str()), (0, ""), "no progress is shown where no terminal is");
+    assert!(printed(&done).contains("foam3: 1 whole sheet needed, 1 to buy; 300 mm by"), "{}", printed(&done));
+    let report: Value = serde_json::from_slice(&std::fs::read(format!("{out}/lanterns/report.json")).unwrap()).unwrap();
+    assert_eq!((&layouts(&report)[0]["steps"], &layouts(&report)[0]["ended"]), (&0.into(), &"one pass".into()));
+}
+
+/// A terminal of `script` (util-linux), where there is one: the line of progress comes, and goes again.
+#[test]
+fn progress_is_shown_on_a_terminal_and_wiped_out() {
+    let (_dir, prop, out) = folder(BRACERS);
+    if !script("command -v script", &[]).status.success() {
+        println!("no `script` here: not tested");
+        return;
+    }
+    let done = script("script -qec \"'$0' build '$1' --out '$2'\" /dev/null", &[&prop, &out]);
+    let said = printed(&done);
+    assert!(said.contains("laying out foam4: ") && said.contains("1 sheet, "), "{said:?}");
+    let (before, after) = said.rsplit_once("\r\u{1b}[K").unwrap();
+    assert!(before.contains("laying out") && !after.contains("laying out"), "{said:?}");
+    assert!(after.contains("none to buy"), "{said:?}");
+}
