@@ -55,12 +55,12 @@ pub enum Effort {
 }
 
 impl Effort {
-    /// On a desktop machine of 2026 a step takes some five millionths of a second.
+    /// A step takes some five millionths of a second (an optimised build on a desktop machine of 2026).
     fn patience(self) -> Patience {
         match self {
             Self::Quick => Patience { steps: 0, failures: 0 },
-            Self::Normal => Patience { steps: 600_000, failures: 12 },
-            Self::Long => Patience { steps: 10_000_000, failures: 60 },
+            Self::Normal => Patience { steps: 400_000, failures: 12 },
+            Self::Long => Patience { steps: 8_000_000, failures: 60 },
         }
     }
 }

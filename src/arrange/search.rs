@@ -59,8 +59,9 @@ const WORTH: f64 = 1.0;
 /// Places tried for one move: anywhere, and near where the item lies.
 const ANYWHERE: usize = 40;
 const NEAR: usize = 20;
-/// An attempt ends after so many rounds that did not lessen the overlap.
-const ROUNDS: u32 = 50;
+/// An attempt ends after so many rounds that did not lessen the overlap, and so many more for each item.
+const ROUNDS: usize = 10;
+const ROUNDS_EACH: usize = 3;
 /// No attempt takes more than this part of all steps.
 const ATTEMPTS: u64 = 12;
 /// Making a turned outline takes about as long as trying this many places.
@@ -233,7 +234,8 @@ impl Search<'_> {
         let mut least = f64::INFINITY;
         let mut idle = 0;
         let last = self.steps + self.patience.steps / ATTEMPTS;
-        while idle < ROUNDS && self.steps < last {
+        let rounds = ROUNDS + ROUNDS_EACH * heap.spots.len();
+        while idle < rounds && self.steps < last {
             let mut order: Vec<usize> = (0..heap.spots.len()).filter(|&i| heap.meets(i)).collect();
             if order.is_empty() {
                 return true;

@@ -13,14 +13,15 @@ const GRID: f64 = 1024.0;
 /// Of corners nearer to each other than this the later one is left out, mm.
 const NEIGHBOURS: f64 = 0.01;
 
+/// What the grid and corners left out may take away.
+const LOST: f64 = 1.0 / GRID + NEIGHBOURS;
+
 /// A simple polygon without repeated corners that holds every point within `by` of the counter-clockwise ring: within
 /// a fraction of a millimetre of the least, but for bays narrower than `2 by` and what the offset cannot do, which is
 /// filled up to the hull.
 #[must_use]
 pub fn grown(ring: &Path, by: f64) -> Vec<Vec2> {
-    // What the grid and corners left out may take away.
-    let by = by + 1.0 / GRID + NEIGHBOURS;
-    tidy(offset(ring, by).unwrap_or_else(|| hulled(ring, by)))
+    offset(ring, by + LOST).map_or_else(|| hulled(ring, by), tidy)
 }
 
 /// The polygon of [`grown`] without its bays.
@@ -29,7 +30,7 @@ pub fn hulled(ring: &Path, by: f64) -> Vec<Vec2> {
     let hull = rect::hull(&outer(ring));
     // Corners of a regular polygon round a disc of radius `by`, set on every corner of the hull.
     let n = 16.0;
-    let reach = by / num::cos(num::PI / n);
+    let reach = (by + LOST) / num::cos(num::PI / n);
     let round = |p: Vec2| (0..16).map(move |k| p + super::unit(num::TAU * f64::from(k) / n) * reach);
     rect::hull(&tidy(hull.into_iter().flat_map(round).collect()))
 }
