@@ -16,6 +16,13 @@ use super::space::Round;
 /// The most cells of one folded strip: at the finest turn used a wall of 4 m asks for some 12 000.
 const MOST_CELLS: usize = 60_000;
 
+/// How far off its even share of a cell a generatrix may stand, mm.
+const EVEN: f64 = 0.005;
+/// How often a cell is halved for that at most.
+const EVEN_STEPS: u32 = 40;
+/// Within this share of a span from its ends.
+const NEAR_END: f64 = 0.1;
+
 /// A flat cell and the rigid motion that lays it in space.
 #[derive(Clone, Copy, Debug)]
 pub struct Cell {
@@ -181,6 +188,12 @@ impl Folded {
         self.cells[spot.cell].space(p)
     }
 
+    /// A point of the flat as part of the cell at `w`, in space, and the cell's normal.
+    pub fn at(&self, w: f64, p: Vec2) -> (Vec3, Vec3) {
+        let cell = self.cell_of(w);
+        (cell.space(p), cell.normal)
+    }
+
     fn cell_of(&self, w: f64) -> &Cell {
         let i = self.cells.partition_point(|c| c.w1 < w);
         &self.cells[i.min(self.cells.len() - 1)]
@@ -189,11 +202,6 @@ impl Folded {
     /// The place on the flat of a point in space on the generatrix at `w`.
     pub fn flat(&self, w: f64, p: Vec3) -> Vec2 {
         self.cell_of(w).flat(p)
-    }
-
-    /// The way up the generatrix at `w`, on the flat.
-    pub fn up_at(&self, w: f64) -> Vec2 {
-        self.cell_of(w).up
     }
 
     /// The way up of the generatrix halfway along, by the lengths that cells have at foot and head.
@@ -262,13 +270,17 @@ fn refined(round: &Round, nodes: &[Node], depth: f64) -> Vec<Node> {
         }
         let phi = round.generatrix(span + 0.75).phi - round.generatrix(span + 0.25).phi;
         let parts = (2.0 * phi.abs() * (b.w - a.w) / turn).ceil().max(1.0);
-        if parts as usize + places.len() > MOST_CELLS {
-            continue;
-        }
         let mut j = 1.0;
-        while j < parts {
-            places.push(a.w + (b.w - a.w) * j / parts);
-            j += 1.0;
+        let mut from = a.w;
+        while j <= parts && parts as usize + places.len() <= MOST_CELLS {
+            let to = a.w + (b.w - a.w) * j / parts;
+            if from - span < NEAR_END || span + 1.0 - to < NEAR_END {
+                evenly(&mut places, round, depth, (from, to), EVEN_STEPS);
+            }
+            if j < parts {
+                places.push(to);
+            }
+            (from, j) = (to, j + 1.0);
         }
     }
     given.push(places.len());
@@ -302,6 +314,24 @@ fn refined(round: &Round, nodes: &[Node], depth: f64) -> Vec<Node> {
     let last = &nodes[nodes.len() - 1];
     out.push(Node { w: last.w, foot: last.foot, head: last.head });
     out
+}
+
+/// Places between two, so close that within each step the walls' ends go on evenly with the place, within [`EVEN`]:
+/// where a section is flat in one point its rim runs on while its normal hardly turns.
+fn evenly(places: &mut Vec<f64>, round: &Round, depth: f64, (from, to): (f64, f64), steps: u32) {
+    let middle = 0.5 * (from + to);
+    let ends = |w: f64| {
+        let g = round.generatrix(w);
+        [g.at(round.heights.0, depth), g.at(round.heights.1, depth)]
+    };
+    let (a, m, b) = (ends(from), ends(middle), ends(to));
+    let off = (0..2).map(|i| (a[i].distance(m[i]) - m[i].distance(b[i])).abs()).fold(0.0, f64::max);
+    if steps == 0 || off <= 2.0 * EVEN || places.len() >= MOST_CELLS {
+        return;
+    }
+    evenly(places, round, depth, (from, middle), steps - 1);
+    places.push(middle);
+    evenly(places, round, depth, (middle, to), steps - 1);
 }
 
 /// How far the feet and the heads of the generatrices at these places have gone in space since the first.

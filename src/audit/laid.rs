@@ -26,6 +26,9 @@ const ENDS: f64 = 2.0;
 /// Within or outside a side for certain, mm.
 const FAR: f64 = 1e6;
 
+/// A point lies beside a crossing up to this far from it, mm: twice what may run back.
+const BESIDE: f64 = 2.5;
+
 /// Points of a line, each with its place.
 type Traced = Vec<(f64, Vec3)>;
 
@@ -183,10 +186,11 @@ impl<'a> Laid<'a> {
         self.landed(strip, spot, p)
     }
 
-    /// The way up the wall, on the flat, at a point of the flat.
+    /// The steepest way up the wall, on the flat, at a point of the flat.
     pub fn up_at(&self, p: Vec2) -> Vec2 {
         let landed = self.land(p, &mut Hints::default());
-        self.strips[landed.strip].up_at(landed.w)
+        let normal = self.view.rounds[self.ring.strips.start + landed.strip].generatrix(landed.w).normal;
+        self.strips[landed.strip].flat_direction(landed.w, Vec3::Z - normal * normal.z)
     }
 
     /// The way up in the middle of the first strip, halfway along both its rims together.
@@ -375,6 +379,17 @@ impl<'a> Laid<'a> {
         })
     }
 
+    /// Where a line of a rim crosses itself on the flat.
+    pub fn crossings(&self, upper: bool, line: Line) -> Crossings {
+        let round = &self.view.rounds[self.ring.strips.start + self.rim_strip(upper)];
+        let strip = &self.strips[self.rim_strip(upper)];
+        let at = |w: f64| {
+            let e = self.view.line(self.ring, upper, line, w, &self.layer);
+            Point { w, foot: e.foot, space: e.foot, depth: e.depth }
+        };
+        Crossings(real::cut(round, 5e-4, &at, &|p: &Point| strip.flat(p.w, p.foot)))
+    }
+
     fn length_as_cut(&self, upper: bool, at: &dyn Fn(f64) -> Point) -> f64 {
         let round = &self.view.rounds[self.ring.strips.start + self.rim_strip(upper)];
         let strip = &self.strips[self.rim_strip(upper)];
@@ -501,4 +516,33 @@ fn from_side(chain: &mut Traced, near: usize, within: &dyn Fn(&(f64, Vec3)) -> f
     let share = a / (a - b);
     let at = (p.0 + (q.0 - p.0) * share, p.1 + (q.1 - p.1) * share);
     chain.splice(..=out, [at]);
+}
+
+/// A line of a rim as it is cut, in chains that end where it crosses itself.
+pub struct Crossings(Vec<Vec<(f64, Vec3)>>);
+
+/// A point of the piece beside a crossing, landed on the generatrix of the nearest point of the line.
+pub struct Beside {
+    /// How far it lies off the line.
+    pub off: f64,
+    pub w: f64,
+    pub space: Vec3,
+    pub normal: Vec3,
+}
+
+impl Crossings {
+    /// Lands a point that lies beside a crossing; `None` for any other.
+    pub fn land(&self, laid: &Laid<'_>, upper: bool, p: Vec2) -> Option<Beside> {
+        let folded = &laid.strips[laid.rim_strip(upper)];
+        let inner = self.0.windows(2).flat_map(|c| c[0].last().into_iter().chain(c[1].first()));
+        let far = |&(w, foot): &(f64, Vec3)| folded.flat(w, foot).distance(p);
+        if !inner.clone().any(|end| far(end) < BESIDE) {
+            return None;
+        }
+        let (w, _) = self.0.iter().flatten().min_by(|a, b| far(a).total_cmp(&far(b)))?;
+        let (space, normal) = folded.at(*w, p);
+        let chains = self.0.iter().map(|c| c.iter().map(|q| q.1).collect::<Vec<Vec3>>());
+        let off = chains.map(|c| super::measure::to_chain(space, &c, &mut 0, 0.0)).fold(f64::INFINITY, f64::min);
+        Some(Beside { off, w: *w, space, normal })
+    }
 }

@@ -167,16 +167,33 @@ fn rim(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
     }
     let (mut landing, mut transfer) = (Most::default(), Most::default());
     let mut chains = Chains(Vec::new());
+    let mut crossings = None;
     for piece in group {
         for run in piece.contour.iter().filter(|r| r.edge == Some(name)) {
             let path = laid.landed_rim(&piece.from_flat, &run.path, upper, line);
             report.verdict.checked.edges += 1;
             let mut hint = 0;
+            let mut landed: Vec<Vec3> = Vec::with_capacity(path.len());
             for (p, l) in &path {
-                landing.add(to_chain(l.space, &curve, &mut hint, LANDING), *p);
-                transfer.add(off_face(laid, upper, line, l.w, l.space, l.normal), *p);
+                let mut space = l.space;
+                let mut off = to_chain(l.space, &curve, &mut hint, LANDING);
+                let mut aside = off_face(laid, upper, line, l.w, l.space, l.normal);
+                // Beside a place where the line crosses itself its generatrices do so too, and the piece lies on
+                // either; in space the line ends elsewhere on every face.
+                if (off > LANDING || aside > TRANSFER)
+                    && let Some(there) =
+                        crossings.get_or_insert_with(|| laid.crossings(upper, line)).land(laid, upper, *p)
+                {
+                    if there.off < off {
+                        (off, space) = (there.off, there.space);
+                    }
+                    aside = aside.min(off_face(laid, upper, line, there.w, there.space, there.normal));
+                }
+                landing.add(off, *p);
+                transfer.add(aside, *p);
+                landed.push(space);
             }
-            chains.0.push(path.into_iter().map(|(_, l)| l.space).collect());
+            chains.0.push(landed);
         }
     }
     report.holds(Check::Coverage, what, "present", landing.any());

@@ -4,7 +4,7 @@
 //! Lettering shrinks before it leaves the piece; where not even the name fits, the piece carries its number, and
 //! where that does not fit, nothing: the key names it.
 
-use super::room::{Patch, Room, Way, readable, upright};
+use super::room::{Line, Patch, Room, Way, readable, upright};
 use super::round;
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of, lettering, unit};
@@ -29,8 +29,8 @@ pub(super) struct Words {
     pub arrow: &'static str,
 }
 
-/// Letters `piece` in place; `spine` are points along its middle, each with its own way up.
-pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[(Vec2, Vec2)]) {
+/// Letters `piece` in place; `spine` are lines up it, side by side.
+pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[Line]) {
     let contour = Path { segs: piece.contour.iter().flat_map(|r| r.path.segs.iter().copied()).collect() };
     let holes: Vec<Path> = piece.holes.iter().map(|h| h.outline.clone()).collect();
     let marks: Vec<&Path> = piece.marks.iter().map(|m| &m.path).collect();

@@ -82,9 +82,11 @@ pub(super) fn centre(panel: &flat::Panel, seam: f64, cuts: &[Cut<'_>], holes: &[
     // Both ends go to the cut lines.
     let end = |from: Vec2, to: Vec2, name: EdgeName| {
         let Some(cut) = cuts.iter().find(|c| c.edge.name == name) else {
-            // Closed to a point: where the sides meet.
+            // Closed to a point: where the sides meet, or beside it, as an oval's sheet does not end in one point.
             let side = &cuts.iter().find(|c| c.edge.name == EdgeName::End)?.path;
-            return if name == EdgeName::Upper { side.end() } else { side.start() };
+            let tip = if name == EdgeName::Upper { side.end() } else { side.start() }?;
+            let way = (to - from).normalize_or_zero();
+            return Some(from + way * (tip - from).dot(way));
         };
         let path = &cut.path;
         let out = to - from;

@@ -21,14 +21,16 @@ mod tests;
 
 use std::collections::BTreeSet;
 
+use room::Line;
+
 use crate::design::Hand;
 use crate::diag::Diagnostics;
 use crate::flat::{Allowance, Flat, Panel, Ruling};
-use crate::geom::Vec2;
 use crate::geom::path::{Motion, Path};
 use crate::geom::ring::Ring;
-use crate::geom::tol;
+use crate::geom::{Vec2, tol, unit};
 use crate::ids::{JointId, PieceId};
+use crate::num;
 use crate::piece::{About, EdgeNote, Hole, Mark, Operation, Piece, Pieces, Run, Split};
 use crate::solid::{Body, EdgeName, EdgeRef, Grain, Part, Rim, Solid, hands};
 
@@ -38,8 +40,8 @@ struct Draft {
     runs: Vec<Run>,
     holes: Vec<Hole>,
     marks: Vec<Mark>,
-    /// Points along the middle of the panel and the way up there, for lettering.
-    spine: Vec<(Vec2, Vec2)>,
+    /// The panel's generatrices with the way up there, for lettering.
+    spine: Vec<Line>,
     split: Option<Split>,
 }
 
@@ -185,8 +187,11 @@ impl Maker<'_> {
             from_flat: motion,
             split: draft.split,
         };
-        let spine: Vec<(Vec2, Vec2)> =
-            draft.spine.iter().map(|&(p, u)| (motion.apply(p), motion.apply_direction(u))).collect();
+        let spine: Vec<Line> = draft
+            .spine
+            .iter()
+            .map(|l| Line { from: motion.apply(l.from), to: motion.apply(l.to), up: motion.apply_direction(l.up) })
+            .collect();
         let mut lines = vec![format!("cut 1, {}", stock.name)];
         match hand {
             Some(Hand::Left) => lines.push("outside up, LEFT".into()),
@@ -307,16 +312,16 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
     if let Body::Wall(wall) = &part.body {
         marks.extend(marks::centre(panel, wall.facing, &cuts, &holes));
     }
-    // A few dozen places along the middle are plenty for lettering.
-    let step = (panel.rulings.len() / 60).max(1);
-    let spine = panel
-        .rulings
-        .iter()
-        .step_by(step)
-        .map(|r| ((r.foot + r.head) * 0.5, (r.head - r.foot).normalize_or_zero()))
-        .filter(|s| s.1 != Vec2::ZERO)
-        .collect();
+    let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(steepest).collect();
     Ok(Draft { runs, holes, marks, spine, split: None })
+}
+
+/// A generatrix on the flat, and the steepest way up the wall there: square to its rims, from which the generatrices
+/// of a flat side lean all ways.
+fn steepest(r: &Ruling) -> Line {
+    let lean = num::atan2(r.rule.k1 - r.rule.k0, r.rule.rise() * r.rule.secant());
+    let up = unit(lean).rotate((r.head - r.foot).normalize_or_zero());
+    Line { from: r.foot, to: r.head, up }
 }
 
 /// The way up on the flat: along the generatrix in the middle of a wall; a plate lies with its front up.

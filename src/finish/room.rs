@@ -11,6 +11,8 @@ const CLEAR: f64 = 1.0;
 const LEANS: f64 = core::f64::consts::FRAC_1_SQRT_2;
 /// How far a chord may lie off its arc in the obstacles, mm: well within [`CLEAR`].
 const CHORD: f64 = 0.2;
+/// About how many of the preferred places are tried: a few dozen are plenty.
+const PREFERRED: usize = 60;
 /// About how many places are tried on a piece.
 const PLACES: f64 = 900.0;
 
@@ -27,6 +29,14 @@ pub(super) struct Patch {
 pub(super) struct Spot {
     pub at: Vec2,
     pub depth: f64,
+    pub up: Vec2,
+}
+
+/// A line from below up the piece, and which way is up along it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Line {
+    pub from: Vec2,
+    pub to: Vec2,
     pub up: Vec2,
 }
 
@@ -53,9 +63,9 @@ pub(super) struct Room {
 }
 
 impl Room {
-    /// `preferred`: places along the middle of the piece, each with its own way up. Elsewhere `up` is up, but for where
-    /// the nearest of them leans far from it: on a wall that is rolled out round its tip.
-    pub(super) fn new(contour: Path, holes: Vec<Path>, marks: &[&Path], up: Vec2, preferred: &[(Vec2, Vec2)]) -> Self {
+    /// `preferred`: lines from below up, along whose middles lettering is best, each with its own way up. Elsewhere `up`
+    /// is up, but for where the nearest of them leans far from it: on a wall that is rolled out round its tip.
+    pub(super) fn new(contour: Path, holes: Vec<Path>, marks: &[&Path], up: Vec2, preferred: &[Line]) -> Self {
         let mut lines: Vec<(Vec2, Vec2)> = Vec::new();
         for path in core::iter::once(&contour).chain(&holes).chain(marks.iter().copied()) {
             lines.extend(path.flattened(CHORD).windows(2).map(|w| (w[0], w[1])));
@@ -74,9 +84,11 @@ impl Room {
                 spots.push(Spot { at, depth: room.depth(at), up });
             }
         };
-        for &(at, up) in preferred {
-            add(at, up);
+        let every = (preferred.len() / PREFERRED).max(1);
+        for line in preferred.iter().step_by(every) {
+            add(line.from.midpoint(line.to), line.up);
         }
+        let one_way = preferred.iter().all(|line| line.up.dot(up) >= LEANS);
         if let Some((lo, hi)) = room.contour.bounds() {
             let size = hi - lo;
             let step = (size.x * size.y / PLACES).sqrt().max(0.75);
@@ -87,9 +99,10 @@ impl Room {
                 let mut i = 0.5;
                 while i < nx {
                     let at = lo + size * Vec2::new(i / nx, j / ny);
-                    let far = |p: &&(Vec2, Vec2)| p.0.distance_squared(at);
-                    let beside = preferred.iter().min_by(|a, b| far(a).total_cmp(&far(b))).map_or(up, |p| p.1);
-                    add(at, if beside.dot(up) < LEANS { beside } else { up });
+                    let far = |line: &&Line| to_line(at, line.from, line.to);
+                    let nearest =
+                        if one_way { None } else { preferred.iter().min_by(|a, b| far(a).total_cmp(&far(b))) };
+                    add(at, nearest.map(|line| line.up).filter(|way| way.dot(up) < LEANS).unwrap_or(up));
                     i += 1.0;
                 }
                 j += 1.0;
@@ -106,12 +119,7 @@ impl Room {
     }
 
     fn depth(&self, p: Vec2) -> f64 {
-        let nearest = self.lines.iter().map(|&(a, b)| {
-            let d = b - a;
-            let s = if d == Vec2::ZERO { 0.0 } else { ((p - a).dot(d) / d.length_squared()).clamp(0.0, 1.0) };
-            p.distance_squared(a + d * s)
-        });
-        nearest.fold(f64::INFINITY, f64::min).sqrt()
+        self.lines.iter().map(|&(a, b)| to_line(p, a, b)).fold(f64::INFINITY, f64::min).sqrt()
     }
 
     /// Whether the rectangle with [`CLEAR`] round it lies on the piece and off every line and lettering.
@@ -149,6 +157,13 @@ impl Room {
             self.free(patch).then_some((patch, s.up))
         })
     }
+}
+
+/// The square of the distance from a line.
+fn to_line(p: Vec2, a: Vec2, b: Vec2) -> f64 {
+    let d = b - a;
+    let s = if d == Vec2::ZERO { 0.0 } else { ((p - a).dot(d) / d.length_squared()).clamp(0.0, 1.0) };
+    p.distance_squared(a + d * s)
 }
 
 /// The direction of writing under which `up` is up.

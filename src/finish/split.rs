@@ -201,7 +201,7 @@ fn half(draft: &Draft, chain: &[(usize, Seg)], from: Vec2, to: Vec2, joint: Join
         runs,
         holes,
         marks,
-        spine: draft.spine.iter().copied().filter(|s| inside(s.0)).collect(),
+        spine: draft.spine.iter().copied().filter(|line| inside(line.from.midpoint(line.to))).collect(),
         split: Some(Split { at: from, along, half: number, joint }),
     };
     // Both halves' ticks are counted from the same end of the cut.

@@ -36,6 +36,8 @@ impl Warp {
         if self == Self::NONE {
             return (t, 1.0);
         }
+        // A sum of shares may pass the end by its last digit, and no power of what lies beyond is a number.
+        let t = t.clamp(0.0, 1.0);
         let (p, q, r) = (self.start, self.end, 1.0 - t);
         let (a, b) = (num::pow(t, p), num::pow(r, q));
         let (da, db) = (p * num::pow(t, p - 1.0), q * num::pow(r, q - 1.0));
