@@ -55,13 +55,14 @@ pub struct Extent {
 /// Why a layout was not improved further.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ended {
-    /// No layout on these sheets has a top a millimetre lower: one piece stands as high, or the areas fill it.
+    /// No layout on these sheets has a top a millimetre lower: one piece stands as high in every turn that is tried, or
+    /// the areas fill it.
     Best,
     /// The last of many attempts to lower it failed.
     Tried,
     /// All steps of the effort asked for were taken.
     Steps,
-    /// Only the plain layout was asked for, or there were more pieces than are searched with.
+    /// Only the plain layout was asked for, or there were more pieces or sheets than are searched with.
     Plain,
     /// Whoever waited asked for what there was.
     Stopped,

@@ -36,7 +36,7 @@ pub(super) type Circles = Vec<(Vec2, f64)>;
 impl Outline {
     /// None where the engine would not take it.
     pub fn new(points: &[Vec2]) -> Option<Self> {
-        if points.iter().any(|p| !(p.abs().max_element() < FARTHEST)) {
+        if !points.iter().all(|p| near(*p)) {
             return None;
         }
         SPolygon::new(points.iter().map(|&p| point(p)).collect()).ok().map(Self)
@@ -53,6 +53,11 @@ impl Outline {
         let p = point(shift);
         self.0.transform_clone(&Transformation::from_translation((p.0, p.1)))
     }
+}
+
+/// Whether f32 is fine enough there.
+fn near(p: Vec2) -> bool {
+    p.is_finite() && p.abs().max_element() < FARTHEST
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "the engine's own number; what it loses is allowed for")]
@@ -90,7 +95,7 @@ pub(super) struct Ground {
 impl Ground {
     /// For outlines within `lo..hi`, numbered below `items`. None where the engine would not take it.
     pub fn new(lo: Vec2, hi: Vec2, items: usize) -> Option<Self> {
-        if !(lo.abs().max_element() < FARTHEST && hi.abs().max_element() < FARTHEST) {
+        if !(near(lo) && near(hi)) {
             return None;
         }
         let side = (hi - lo).max_element() + 4.0;

@@ -24,9 +24,8 @@ pub(super) fn legal<'a>(rings: impl Iterator<Item = &'a Path>, places: &[Place],
     for (ring, place) in rings.zip(places) {
         let moved = ring.moved(&Motion { mirror: false, turn: place.turn, shift: place.shift });
         let (Some((lo, hi)), Some(room)) = (moved.bounds(), rooms.get(place.bed)) else { return false };
-        // Compared so that what is no number is refused.
-        let free = lo.min(*room - hi).min_element();
-        if !(free >= -ROUNDING) {
+        let free = lo.min(*room - hi);
+        if !lo.is_finite() || !hi.is_finite() || free.min_element() < -ROUNDING {
             return false;
         }
         let mut points = moved.flattened(CHORD);

@@ -49,7 +49,7 @@ impl Heap {
             grounds: grounds.collect::<Option<_>>()?,
             over: vec![0.0; n * n],
             weights: vec![1.0; n * n],
-            scales: turns.areas.iter().map(|a| a.1.sqrt()).collect(),
+            scales: turns.hulls.iter().map(|a| a.sqrt()).collect(),
             met: Vec::new(),
             spots,
         };

@@ -41,8 +41,10 @@ use search::{Laid, Patience, Place, Watch};
 const GAP: f64 = 5.0;
 /// Free border of a sheet, mm: edges of sheet goods are seldom straight (common practice, no source).
 const MARGIN: f64 = 5.0;
-/// More pieces of one stock than this are laid in one pass only: their pairs would take much memory.
-const MOST: usize = 1000;
+/// More pieces or sheets of one stock than this are laid in one pass only: their pairs, and the beds made anew for every
+/// attempt, would take long.
+const MOST: usize = 400;
+const MOST_BEDS: usize = 100;
 
 /// How much work a layout is worth.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -151,7 +153,7 @@ impl Stocked<'_> {
         let plain = extent(&begun);
         let mut kept = begun.clone();
         let (mut steps, mut ended) = (0, Ended::Plain);
-        if options.effort != Effort::Quick && rings.len() <= MOST {
+        if options.effort != Effort::Quick && rings.len() <= MOST && given.len() <= MOST_BEDS {
             let found = self.search(&rings, &given, begun, options);
             (kept, steps, ended) = found;
         }
@@ -160,7 +162,7 @@ impl Stocked<'_> {
         self.sheets(&rings, &given, &kept, layout);
         let own = || layout.sheets.iter().filter(|s| s.stock == self.index);
         let whole = own().filter_map(|s| if let Source::Whole(n) = s.from { Some(n) } else { None }).max();
-        let left = own().last().filter(|s| s.from != Source::Roll).and_then(|s| {
+        let left = own().next_back().filter(|s| s.from != Source::Roll).and_then(|s| {
             let far = rings
                 .iter()
                 .zip(&kept.places)

@@ -69,7 +69,7 @@ const TURNING: u64 = 100;
 /// Whoever waits is asked after so many steps.
 const ASKED: u64 = 512;
 
-/// Improves on a layout that is legal. None where the engine refuses an item or nothing can be gained by any layout.
+/// Improves on a layout that is legal. None where the engine refuses an item.
 pub(super) fn improve(
     items: &[Item],
     rooms: &[Vec2],
@@ -96,7 +96,9 @@ pub(super) fn improve(
 
 /// The least height of an item in any turn that a room takes.
 fn least(turns: &Turns<'_>, item: usize, rooms: &[Vec2]) -> f64 {
-    let fits = |s: Vec2| rooms.iter().any(|r| s.x <= r.x + SLACK && s.y <= r.y + SLACK);
+    // The plain layout lets in what is a hair too large.
+    let hair = Vec2::splat(0.01);
+    let fits = |s: Vec2| rooms.iter().any(|r| s.cmple(*r + hair).all());
     let named = turns.sizes(item).map(|s| s.1);
     let freely = turns.items[item].free.then(|| turns.freely(item)).into_iter().flatten();
     named.chain(freely).filter(|s| fits(*s)).map(|s| s.y).fold(f64::INFINITY, f64::min)
@@ -171,16 +173,17 @@ impl Search<'_> {
     /// grown by as much, and on a single bed the tallest item has to stand.
     fn bound(&self, rooms: &[Vec2], beds: usize) -> f64 {
         let whole = |r: &Vec2| (r.x + self.gap) * (r.y + self.gap);
-        let area: f64 = self.turns.areas.iter().map(|a| a.0).sum();
+        let area: f64 = self.turns.least_areas.iter().sum();
         let others: f64 = rooms[..beds - 1].iter().map(whole).sum();
-        // The outlines stand off by a little more than half the gap.
-        let by_area = (area * 0.98 - others) / (rooms[beds - 1].x + self.gap) - self.gap;
+        let by_area = (area - others) / (rooms[beds - 1].x + self.gap) - self.gap;
         let tallest = if beds == 1 { self.least.iter().copied().fold(0.0, f64::max) } else { 0.0 };
         by_area.max(tallest).max(0.0)
     }
 
     /// Tries to lay everything in the rooms, beginning from a layout in wider ones.
     fn attempt(&mut self, from: &Laid, rooms: &[Vec2], disturb: bool) -> Option<Laid> {
+        // Building the beds takes about as long as trying a place for each item.
+        self.steps += from.places.len() as u64;
         let mut spots = Vec::with_capacity(from.places.len());
         for (i, place) in from.places.iter().enumerate() {
             let turn = self.turns.of(i, place.turn)?;

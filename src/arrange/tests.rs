@@ -79,7 +79,7 @@ fn check(layout: &Layout, pieces: &Pieces) {
     for of in &layout.uses {
         let own = || layout.sheets.iter().filter(|s| s.stock == of.stock);
         assert_eq!(own().count(), of.kept.sheets);
-        let last = own().last().expect("a sheet");
+        let last = own().next_back().expect("a sheet");
         let tops = last.placed.iter().flat_map(|p| laid(&pieces.pieces[p.piece.index()], p)).map(|p| p.y);
         assert!((tops.fold(0.0, f64::max) - of.kept.top).abs() < 0.01, "the top told is the top seen");
         assert!((of.kept.sheets, of.kept.top) <= (of.plain.sheets, of.plain.top), "{of:?}");

@@ -42,8 +42,10 @@ pub(super) struct Turns<'a> {
     pub items: &'a [Item],
     grown: Vec<Vec<Vec2>>,
     circles: Vec<Circles>,
-    /// Area of the grown outline, and of its hull, mm².
-    pub areas: Vec<(f64, f64)>,
+    /// Area of the grown outline's hull, mm².
+    pub hulls: Vec<f64>,
+    /// No ring grown by half the gap has a lesser area than this (Brunn and Minkowski), mm².
+    pub least_areas: Vec<f64>,
     /// Bounds of each named turn.
     named: Vec<Vec<(Vec2, Vec2)>>,
     made: BTreeMap<(usize, Turn), Option<Rc<Turned>>>,
@@ -56,7 +58,8 @@ impl<'a> Turns<'a> {
             items,
             grown: Vec::new(),
             circles: Vec::new(),
-            areas: Vec::new(),
+            hulls: Vec::new(),
+            least_areas: Vec::new(),
             named: Vec::new(),
             made: BTreeMap::new(),
         };
@@ -64,7 +67,8 @@ impl<'a> Turns<'a> {
             let taken = |points: Vec<Vec2>| Some((Outline::new(&points)?.circles()?, points));
             let (circles, points) =
                 taken(grow::grown(&item.ring, 0.5 * gap)).or_else(|| taken(grow::hulled(&item.ring, 0.5 * gap)))?;
-            all.areas.push((Path::polygon(&points).area(), Path::polygon(&rect::hull(&points)).area()));
+            all.hulls.push(Path::polygon(&rect::hull(&points)).area());
+            all.least_areas.push(grow::least_area(&item.ring, 0.5 * gap));
             all.circles.push(circles);
             all.grown.push(points);
             all.named.push(item.turns.iter().map(|&a| bounds(&item.ring, a)).collect::<Option<_>>()?);

@@ -35,6 +35,12 @@ pub fn hulled(ring: &Path, by: f64) -> Vec<Vec2> {
     rect::hull(&tidy(hull.into_iter().flat_map(round).collect()))
 }
 
+/// The area of a ring grown by a distance is no less than this (Brunn and Minkowski's inequality).
+#[must_use]
+pub fn least_area(ring: &Path, by: f64) -> f64 {
+    (ring.area().max(0.0).sqrt() + by * num::PI.sqrt()).powi(2)
+}
+
 fn tidy(points: Vec<Vec2>) -> Vec<Vec2> {
     let mut kept: Vec<Vec2> = Vec::with_capacity(points.len());
     for p in points {
@@ -64,8 +70,8 @@ fn offset(ring: &Path, by: f64) -> Option<Vec<Vec2>> {
         Path { segs: (0..n).map(|i| Seg { a: at(i), b: at(i + 1), bulge: r.at(i).bulge }).collect() }
     });
     let largest = paths.max_by(|a, b| a.area().total_cmp(&b.area()))?;
-    // Brunn and Minkowski's inequality: what is smaller is a fault of the offset.
-    let least = (ring.area().max(0.0).sqrt() + by * num::PI.sqrt()).powi(2) * (1.0 - 1e-6);
+    // What is smaller is a fault of the offset.
+    let least = least_area(ring, by) * (1.0 - 1e-6);
     (largest.area() >= least && largest.segs.iter().all(|s| s.bulge.is_finite())).then(|| outer(&largest))
 }
 

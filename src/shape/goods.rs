@@ -97,7 +97,7 @@ pub(super) fn stock(fields: &mut Fields<'_>) -> Result<Sheet, Stop> {
     let have = fields.maybe_number("have")?.unwrap_or(0.0);
     let offcuts = fields.maybe("offcuts")?;
     let sizes = offcuts.iter().flat_map(Value::items).filter_map(Value::size);
-    let offcuts = sizes.filter_map(|s| Some(Vec2::new(*s.first()?, *s.get(1)?))).collect();
+    let offcuts = sizes.filter_map(|s| pair(&s)).map(|(w, h)| Vec2::new(w, h)).collect();
     let stock = Stock {
         thing: thing.id,
         name: thing.name.to_string(),
