@@ -43,9 +43,18 @@ struct Draft {
     /// The panel's generatrices with the way up there, for lettering.
     spine: Vec<Line>,
     split: Option<Split>,
+    /// Of a half: what the whole panel had of each edge.
+    wholes: Vec<(EdgeName, f64)>,
 }
 
 impl Draft {
+    /// How much of an edge it has, mm: what is cut, and the seam line under a lap or under tabs, which is a mark.
+    fn share_of(&self, edge: EdgeName) -> f64 {
+        let cut: f64 = self.runs.iter().filter(|r| r.edge == Some(edge)).map(|r| r.path.length()).sum();
+        let under = self.marks.iter().filter(|m| edge == EdgeName::End && m.about == About::Lap);
+        cut + under.map(|m| m.path.length()).sum::<f64>()
+    }
+
     fn outline(&self) -> Path {
         Path { segs: self.runs.iter().flat_map(|r| r.path.segs.iter().copied()).collect() }
     }
@@ -207,22 +216,16 @@ impl Maker<'_> {
     fn notes(&self, part: &Part, panel: &Panel, draft: &Draft, mirrored: bool) -> Vec<EdgeNote> {
         let mut notes = Vec::new();
         for edge in &panel.edges {
-            let own: f64 = draft.runs.iter().filter(|r| r.edge == Some(edge.name)).map(|r| r.path.length()).sum();
+            let own = draft.share_of(edge.name);
             let ticks =
                 draft.marks.iter().filter(|m| matches!(m.about, About::Notch { edge: e, .. } if e == edge.name));
-            let lapped =
-                matches!(edge.allowance, Allowance::Lap(_)) && draft.marks.iter().any(|m| m.about == About::Lap);
-            if own == 0.0 && !lapped {
+            if own == 0.0 {
                 continue;
             }
             let here = EdgeRef { part: part.id, ring: panel.ring, edge: edge.name };
             let met = notes::meeting(self.solid, edge.joint, here, mirrored);
-            let square = edge.bevel.shift < tol::SQUARE_CUT;
-            let whole = if square { edge.middle.length() } else { edge.widest.length() };
-            // A lap's seam line is a mark, not cut.
-            let seam = |m: &&Mark| lapped && m.about == About::Lap;
-            let own = own + draft.marks.iter().filter(seam).map(|m| m.path.length()).sum::<f64>();
-            let share = if draft.split.is_some() && whole > 0.0 { (own / whole).min(1.0) } else { 1.0 };
+            let whole = draft.wholes.iter().find(|w| w.0 == edge.name);
+            let share = whole.map_or(1.0, |w| own / w.1);
             let long = crate::flat::Long {
                 inside: edge.long.inside * share,
                 neutral: edge.long.neutral * share,
@@ -313,7 +316,7 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
         marks.extend(marks::centre(panel, wall.facing, &cuts, &holes));
     }
     let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(steepest).collect();
-    Ok(Draft { runs, holes, marks, spine, split: None })
+    Ok(Draft { runs, holes, marks, spine, split: None, wholes: Vec::new() })
 }
 
 /// A generatrix on the flat, and the steepest way up the wall there: square to its rims, from which the generatrices

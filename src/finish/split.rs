@@ -9,7 +9,7 @@ use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of, rect, unit};
 use crate::ids::JointId;
 use crate::piece::{Operation, Run, SHEET_BORDER, Split};
-use crate::solid::{Goods, Grain, Job, Stock};
+use crate::solid::{EdgeName, Goods, Grain, Job, Stock};
 
 /// A split stays this far from holes, notches and corners, mm.
 const CLEAR: f64 = 10.0;
@@ -203,6 +203,9 @@ fn half(draft: &Draft, chain: &[(usize, Seg)], from: Vec2, to: Vec2, joint: Join
         marks,
         spine: draft.spine.iter().copied().filter(|line| inside(line.from.midpoint(line.to))).collect(),
         split: Some(Split { at: from, along, half: number, joint }),
+        wholes: [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin, EdgeName::Outline]
+            .map(|edge| (edge, draft.share_of(edge)))
+            .to_vec(),
     };
     // Both halves' ticks are counted from the same end of the cut.
     let (start, end) = if number == 1 { (from, to) } else { (to, from) };
