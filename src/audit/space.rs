@@ -343,7 +343,8 @@ fn chord(sum: &mut crate::num::Sum, a: Spot, b: Spot, tol: f64, depth: u32, f: W
     let m = (w, f.0(w));
     let (one, two) = ((b.1 - a.1).length(), (m.1 - a.1).length() + (b.1 - m.1).length());
     // What is no number is not divided further either.
-    if depth == 0 || !(two - one > tol) {
+    let longer = two - one > tol;
+    if depth == 0 || !longer {
         let long = two + (two - one) / 3.0;
         sum.add(if (b.1 - a.1).dot(f.1(w)) < 0.0 { -long } else { long });
         return;
@@ -355,7 +356,8 @@ fn chord(sum: &mut crate::num::Sum, a: Spot, b: Spot, tol: f64, depth: u32, f: W
 fn fill(out: &mut Vec<Spot>, a: Spot, b: Spot, tol: f64, depth: u32, f: &dyn Fn(f64) -> Vec3) {
     let w = 0.5 * (a.0 + b.0);
     let m = (w, f(w));
-    if depth == 0 || !(super::measure::to_chord(m.1, a.1, b.1) > tol) {
+    let far = super::measure::to_chord(m.1, a.1, b.1) > tol;
+    if depth == 0 || !far {
         out.push(b);
         return;
     }
