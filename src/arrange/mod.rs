@@ -203,7 +203,7 @@ impl Stocked<'_> {
 
     /// The beds with anything on them, as sheets.
     fn sheets(&self, rings: &[Path], given: &[Bed], laid: &Laid, layout: &mut Layout) {
-        let mut number = 0;
+        let (mut number, mut whole) = (0, 0);
         for (k, bed) in given.iter().enumerate() {
             let on = || laid.places.iter().enumerate().filter(move |(_, p)| p.bed == k);
             let placed: Vec<Placed> =
@@ -212,6 +212,12 @@ impl Stocked<'_> {
                 continue;
             }
             number += 1;
+            let mut from = bed.from;
+            if !matches!(from, Source::Offcut(_)) {
+                // Whole sheets are alike: where the search has emptied one, the next takes its number.
+                from = self.beds.bed(self.beds.offcuts.len() + whole).from;
+                whole += 1;
+            }
             let mut size = bed.size;
             if self.endless(bed) {
                 size.y = (top(rings, &laid.places, k) + 2.0 * MARGIN - 1e-9).ceil();
@@ -220,7 +226,7 @@ impl Stocked<'_> {
             layout.sheets.push(Sheet {
                 stock: self.index,
                 number,
-                from: bed.from,
+                from,
                 size,
                 margin: MARGIN,
                 gap: GAP,

@@ -206,7 +206,10 @@ impl Search<'_> {
             // To the thousandth, as the layout is written; outlines are grown by more.
             shift: (s.shift * 1e3).round() / 1e3,
         });
-        let beds = rooms.len();
+        let mut beds = rooms.len();
+        while beds > 1 && heap.spots.iter().all(|s| s.bed + 1 != beds) {
+            beds -= 1;
+        }
         Some(Laid { places: places.collect(), beds, top: heap.used(beds - 1) })
     }
 
