@@ -116,7 +116,7 @@ fn goods_that_are_not_there_are_caught() {
     let half = Vec2::new(1400.0, 700.0);
     let words = |sheets: Vec<Sheet>, uses: Vec<Use>| {
         let verdict = audit(&with_offcut, &flat, &pieces, Some(&Layout { sheets, uses }));
-        verdict.breaches.iter().map(|b| b.what.clone()).collect::<Vec<_>>().join("\n")
+        verdict.breaches.iter().map(|b| b.place.clone()).collect::<Vec<_>>().join("\n")
     };
     let loads = |n: usize, from| (0..n).map(|k| sheet(k + 1, from, half)).collect::<Vec<_>>();
     let full = "no more loads than it holds";
