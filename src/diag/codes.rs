@@ -139,7 +139,7 @@ codes! {
     PieceTooLarge "piece-too-large" "The flat of this part does not fit on a sheet of its stock (or on the cutter's bed), and it may not be cut in two, or half of it does not fit either. Allow a cut with `split: auto`, give the stock a larger `size`, or make the part smaller.";
     PieceSplit "piece-split" "The flat of this part is larger than its sheet, so it comes as two pieces with one straight butt joint between them, clear of holes and notches. Glue them edge to edge before anything else. A larger sheet keeps it whole; `split: never` makes this an error.";
     TabsTooWide "tabs-too-wide" "Glue tabs narrow at 60 degrees towards their free side; on a seam this short a tab this wide would come to a point. Write narrower tabs, or join the seam edge to edge.";
-    BrokenOutline "broken-outline" "A piece is cut along one closed line that nowhere touches itself. The flat of this part, with its lap or tabs, does not give one: usually a very flat wall unrolls nearly all the way round and the lap meets its other side. Make the lap smaller or the wall steeper.";
+    BrokenOutline "broken-outline" "A piece is cut along one closed line that nowhere touches itself. The flat of this part does not give one: usually a corner of its section runs to nothing on one of its faces. Make the sheet thinner, round the corner, or leave a few millimetres of flat side.";
     CornerTooTight "corner-too-tight" "A corner's outside radius is smaller than the sheet is thick, so the inside face would have to cross itself. A sheet bent round its own thickness has an inside radius that is smaller than the outside one by the thickness. Give the corner at least the radius that the message names.";
     SideTooShort "side-too-short" "A straight side of a section is shorter than the thickness of the leaning sheet takes away from it on the other face. Lengthen it, round its corners, or take a thinner sheet.";
     GapTooWide "gap-too-wide" "An open seam leaves out as much as the wall is around, so that nothing is left of it. Make the gap smaller than the girth at every station.";
@@ -164,7 +164,7 @@ codes! {
     SharpCorner "sharp-corner" "A sheet that is rolled bends over a radius; a sharp corner takes two panels that meet in a bevel. Round the corner (`corner: 20 mm`) or make the wall in panels.";
     HollowUnlike "hollow-unlike" "Between two bulging sections a sheet always bends without stretching. A hollow section has such a wall only to a scaled copy of itself, or to a point.";
     PointWithin "point-within" "A point closes a shell, so it stands first or last, and not next to another point.";
-    SeamTooWide "seam-too-wide" "The lap, tabs or backing of a seam take more than half of the wall's girth. Give a narrower one.";
+    SeamTooWide "seam-too-wide" "The lap, tabs or backing of a seam take more than half of the wall's girth, or laid flat they would lie on the other side of the wall, which comes nearly all the way round. Give a narrower one, or a butt seam.";
     TooWide "too-wide" "A shell that grows from a wall may not be wider than the wall is there, or its edge would hang in the air. Make it narrower, or stand it on the edge.";
     NoRoomInside "no-room-inside" "Nothing is left of this part: what it stands in or follows is too narrow for its sheet and its gap.";
     CapOnOpen "cap-on-open" "A cap fills a closed outline, and this shell is open along its side. Close its seam, or leave the cap out.";

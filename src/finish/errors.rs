@@ -53,7 +53,7 @@ pub(super) fn piece_split(origin: Span, name: &str, stock: &str, sheet: &str, le
 /// A lap longer than the wall is round.
 pub(super) fn lap_too_long(origin: Span, name: &str, overlap: f64, room: f64) -> Diagnostic {
     let most = (room * 0.9).floor().max(0.0);
-    Diagnostic::error(Code::BrokenOutline, format!("the lap of {name} is longer than {name} is round"))
+    Diagnostic::error(Code::SeamTooWide, format!("the lap of {name} is longer than {name} is round"))
         .with_label(origin, format!("the seam laps {}, the wall is only {} round there", mm(overlap), mm(room)))
         .with_help(format!("a shorter lap: at most {}", mm(most)))
         .with_repair(format!("seam: lap(overlap: {})", mm(most)))
@@ -92,6 +92,17 @@ pub(super) fn broken_outline(origin: Span, name: &str, fault: Fault) -> Diagnost
              a few millimetres of flat side",
         )
         .with_note("a piece is cut along one closed line that nowhere touches itself")
+}
+
+/// A lap, or tabs, that reach the other side of the flat.
+pub(super) fn allowance_meets_flat(origin: Span, name: &str, what: &str) -> Diagnostic {
+    Diagnostic::error(Code::SeamTooWide, format!("the {what} of {name} would lie on {name} itself"))
+        .with_label(origin, "laid flat it comes nearly all the way round")
+        .with_help(format!("join it edge to edge: `seam: butt`, or make the {what} narrower or the wall steeper"))
+        .with_repair("seam: butt")
+        .with_note(
+            "sheet can be cut once only: between both sides of the seam the flat has to leave room for what is added",
+        )
 }
 
 /// What is wrong with an outline.

@@ -27,7 +27,7 @@ use crate::design::Hand;
 use crate::diag::Diagnostics;
 use crate::flat::{Allowance, Flat, Panel, Ruling};
 use crate::geom::path::{Motion, Path};
-use crate::geom::ring::Ring;
+use crate::geom::ring::{Ring, RingFault};
 use crate::geom::{Vec2, tol, unit};
 use crate::ids::{JointId, PieceId};
 use crate::num;
@@ -159,7 +159,21 @@ impl Maker<'_> {
         let mut proven = vec![Ring::new(outline.clone())];
         proven.extend(holes.iter().map(|h| Ring::new(h.outline.clone())));
         if let Some(fault) = proven.into_iter().find_map(Result::err) {
-            self.diagnostics.push(errors::broken_outline(part.origin, &name, errors::Fault::Ring(fault)));
+            let added = panel.edges.iter().find_map(|e| match e.allowance {
+                Allowance::None => None,
+                Allowance::Lap(_) => Some("lap"),
+                Allowance::Tabs(_) => Some("tabs"),
+            });
+            let by_it = |at: Vec2| {
+                let beyond = contour.iter().filter(|r| r.edge.is_none() && draft.split.is_none());
+                beyond.flat_map(|r| &r.path.segs).any(|s| crate::geom::fit::distance(s, at) < tol::ARC_FIT)
+            };
+            self.diagnostics.push(match (fault, added) {
+                (RingFault::Crosses { at }, Some(what)) if by_it(at) => {
+                    errors::allowance_meets_flat(part.origin, &name, what)
+                }
+                _ => errors::broken_outline(part.origin, &name, errors::Fault::Ring(fault)),
+            });
             return;
         }
         let marks: Vec<Mark> = draft

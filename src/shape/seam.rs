@@ -71,11 +71,8 @@ pub(super) fn check(joined: &Joined, strips: &[Strip], neutral: f64) -> Result<(
     match joined.seam {
         Seam::Butt => Ok(()),
         Seam::Lap(w) | Seam::Tabs(w) | Seam::Backed(w) => {
-            if w >= 0.5 * girth {
-                Err(errors::seam_too_wide(w, girth, span).into())
-            } else {
-                Ok(())
-            }
+            // Where nothing is left of the wall itself, that is what will be told.
+            if girth > 1.0 && w >= 0.5 * girth { Err(errors::seam_too_wide(w, girth, span).into()) } else { Ok(()) }
         }
         Seam::Open(Gap::Length(g)) if g >= girth => Err(errors::gap_too_large(g, girth, span).into()),
         Seam::Open(Gap::Angle(a)) if a >= TAU => Err(errors::gap_too_wide(a, span).into()),

@@ -2,6 +2,7 @@
 //!
 //! Codes that only a later phase or the command line can earn have their cases where those are tested.
 
+use crate::memory::{self, Folder, build};
 use crate::parse::cases;
 use crate::support::{Checked, checked_with};
 use std::path::Path;
@@ -52,4 +53,28 @@ fn every_bad_file_earns_its_code_and_no_other_error() {
     }
     assert_eq!(odd, "");
     assert!(seen >= 44, "only {seen} bad files were caught by the check");
+}
+
+/// Whole builds: what a later phase finds comes alone as well.
+#[test]
+fn every_bad_file_built_earns_its_code_and_no_other_error() {
+    let mut odd = String::new();
+    let mut errors = 0;
+    for (path, text) in cases("bad") {
+        let code = stem(&path);
+        // Too many faults stand with those they are too many of; a setting or a wearer comes from the command line.
+        if code == "more-faults" || text.starts_with("# with --") || text.contains("\nuse ") || text.starts_with("use ")
+        {
+            continue;
+        }
+        let built = build(Folder::of(&text));
+        let found: Vec<&str> = memory::errors(&built);
+        let told = built.diagnostics.iter().any(|d| d.code.name() == code);
+        errors += usize::from(!found.is_empty());
+        if !told || !(found.is_empty() || found == [code.as_str()]) {
+            odd += &format!("{}: {found:?} {}\n", path.display(), memory::told(&built));
+        }
+    }
+    assert_eq!(odd, "");
+    assert!(errors >= 100, "only {errors} bad files end in an error");
 }

@@ -188,7 +188,7 @@ fn a_lap_longer_than_the_wall_is_refused() {
     let f = FLARE;
     let (pieces, d) = finish(&solid(&f, foam(SHEET)), &flat(vec![f.panel(Allowance::Lap(900.0))]));
     assert!(pieces.pieces.is_empty());
-    assert_eq!(d.iter().next().unwrap().code, Code::BrokenOutline);
+    assert_eq!(d.iter().next().unwrap().code, Code::SeamTooWide);
 }
 
 #[test]
