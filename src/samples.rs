@@ -37,6 +37,7 @@ pub(crate) fn stock(name: &str, thick: f64, size: Goods) -> Stock {
         tightest: 3.0 * thick,
         tightest_warm: 1.5 * thick,
         have: 1.0,
+        offcuts: Vec::new(),
         price: None,
         cautions: Vec::new(),
     }

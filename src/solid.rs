@@ -120,7 +120,10 @@ pub struct Stock {
     /// Least inside radius rolled cold, and warmed, mm.
     pub tightest: f64,
     pub tightest_warm: f64,
+    /// Whole sheets in the cupboard.
     pub have: f64,
+    /// Pieces left over from earlier work, along the grain second, mm.
+    pub offcuts: Vec<Vec2>,
     pub price: Option<f64>,
     /// Words of the table's cautions.
     pub cautions: Vec<&'static str>,

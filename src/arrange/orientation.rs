@@ -11,6 +11,8 @@ use crate::solid::{Grain, Stock};
 
 /// What rounding a place and a turned outline may cost between two pieces, mm.
 const ROUNDING: f64 = 0.002;
+/// So many of a piece's longest straight sides are laid along a sheet's.
+const LONG_SIDES: usize = 2;
 /// A piece may lie at every multiple of this, radians.
 const STEP: f64 = num::PI / 12.0;
 
@@ -23,23 +25,40 @@ pub(super) struct Turned {
     pub shape: Shape,
 }
 
-/// Every turn allowed, in a fixed order.
+/// Every turn tried first, in a fixed order.
 pub(super) fn turns(piece: &Piece, stock: &Stock) -> Vec<Turned> {
     let ring = contour(piece);
     let outline = outer(&ring);
-    let mut angles: Vec<f64> = Vec::new();
+    let angles = distinct(named(piece, stock, &outline));
+    turned(&ring, &outline, angles)
+}
+
+/// The angles of [`turns`], and where no grain rules those that lay one of the longest sides along a sheet's.
+pub(super) fn angles(piece: &Piece, stock: &Stock) -> Vec<f64> {
+    let ring = contour(piece);
+    let outline = outer(&ring);
+    let mut angles = named(piece, stock, &outline);
+    if grain_up(piece, stock).is_none() {
+        let mut sides: Vec<Vec2> = ring.segs.iter().filter(|s| s.bulge == 0.0).map(|s| s.b - s.a).collect();
+        sides.sort_by(|a, b| b.length_squared().total_cmp(&a.length_squared()));
+        let along = sides.into_iter().take(LONG_SIDES).map(|d| -num::atan2(d.y, d.x));
+        angles.extend(along.flat_map(|a| (0..4).map(move |k| a + f64::from(k) * num::FRAC_PI_2)));
+    }
+    distinct(angles)
+}
+
+fn named(piece: &Piece, stock: &Stock, outline: &[Vec2]) -> Vec<f64> {
     match grain_up(piece, stock) {
         None => {
-            let (least, _) = least_rectangle(&outline);
-            angles.extend((0..4).map(|k| least + f64::from(k) * num::FRAC_PI_2));
-            angles.extend((0..24).map(|k| f64::from(k) * STEP));
+            let (least, _) = least_rectangle(outline);
+            let quarters = (0..4).map(|k| least + f64::from(k) * num::FRAC_PI_2);
+            quarters.chain((0..24).map(|k| f64::from(k) * STEP)).collect()
         }
         Some(up) => {
             let step = if stock.grain == Grain::Either { num::FRAC_PI_2 } else { num::PI };
-            angles.extend((0..4).map(|k| up + f64::from(k) * step));
+            (0..4).map(|k| up + f64::from(k) * step).collect()
         }
     }
-    turned(&ring, &outline, angles)
 }
 
 /// Every degree and every side of the hull, for a piece that fits an empty sheet in no other turn; nothing more than
@@ -53,7 +72,7 @@ pub(super) fn fine_turns(piece: &Piece, stock: &Stock) -> Vec<Turned> {
     let (_, sides) = least_rectangle(&outline);
     let mut angles: Vec<f64> = sides.into_iter().flat_map(|a| [a, a + num::FRAC_PI_2]).collect();
     angles.extend((0..180).map(|k| f64::from(k) * num::PI / 180.0));
-    turned(&ring, &outline, angles)
+    turned(&ring, &outline, distinct(angles))
 }
 
 /// The turn that lays the piece's grain along the sheet's; none where nothing asks for it.
@@ -62,9 +81,8 @@ fn grain_up(piece: &Piece, stock: &Stock) -> Option<f64> {
     Some(num::FRAC_PI_2 - num::atan2(g.y, g.x))
 }
 
-/// The piece in each of the turns, those that are the same once; nearest to upright first, since its lettering reads
-/// best so.
-fn turned(ring: &Path, outline: &[Vec2], angles: Vec<f64>) -> Vec<Turned> {
+/// Turns that are the same once; nearest to upright first, since lettering reads best so.
+fn distinct(angles: Vec<f64>) -> Vec<f64> {
     let mut kept: Vec<f64> = Vec::new();
     for a in angles {
         let a = num::wrap(a + num::PI, num::TAU) - num::PI;
@@ -73,7 +91,13 @@ fn turned(ring: &Path, outline: &[Vec2], angles: Vec<f64>) -> Vec<Turned> {
         }
     }
     kept.sort_by(|a, b| a.abs().total_cmp(&b.abs()).then(b.total_cmp(a)));
-    kept.into_iter()
+    kept
+}
+
+/// The piece in each of the turns.
+fn turned(ring: &Path, outline: &[Vec2], angles: Vec<f64>) -> Vec<Turned> {
+    angles
+        .into_iter()
         .filter_map(|angle| {
             let motion = Motion { mirror: false, turn: angle, shift: Vec2::ZERO };
             let (corner, far) = ring.moved(&motion).bounds()?;

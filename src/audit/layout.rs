@@ -8,7 +8,7 @@ use crate::geom::path::Path;
 use crate::geom::{Vec2, tol};
 use crate::num;
 use crate::piece::{Piece, Pieces, SHEET_BORDER};
-use crate::sheet::{Layout, Sheet};
+use crate::sheet::{Layout, Sheet, Source};
 use crate::solid::{Goods, Grain, Solid};
 use crate::verdict::Check;
 
@@ -26,15 +26,55 @@ const APART: f64 = 5.0;
 /// Whether a sheet is one of its goods, and of what the cutter takes at once; goods too thick for it are cut by hand.
 fn bounded(solid: &Solid, sheet: &Sheet) -> bool {
     let Some(stock) = solid.stocks.get(sheet.stock) else { return false };
-    let goods = match stock.size {
-        Goods::Sheet(s) => sheet.size.x <= s.x && sheet.size.y <= s.y,
-        Goods::Roll(wide) => sheet.size.x <= wide,
+    let goods = match (sheet.from, stock.size) {
+        (Source::Offcut(i), _) => stock.offcuts.get(i).is_some_and(|o| sheet.size.cmple(*o).all()),
+        (Source::Whole(n), Goods::Sheet(s)) => n > 0 && sheet.size.cmple(s).all(),
+        (Source::Roll, Goods::Roll(wide)) => sheet.size.x <= wide,
+        (Source::Whole(_), Goods::Roll(_)) | (Source::Roll, Goods::Sheet(_)) => false,
     };
     let Some(cutter) = solid.job.cutter.as_ref().filter(|c| c.sort != "hand") else { return goods };
     let thin = cutter.deepest.is_none_or(|d| stock.thick <= d + 1e-9);
     let (bed, size) = (cutter.size, sheet.size);
     let lies = size.max_element() <= bed.max_element() && size.min_element() <= bed.min_element();
     goods && thin == sheet.by_hand.is_none() && (!thin || lies)
+}
+
+/// Whether the loads of every whole sheet are cut from it, and every offcut is laid on once. Loads of one size lie in
+/// rows and columns.
+fn taken(solid: &Solid, layout: &Layout, report: &mut Report) {
+    let mut loads: BTreeMap<(usize, bool, usize), Vec<Vec2>> = BTreeMap::new();
+    for sheet in &layout.sheets {
+        match sheet.from {
+            Source::Offcut(i) => loads.entry((sheet.stock, true, i)).or_default().push(sheet.size),
+            Source::Whole(n) => loads.entry((sheet.stock, false, n)).or_default().push(sheet.size),
+            Source::Roll => {}
+        }
+    }
+    for ((stock, offcut, number), sizes) in loads {
+        let most = match solid.stocks.get(stock).map(|s| s.size) {
+            _ if offcut => 1.0,
+            Some(Goods::Sheet(whole)) => {
+                let one = sizes.iter().fold(Vec2::ZERO, |a, &b| a.max(b));
+                (whole / one + Vec2::splat(1e-9)).floor().element_product()
+            }
+            _ => f64::INFINITY,
+        };
+        let what = format!("{} {}", if offcut { "offcut" } else { "whole sheet" }, number + usize::from(offcut));
+        #[expect(clippy::cast_precision_loss, reason = "few loads")]
+        let all = sizes.len() as f64;
+        report.holds(Check::Placing, &what, "is cut into no more loads than it holds", all <= most);
+    }
+}
+
+/// What the layout says of a stock as a whole is what its sheets show.
+fn told(layout: &Layout, report: &mut Report) {
+    for of in &layout.uses {
+        let own = || layout.sheets.iter().filter(|s| s.stock == of.stock);
+        let whole = own().filter_map(|s| if let Source::Whole(n) = s.from { Some(n) } else { None }).max();
+        let what = format!("stock {}", of.stock + 1);
+        report.holds(Check::Placing, &what, "counts its whole sheets", whole.unwrap_or(0) == of.whole);
+        report.holds(Check::Placing, &what, "counts its sheets", own().count() == of.kept.sheets);
+    }
 }
 
 /// A piece where it lies.
@@ -81,6 +121,9 @@ pub fn check(solid: &Solid, pieces: &Pieces, layout: &Layout, report: &mut Repor
             }
         }
     }
+    report.piece = None;
+    taken(solid, layout, report);
+    told(layout, report);
     for piece in &pieces.pieces {
         report.piece = Some(piece.id);
         let n = times.get(&piece.id.index()).copied().unwrap_or(0);

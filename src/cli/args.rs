@@ -111,8 +111,22 @@ pub struct Build {
     /// Which face of the goods the full-size printed pages are laid on
     #[arg(long, value_enum, default_value_t = Template::Outside, value_name = "FACE")]
     pub template: Template,
+    /// How much work laying the pieces out is worth; the same effort gives the same layout on any machine. Ctrl-C ends
+    /// it early: the best layout so far is kept, and the files are written; a second Ctrl-C ends the program
+    #[arg(long, value_enum, default_value_t = Effort::Normal, value_name = "EFFORT")]
+    pub effort: Effort,
     #[command(flatten)]
     pub reading: Reading,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Effort {
+    /// One pass, the largest piece first
+    Quick,
+    /// Some seconds at most for each stock
+    Normal,
+    /// About a minute for each stock, for a prop that is cut more than once or barely misses a sheet
+    Long,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

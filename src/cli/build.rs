@@ -9,10 +9,10 @@ use tasset::diag::{Code, Diagnostic, Diagnostics, Severity, render, shown};
 use tasset::pipeline::{self, OutFile};
 use tasset::span::Sources;
 
-use super::args::{Also, Build, Check, Dxf, Reading, Template};
+use super::args::{Also, Build, Check, Dxf, Effort, Reading, Template};
 use super::tell::Teller;
 use super::terminal::{print, say};
-use super::{End, load, stop, write};
+use super::{End, laying, load, stop, write};
 
 /// The largest report that is looked through for the files of an earlier build.
 const LARGEST_REPORT: u64 = 1 << 28;
@@ -27,10 +27,16 @@ pub fn build(arguments: &Build) -> End {
         Template::Outside => pipeline::Template::Outside,
         Template::Hidden => pipeline::Template::Hidden,
     };
+    let effort = match arguments.effort {
+        Effort::Quick => pipeline::Effort::Quick,
+        Effort::Normal => pipeline::Effort::Normal,
+        Effort::Long => pipeline::Effort::Long,
+    };
+    let layout = pipeline::LayoutOptions { effort, watch: Some(laying::watch) };
     let stl = arguments.also.contains(&Also::Stl);
     let mut written = BTreeSet::new();
     each(&arguments.files, &arguments.reading, |prop, options| {
-        let options = pipeline::Options { stl, dxf, template, ..options.clone() };
+        let options = pipeline::Options { stl, dxf, template, layout, ..options.clone() };
         let built = pipeline::build(&mut prop.folder, &prop.path, &options);
         prop.wearers = built.wearers;
         let (end, tally) = prop.tell(built.diagnostics, built.sources, &options);
@@ -186,6 +192,7 @@ fn options(reading: &Reading) -> Result<pipeline::Options, End> {
         stl: false,
         dxf: pipeline::DxfVersion::R2000,
         template: pipeline::Template::Outside,
+        layout: pipeline::LayoutOptions::default(),
     };
     for set in &reading.sets {
         let wrong = |why: &str| {

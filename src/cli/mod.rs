@@ -3,6 +3,7 @@
 mod args;
 mod build;
 mod fmt;
+mod laying;
 mod load;
 mod manual;
 mod starter;

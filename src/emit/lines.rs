@@ -241,6 +241,7 @@ mod tests {
         Sheet {
             stock: 0,
             number: 1,
+            from: crate::sheet::Source::Whole(1),
             size: Vec2::splat(900.0),
             margin: 5.0,
             gap: 5.0,

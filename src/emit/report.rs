@@ -23,7 +23,7 @@ use crate::geom::walk::Walk;
 use crate::ledger::Ledger;
 use crate::page::Pages;
 use crate::piece::{Piece, Pieces};
-use crate::sheet::Layout;
+use crate::sheet::{Ended, Layout, Sheet, Use, to_buy};
 use crate::solid::{Body, Goods, Grain, Part, Solid};
 use crate::span::Sources;
 use crate::verdict::Verdict;
@@ -78,9 +78,35 @@ struct Stock<'a> {
     /// Width and length of a sheet; of a roll its width alone.
     size: Vec<f64>,
     grain: &'static str,
+    offcuts: Vec<[f64; 2]>,
+    /// Whole sheets in the cupboard, and how many are to be bought besides; none of a roll.
+    have: f64,
+    buy: Option<f64>,
     sheets: usize,
     pieces: usize,
     area: f64,
+    /// None where no piece is cut from it.
+    layout: Option<LayoutOf>,
+}
+
+#[derive(Debug, Serialize)]
+struct LayoutOf {
+    /// Whole sheets cut into.
+    whole: usize,
+    /// Share of all its sheets that is piece.
+    used: f64,
+    sheets: usize,
+    top: f64,
+    left: Option<[f64; 2]>,
+    one_pass: ExtentOf,
+    steps: u64,
+    ended: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct ExtentOf {
+    sheets: usize,
+    top: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -213,6 +239,7 @@ fn pair(v: Vec2) -> [f64; 2] {
 fn stock<'a>(told: &Told<'a>, index: usize) -> Stock<'a> {
     let stock = &told.solid.stocks[index];
     let own: Vec<&Piece> = told.pieces.pieces.iter().filter(|p| p.stock == index).collect();
+    let layout = told.layout.uses.iter().find(|u| u.stock == index);
     Stock {
         name: &stock.name,
         sort: stock.sort,
@@ -226,9 +253,35 @@ fn stock<'a>(told: &Told<'a>, index: usize) -> Stock<'a> {
             Grain::Along => "along",
             Grain::Either => "either",
         },
+        offcuts: stock.offcuts.iter().map(|&o| pair(o)).collect(),
+        have: figure(stock.have),
+        buy: layout.filter(|_| matches!(stock.size, Goods::Sheet(_))).map(|u| figure(to_buy(stock, u))),
         sheets: told.layout.sheets.iter().filter(|s| s.stock == index).count(),
         pieces: own.len(),
         area: figure(own.iter().map(|p| p.area).sum()),
+        layout: layout.map(|u| layout_of(told, u)),
+    }
+}
+
+fn layout_of(told: &Told<'_>, of: &Use) -> LayoutOf {
+    let sheets = || told.layout.sheets.iter().filter(|s| s.stock == of.stock);
+    let area = |s: &Sheet| s.size.x * s.size.y;
+    let whole: f64 = sheets().map(area).sum();
+    LayoutOf {
+        whole: of.whole,
+        used: figure(sheets().map(|s| s.used * area(s)).sum::<f64>() / whole),
+        sheets: of.kept.sheets,
+        top: figure(of.kept.top),
+        left: of.left.map(pair),
+        one_pass: ExtentOf { sheets: of.plain.sheets, top: figure(of.plain.top) },
+        steps: of.steps,
+        ended: match of.ended {
+            Ended::Best => "best",
+            Ended::Tried => "tried",
+            Ended::Steps => "steps",
+            Ended::Plain => "one pass",
+            Ended::Stopped => "stopped",
+        },
     }
 }
 

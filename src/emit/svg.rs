@@ -14,7 +14,7 @@ use super::style::{ALL, By, style};
 use super::write::{Onto, clean, dash_array, text, wide, wrapped};
 use crate::geom::Vec2;
 use crate::piece::{Operation, Pieces};
-use crate::sheet::Sheet;
+use crate::sheet::{Sheet, Source};
 use crate::solid::{Goods, Solid};
 
 /// White border of the page, mm.
@@ -145,12 +145,15 @@ fn heading(notes: &mut Notes, solid: &Solid, sheet: &Sheet, title: &str) {
     let show = solid.job.show;
     let by = |size: Vec2| format!("{} by {}", length(size.x, show), length(size.y, show));
     let size = by(sheet.size);
-    let goods = match stock.size {
-        Goods::Sheet(whole) if whole == sheet.size => format!("sheet {size}"),
-        Goods::Sheet(whole) => {
-            format!("load {size}, cut from a sheet of {}", by(whole))
-        }
-        Goods::Roll(_) => format!("length of a roll, {size}"),
+    let goods = match (sheet.from, stock.size) {
+        (Source::Offcut(i), _) => match stock.offcuts.get(i) {
+            Some(&offcut) if offcut != sheet.size => format!("load {size}, cut from the offcut of {}", by(offcut)),
+            _ => format!("offcut {size}"),
+        },
+        (_, Goods::Sheet(whole)) if whole == sheet.size => format!("sheet {size}"),
+        (Source::Whole(n), Goods::Sheet(whole)) => format!("load {size}, cut from whole sheet {n} of {}", by(whole)),
+        (_, Goods::Sheet(whole)) => format!("load {size}, cut from a sheet of {}", by(whole)),
+        (_, Goods::Roll(_)) => format!("length of a roll, {size}"),
     };
     notes.line(
         0.0,

@@ -9,7 +9,7 @@ use crate::verdict::Verdict;
 /// Every file of the sample prop.
 fn build(options: Options) -> Vec<OutFile> {
     let (solid, pieces) = (samples::solid(), samples::pieces());
-    let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces);
+    let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces, crate::arrange::Options::default());
     let (pages, _) = crate::paginate::paginate(&solid, &pieces, crate::page::Template::Outside);
     let sources = crate::span::Sources::default();
     let (verdict, ledger) = (Verdict::default(), crate::ledger::Ledger::default());
@@ -99,7 +99,7 @@ fn labels_cannot_break_a_file() {
     solid.job.title = "bell\u{7} <b>&\n\u{202e}".to_owned();
     pieces.pieces[0].name = "a\r\n  0\r\nLINE\r\n".to_owned();
     pieces.pieces[0].letters[0].text = "  0\nEOF\n".to_owned();
-    let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces);
+    let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces, crate::arrange::Options::default());
     let (pages, _) = crate::paginate::paginate(&solid, &pieces, crate::page::Template::Outside);
     let (verdict, sources) = (Verdict::default(), crate::span::Sources::default());
     let ledger = crate::ledger::Ledger::default();
@@ -124,7 +124,7 @@ fn labels_cannot_break_a_file() {
 #[test]
 fn a_coordinate_that_is_no_number_is_refused() {
     let (solid, mut pieces) = (samples::solid(), samples::pieces());
-    let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces);
+    let (layout, diagnostics) = crate::arrange::arrange(&solid, &pieces, crate::arrange::Options::default());
     let (pages, _) = crate::paginate::paginate(&solid, &pieces, crate::page::Template::Outside);
     pieces.pieces[0].marks[0].path.segs[0].b.x = f64::NAN;
     let (verdict, sources) = (Verdict::default(), crate::span::Sources::default());

@@ -11,6 +11,7 @@ pub mod clip;
 pub mod cross;
 pub mod enclose;
 pub mod fit;
+pub mod grow;
 pub mod lettering;
 pub mod mesh;
 pub mod onepiece;

@@ -21,6 +21,7 @@ use crate::solid::Solid;
 use crate::span::Sources;
 use crate::{arrange, audit, check, develop, emit, finish, flat, paginate, plan, shape};
 
+pub use crate::arrange::{Effort, Moment, Options as LayoutOptions};
 pub use crate::emit::OutFile;
 pub use crate::emit::dxf::Version as DxfVersion;
 pub use crate::page::Template;
@@ -37,6 +38,8 @@ pub struct Options {
     pub dxf: DxfVersion,
     /// `--template`: which face of the goods the printed pages are laid on.
     pub template: Template,
+    /// `--effort`, and who waits for the layout.
+    pub layout: arrange::Options,
 }
 
 /// The texts of a run and what was found in them.
@@ -103,7 +106,7 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
     if built.diagnostics.has_errors() {
         return built;
     }
-    let (layout, found) = arrange::arrange(&formed.solid, &formed.pieces);
+    let (layout, found) = arrange::arrange(&formed.solid, &formed.pieces, options.layout);
     // Sheets that are not all there are not counted; everything else is held and told all the same.
     let whole = (!found.has_errors()).then_some(&layout);
     built.diagnostics.extend(found);

@@ -9,6 +9,7 @@ use crate::emit::number::length;
 use crate::emit::report::Told;
 use crate::fitted::{GoodsOf, Lacing};
 use crate::page::Template;
+use crate::sheet::{Ended, Source, Use, to_buy};
 use crate::solid::{Show, Solid};
 
 /// Title, pieces, sheets, mass, and what the audit looked at.
@@ -25,9 +26,10 @@ pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
     for sheet in &layout.sheets {
         let stock = &solid.stocks[sheet.stock];
         let hand = sheet.by_hand.as_ref().map_or_else(String::new, |why| format!("; by hand: {why}"));
+        let offcut = if matches!(sheet.from, Source::Offcut(_)) { " (an offcut)" } else { "" };
         let _ = writeln!(
             out,
-            "    {} sheet {}: {} by {}, {}, {:.0} % used{hand}",
+            "    {} sheet {}{offcut}: {} by {}, {}, {:.0} % used{hand}",
             stock.name,
             sheet.number,
             length(sheet.size.x, show),
@@ -35,6 +37,9 @@ pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
             counted(sheet.placed.len(), "piece"),
             100.0 * sheet.used
         );
+    }
+    for of in &layout.uses {
+        let _ = writeln!(out, "    {}", stock_line(told, of));
     }
     if let Some(pages) = told.pages {
         let printed = files.iter().filter(|f| f.path.contains("/print/") && f.path.ends_with(".svg")).count();
@@ -119,6 +124,37 @@ fn laced(solid: &Solid, lacing: &Lacing) -> String {
     let word = if supply.sort == "lace" { "lace" } else { "length" };
     let joined = if bought.joined > 1 { format!(", {} joined to one", bought.joined) } else { String::new() };
     format!("{holes}; buy {} of {each}{joined}", counted(bought.count, word))
+}
+
+/// Of one stock: what is there, what is to be bought, what is left, and whether the layout was cut short.
+fn stock_line(told: &Told<'_>, of: &Use) -> String {
+    let stock = &told.solid.stocks[of.stock];
+    let show = told.solid.job.show;
+    let mut says: Vec<String> = Vec::new();
+    if of.whole > 0 {
+        let buy = to_buy(stock, of);
+        let cupboard = if stock.have > 0.0 { format!(", {:.0} in the cupboard", stock.have) } else { String::new() };
+        let bought = if buy > 0.0 { format!("{buy:.0} to buy") } else { "none to buy".to_owned() };
+        says.push(format!("{} needed{cupboard}, {bought}", counted(of.whole, "whole sheet")));
+    }
+    if let Some(left) = of.left {
+        says.push(format!("{} by {} left of the last", length(left.x, show), length(left.y, show)));
+    }
+    let saved = of.plain.sheets.saturating_sub(of.kept.sheets);
+    let lower = of.plain.top - of.kept.top;
+    match of.ended {
+        _ if saved > 0 => says.push(format!("the search saved {}", counted(saved, "sheet"))),
+        _ if lower >= 1.0 => says.push(format!("the search saved {}", length(lower, show))),
+        _ => {}
+    }
+    if of.ended == Ended::Stopped {
+        says.push("the layout was cut short".to_owned());
+    }
+    format!(
+        "{}: {}",
+        stock.name,
+        if says.is_empty() { "nothing left worth keeping".to_owned() } else { says.join("; ") }
+    )
 }
 
 fn counted(n: usize, word: &str) -> String {

@@ -40,7 +40,15 @@ pub(super) const STOCK: Kind = Kind {
         )
         .above0(NO_LIMIT),
         PRICE.doc("Price of one sheet, or `per` a measure"),
-        or("have", Type::Count, "0", "How many sheets are in the cupboard").within(0.0, MANY),
+        or("have", Type::Count, "0", "How many whole sheets are in the cupboard; they are cut before any is bought")
+            .within(0.0, MANY),
+        may(
+            "offcuts",
+            Type::List(&Type::Size),
+            "[300 mm by 200 mm]",
+            "Pieces left over from earlier work, along the grain second; what fits on them is cut from them first",
+        )
+        .above0(FAR),
         or(
             "neutral",
             Type::Either(&SHARE, &Type::List(&Type::Make(Family::Neutral))),

@@ -95,6 +95,9 @@ pub(super) fn stock(fields: &mut Fields<'_>) -> Result<Sheet, Stop> {
     let tightest = fields.maybe_number("tightest")?.unwrap_or(3.0 * thick);
     let tightest_warm = fields.maybe_number("tightest_warm")?.unwrap_or(1.5 * thick);
     let have = fields.maybe_number("have")?.unwrap_or(0.0);
+    let offcuts = fields.maybe("offcuts")?;
+    let sizes = offcuts.iter().flat_map(Value::items).filter_map(Value::size);
+    let offcuts = sizes.filter_map(|s| pair(&s)).map(|(w, h)| Vec2::new(w, h)).collect();
     let stock = Stock {
         thing: thing.id,
         name: thing.name.to_string(),
@@ -107,6 +110,7 @@ pub(super) fn stock(fields: &mut Fields<'_>) -> Result<Sheet, Stop> {
         tightest,
         tightest_warm,
         have,
+        offcuts,
         price,
         cautions: warned(fields)?,
     };

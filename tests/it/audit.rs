@@ -32,6 +32,7 @@ fn stock() -> Stock {
         tightest: 15.0,
         tightest_warm: 7.5,
         have: 0.0,
+        offcuts: Vec::new(),
         price: None,
         cautions: Vec::new(),
     }

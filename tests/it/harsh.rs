@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use tasset::diag::Severity;
-use tasset::pipeline::{DxfVersion, Loaded, Loader, Options, Refusal, Template, build};
+use tasset::pipeline::{DxfVersion, LayoutOptions, Loaded, Loader, Options, Refusal, Template, build};
 
 /// xorshift64* (Vigna, "An experimental exploration of Marsaglia's xorshift generators, scrambled", 2016).
 struct Dice(u64);
@@ -122,7 +122,14 @@ impl Loader for Alone {
 }
 
 pub fn options() -> Options {
-    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000, template: Template::Outside }
+    Options {
+        sets: Vec::new(),
+        wearer: None,
+        stl: false,
+        dxf: DxfVersion::R2000,
+        template: Template::Outside,
+        layout: LayoutOptions::QUICK,
+    }
 }
 
 /// How many of the random props were refused, by code, with their texts.

@@ -21,6 +21,7 @@ mod lacing;
 mod manual;
 mod memory;
 mod mutate;
+mod nest;
 mod outside;
 mod parse;
 mod pieces;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 use tasset::diag::Severity;
-use tasset::pipeline::{self, Built, Checked, DxfVersion, Loaded, Loader, Options, Refusal, Template};
+use tasset::pipeline::{self, Built, Checked, DxfVersion, LayoutOptions, Loaded, Loader, Options, Refusal, Template};
 
 /// A folder in memory: the prop is `prop.prop`, the others what it may use.
 #[derive(Clone, Debug, Default)]
@@ -27,7 +27,14 @@ impl Loader for Folder {
 pub const OURS: [&str; 3] = ["audit-failed", "broken-outline", "cannot-draw"];
 
 fn options() -> Options {
-    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000, template: Template::Outside }
+    Options {
+        sets: Vec::new(),
+        wearer: None,
+        stl: false,
+        dxf: DxfVersion::R2000,
+        template: Template::Outside,
+        layout: LayoutOptions::QUICK,
+    }
 }
 
 pub fn build(mut folder: Folder) -> Built {

@@ -272,8 +272,14 @@ fn drawings_say_their_version_and_millimetres() {
     // D5: R12 has no LWPOLYLINE.
     let text = format!("{FILM}shell tube {{ at 0 mm: circle(across: 90 mm), at 50 mm: circle(across: 80 mm) }}\n");
     for (dxf, version) in [(DxfVersion::R2000, "AC1015"), (DxfVersion::R12, "AC1009")] {
-        let options =
-            Options { sets: Vec::new(), wearer: None, stl: false, dxf, template: tasset::pipeline::Template::Outside };
+        let options = Options {
+            sets: Vec::new(),
+            wearer: None,
+            stl: false,
+            dxf,
+            template: tasset::pipeline::Template::Outside,
+            layout: tasset::pipeline::LayoutOptions::QUICK,
+        };
         let built = build(&mut Folder::of(&text), "prop.prop", &options);
         let drawing = built.files.iter().find(|f| f.path.ends_with(".dxf")).expect("a drawing");
         let drawing = String::from_utf8(drawing.bytes.clone()).expect("text");

@@ -37,6 +37,7 @@ fn stock(size: Vec2) -> Stock {
         tightest: 0.0,
         tightest_warm: 0.0,
         have: 0.0,
+        offcuts: Vec::new(),
         price: None,
         cautions: Vec::new(),
     }

@@ -17,8 +17,9 @@ def run(*arguments, **keywords):
 
 
 def build(prop, out, *more):
-    """Builds a prop file and gives the folder it wrote and its report."""
-    done = run("build", prop, "--out", out, *more)
+    """Builds a prop file and gives the folder it wrote and its report; in one pass unless another effort is asked for."""
+    effort = [] if "--effort" in more else ["--effort", "quick"]
+    done = run("build", prop, "--out", out, *effort, *more)
     assert done.returncode == 0, done.stderr + done.stdout
     [folder] = [p for p in pathlib.Path(out).iterdir() if p.is_dir()]
     return folder, json.loads((folder / "report.json").read_text())

@@ -123,6 +123,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         tightest: 3.0 * thick,
         tightest_warm: 1.5 * thick,
         have: 0.0,
+        offcuts: Vec::new(),
         price: None,
         cautions: Vec::new(),
     };

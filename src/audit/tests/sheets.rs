@@ -5,7 +5,7 @@ use crate::audit::audit;
 use crate::geom::Vec2;
 use crate::geom::path::Motion;
 use crate::ids::PieceId;
-use crate::sheet::{Layout, Placed, Sheet};
+use crate::sheet::{Ended, Extent, Layout, Placed, Sheet, Source, Use};
 use crate::solid::{Goods, Grain, Solid};
 use crate::verdict::{Check, Verdict};
 
@@ -24,9 +24,19 @@ fn laid(solid: &Solid, harm: impl Fn(&mut Sheet)) -> Verdict {
         x += hi.x - lo.x + 6.0;
     }
     let size = Vec2::new(x + 20.0, 700.0);
-    let mut sheet = Sheet { stock: 0, number: 1, size, margin: 5.0, gap: 5.0, by_hand: None, placed, used: 0.5 };
+    let mut sheet = Sheet {
+        stock: 0,
+        number: 1,
+        from: Source::Whole(1),
+        size,
+        margin: 5.0,
+        gap: 5.0,
+        by_hand: None,
+        placed,
+        used: 0.5,
+    };
     harm(&mut sheet);
-    audit(solid, &flat, &pieces, Some(&Layout { sheets: vec![sheet] }))
+    audit(solid, &flat, &pieces, Some(&Layout { sheets: vec![sheet], uses: Vec::new() }))
 }
 
 fn solid() -> Solid {
@@ -80,4 +90,44 @@ fn a_piece_left_off_laid_twice_turned_over_or_on_other_goods_is_caught() {
     caught(Check::Placing, |s| s.placed[0].motion.mirror = true);
     caught(Check::Placing, |s| s.stock = 1);
     caught(Check::Placing, |s| s.placed[0].piece = PieceId::new(77));
+}
+
+#[test]
+fn goods_that_are_not_there_are_caught() {
+    let mut with_offcut = solid();
+    with_offcut.stocks[0].offcuts = vec![Vec2::new(3000.0, 700.0), Vec2::new(3000.0, 60.0)];
+    let from = |source: Source| laid(&with_offcut, move |s| s.from = source);
+    assert!(from(Source::Offcut(0)).passed());
+    for source in [Source::Offcut(1), Source::Offcut(2), Source::Roll, Source::Whole(0)] {
+        assert!(from(source).breaks(Check::Placing), "{source:?}");
+    }
+    let (flat, pieces) = fixture::make(&with_offcut);
+    let sheet = |number, from, size| Sheet {
+        stock: 0,
+        number,
+        from,
+        size,
+        margin: 5.0,
+        gap: 5.0,
+        by_hand: None,
+        placed: Vec::new(),
+        used: 0.0,
+    };
+    let half = Vec2::new(1400.0, 700.0);
+    let words = |sheets: Vec<Sheet>, uses: Vec<Use>| {
+        let verdict = audit(&with_offcut, &flat, &pieces, Some(&Layout { sheets, uses }));
+        verdict.breaches.iter().map(|b| b.place.clone()).collect::<Vec<_>>().join("\n")
+    };
+    let loads = |n: usize, from| (0..n).map(|k| sheet(k + 1, from, half)).collect::<Vec<_>>();
+    let full = "no more loads than it holds";
+    assert!(!words(loads(2, Source::Whole(1)), Vec::new()).contains(full));
+    assert!(words(loads(3, Source::Whole(1)), Vec::new()).contains(full));
+    assert!(words(loads(2, Source::Offcut(0)), Vec::new()).contains(full));
+    let of = |whole, sheets| {
+        let extent = Extent { sheets, top: 0.0 };
+        vec![Use { stock: 0, whole, kept: extent, plain: extent, steps: 0, ended: Ended::Plain, left: None }]
+    };
+    assert!(!words(loads(2, Source::Whole(1)), of(1, 2)).contains("counts its"));
+    assert!(words(loads(2, Source::Whole(1)), of(2, 2)).contains("counts its whole sheets"));
+    assert!(words(loads(2, Source::Whole(1)), of(1, 1)).contains("counts its sheets"));
 }

@@ -39,6 +39,7 @@ pub fn stock() -> Stock {
         tightest: 15.0,
         tightest_warm: 7.5,
         have: 0.0,
+        offcuts: Vec::new(),
         price: None,
         cautions: Vec::new(),
     }

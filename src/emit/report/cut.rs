@@ -10,7 +10,7 @@ use crate::fitted::Ground;
 use crate::geom::Vec2;
 use crate::num;
 use crate::piece::{self, Piece};
-use crate::sheet::Sheet;
+use crate::sheet::{Sheet, Source};
 
 #[derive(Debug, Serialize)]
 pub(super) struct PieceOf<'a> {
@@ -87,6 +87,9 @@ struct OffsetsOf<'a> {
 pub(super) struct SheetOf<'a> {
     stock: &'a str,
     number: usize,
+    /// `offcut`, `sheet` or `roll`, and the number of the offcut in the text's order or of the whole sheet.
+    from: &'static str,
+    from_number: Option<usize>,
     files: &'a [String],
     size: [f64; 2],
     margin: f64,
@@ -183,6 +186,16 @@ pub(super) fn sheet<'a>(told: &Told<'a>, sheet: &'a Sheet, files: &'a SheetFiles
     SheetOf {
         stock: &told.solid.stocks[sheet.stock].name,
         number: sheet.number,
+        from: match sheet.from {
+            Source::Offcut(_) => "offcut",
+            Source::Whole(_) => "sheet",
+            Source::Roll => "roll",
+        },
+        from_number: match sheet.from {
+            Source::Offcut(index) => Some(index + 1),
+            Source::Whole(number) => Some(number),
+            Source::Roll => None,
+        },
         files: &files.files,
         size: pair(sheet.size),
         margin: figure(sheet.margin),

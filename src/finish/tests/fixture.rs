@@ -221,6 +221,7 @@ pub fn foam(size: Vec2) -> Stock {
         tightest: 15.0,
         tightest_warm: 7.5,
         have: 0.0,
+        offcuts: Vec::new(),
         price: None,
         cautions: Vec::new(),
     }

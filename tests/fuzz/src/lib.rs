@@ -1,6 +1,6 @@
 //! What the targets share: a prop in memory. A file that is used is always the same shelf of a kitchen table.
 
-use tasset::pipeline::{DxfVersion, Loaded, Loader, Options, Refusal, Template};
+use tasset::pipeline::{DxfVersion, LayoutOptions, Loaded, Loader, Options, Refusal, Template};
 
 const WORKSHOP: &str = include_str!("../../../examples/flag-case/workshop.prop");
 const CREW: &str = include_str!("../../../examples/flag-case/crew.prop");
@@ -20,8 +20,9 @@ impl Loader for Memory<'_> {
     }
 }
 
-/// A run as the command makes it with no flags.
+/// A run as the command makes it with no flags but `--effort quick`: a search for a better layout takes long, and what
+/// it may find is judged by the same audit.
 #[must_use]
 pub fn options() -> Options {
-    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000, template: Template::Outside }
+    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000, template: Template::Outside, layout: LayoutOptions::QUICK }
 }

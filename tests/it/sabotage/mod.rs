@@ -15,7 +15,7 @@ mod wrong;
 use crate::support::checked;
 use harm::{Case, Harm};
 use std::fmt::Write as _;
-use tasset::arrange::arrange;
+use tasset::arrange::{Options, arrange};
 use tasset::audit::audit;
 use tasset::develop::develop;
 use tasset::finish::finish;
@@ -46,7 +46,7 @@ impl Made {
         if found.has_errors() {
             return None;
         }
-        let (layout, found) = arrange(&solid, &pieces);
+        let (layout, found) = arrange(&solid, &pieces, Options::QUICK);
         (!found.has_errors()).then_some(Self { solid, flat, pieces, layout })
     }
 
