@@ -78,8 +78,10 @@ fn found(segs: &[Seg], from: usize, table: &Offsets) -> Option<(usize, usize, f6
 /// tables nothing is left out that is longer than its arcs' compass and a millimetre.
 pub fn tables(solid: &Solid, piece: &Piece, r: &mut Report) {
     let compass = solid.job.cutter.as_ref().map_or(COMPASS, |c| c.compass);
+    let place = |t: &Offsets| format!("rises over a chord of {:.3} mm", t.chord);
     let beyond = |s: &Seg, by: f64| s.bulge != 0.0 && s.radius() > compass * by;
-    let mut left: Vec<&Offsets> = piece.offsets.iter().collect();
+    // Each with how far it lies off what it comes nearest to.
+    let mut left: Vec<(&Offsets, f64)> = piece.offsets.iter().map(|t| (t, f64::INFINITY)).collect();
     // An edge that is folded over is drawn as its fold.
     let runs = piece.contour.iter().filter_map(|r| Some((r.edge?, r.path.clone())));
     let all = [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin, EdgeName::Outline];
@@ -94,14 +96,14 @@ pub fn tables(solid: &Solid, piece: &Piece, r: &mut Report) {
         let what = format!("offsets of the {}", edge_name(edge));
         let mut bare: Vec<&Seg> = Vec::new();
         let mut next = 0;
-        while let Some(k) = left.iter().position(|t| t.edge == edge) {
-            let Some((i, j, off)) = found(segs, next, left[k]) else { break };
+        while let Some(k) = left.iter().position(|t| t.0.edge == edge) {
+            let Some((i, j, off)) = found(segs, next, left[k].0) else { break };
             // A table that does not fit is the next run's, or nobody's.
             if off > FIT && lines.iter().filter(|other| other.0 == edge).count() > 1 {
+                left[k].1 = off.min(left[k].1);
                 break;
             }
-            let place = format!("rises over a chord of {:.3} mm", left[k].chord);
-            r.figure(Check::Landing, &what, place, off, FIT);
+            r.figure(Check::Landing, &what, place(left[k].0), off, FIT);
             bare.extend(&segs[next..i]);
             next = j + 1;
             left.remove(k);
@@ -110,8 +112,12 @@ pub fn tables(solid: &Solid, piece: &Piece, r: &mut Report) {
         let missed = bare.iter().any(|s| beyond(s, SLACK) && (s.b - s.a).length() > 1.0);
         r.holds(Check::Coverage, &what, "there are some", !missed);
     }
-    for table in left {
+    for (table, off) in left {
         let what = format!("offsets of the {}", edge_name(table.edge));
-        r.holds(Check::Coverage, &what, "of a line that needs them", false);
+        if off.is_finite() {
+            r.figure(Check::Landing, &what, place(table), off, FIT);
+        } else {
+            r.holds(Check::Coverage, &what, "of a line that needs them", false);
+        }
     }
 }

@@ -91,7 +91,7 @@ pub fn style(operation: Operation) -> Style {
     match operation {
         Operation::Cut => s("cut", 1, 0.7, Colour::Black, "cut through: outline of a piece", By::Cuts),
         Operation::CutInner => s("cut-inner", 1, 0.5, Colour::Black, "cut through: hole in a piece", By::Cuts),
-        Operation::Slit => s("slit", 1, 0.5, Colour::Black, "cut through: a slit", By::Cuts),
+        Operation::Slit => s("slit", 1, 1.0, Colour::Black, "cut through: a slit", By::Cuts),
         Operation::Bevel => s("bevel", 9, 0.35, Colour::Vermillion, "bevel from the cut to this line", By::Draws),
         Operation::Score => s("score", 2, 0.35, Colour::Blue, "score", By::Scores),
         Operation::Groove => s("groove", 2, 0.7, Colour::Blue, "groove", By::Draws),

@@ -8,7 +8,7 @@ use super::room::{Line, Patch, Room, Way, readable, upright};
 use super::round;
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of, lettering, unit};
-use crate::piece::{self, About, Letter, Mark, Operation, Piece};
+use crate::piece::{self, About, Letter, Mark, Operation, Piece, Run};
 use crate::solid::EdgeName;
 
 /// Lettering on foam, mm, where there is room for it.
@@ -91,7 +91,10 @@ impl Writer {
     /// Writes beside an edge, on the piece's side of it.
     fn beside(&mut self, piece: &Piece, edge: EdgeName, text: &str, sizes: &[f64]) {
         let cut = edge == EdgeName::Cut;
-        let runs = piece.contour.iter().filter(|r| r.edge == Some(edge) || (cut && r.edge.is_none()));
+        // The cut between halves is one straight line of no edge and no turn.
+        let between =
+            |r: &&Run| r.edge.is_none() && r.turn.is_none() && matches!(r.path.segs.as_slice(), [s] if s.bulge == 0.0);
+        let runs = piece.contour.iter().filter(|r| r.edge == Some(edge) || (cut && between(r)));
         let longest = runs.map(|r| &r.path).max_by(|a, b| a.length().total_cmp(&b.length()));
         match (longest, edge, seam_line(piece)) {
             // A side with a lap or tabs is named along its seam line.

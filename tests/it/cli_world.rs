@@ -27,9 +27,9 @@ fn the_same_text_gives_the_same_bytes() {
         let first = out("first");
         assert_eq!(code(&run(&["build", &prop, "--out", &first, "--also", "stl", "--dxf", version])), 0);
         let expected = all(&first);
-        // Two cut files, picture, solid and report, and the full-size pages.
+        // Two cut files of each of four sheets, picture, solid and report, and the full-size pages.
         let pages = expected.iter().filter(|(path, _)| path.components().any(|c| c.as_os_str() == "print")).count();
-        assert!(pages > 5 && expected.len() == 5 + pages, "{pages} of {}", expected.len());
+        assert!(pages > 5 && expected.len() == 11 + pages, "{pages} of {}", expected.len());
         let none: &[(&str, Option<&str>)] = &[];
         for (name, folder, file, settings) in [
             ("again", dir.path(), prop.as_str(), none),

@@ -85,17 +85,18 @@ fn props_lie_no_worse_than_in_one_pass_and_better_where_they_can() {
         let searched = report(&built(prop(), LayoutOptions { effort: Effort::Normal, watch: Some(watch) }));
         let plain = report(&built(prop(), LayoutOptions::QUICK));
         assert!(!layouts(&searched).is_empty());
+        let (mut gained, mut settled) = (false, true);
         for (found, one) in layouts(&searched).into_iter().zip(layouts(&plain)) {
             let (now, then) = (extent(found), extent(&found["one_pass"]));
             assert_eq!(then, extent(one), "{name}: the pass it says it began from is the one made alone");
             println!("{name}: {then:?} in one pass, {now:?} after {} steps ({})", found["steps"], found["ended"]);
-            // `best` means that no layout is a millimetre lower: then, and only then, it need not be better.
             let better = now.0 < then.0 || now.0 == then.0 && now.1 < then.1 - 1.0;
-            assert!(better || found["ended"] == "best" && now.0 == then.0 && now.1 <= then.1, "{name}: {found}");
-            if name == "lanterns" {
-                assert!(better, "{found}");
-            }
+            assert!(better || now.0 == then.0 && now.1 <= then.1, "{name}: {found}");
+            gained |= better;
+            settled &= found["ended"] == "best";
         }
+        // `best` means that no layout is a millimetre lower: then, and only then, nothing need be gained.
+        assert!(gained || settled, "{name}");
     }
 }
 

@@ -10,7 +10,7 @@ use super::super::known::{Cap, Shell};
 use super::super::wall;
 use super::super::{Shaper, errors, goods, joints, measure};
 use super::border::rows::Foot;
-use super::border::skin::{Skin, clipped};
+use super::border::skin::Skin;
 use super::border::stack;
 use super::cap::{Spec, push_plate};
 use super::place;
@@ -179,23 +179,16 @@ pub(super) fn proud(lying: &[Foot], (lo, hi): (f64, f64)) -> f64 {
     (0..=2).map(|rank| there(rank).map(|f| f.thick).fold(0.0, f64::max)).sum()
 }
 
-/// Where bands lie under the rim, how far it stands clear of the nearest of them and the wall, square to its sheet: in
-/// every direction at the ends of what both have in common, since it changes evenly between.
+/// Where bands lie under the rim, which stands clear of them by its gap: how far it then stands clear of the wall,
+/// square to its sheet, in every direction at the ends of what both have in common, since it changes evenly between.
 fn nearest(skin: &Skin, lying: &[Foot], rim: &Strip, inner: f64) -> Option<f64> {
-    let covers = stack::below_all(lying);
-    let mut surfaces: Vec<(Strip, f64)> = Vec::new();
-    for band in lying.iter().filter(|f| f.wall) {
-        let strips = clipped(skin, band.low, band.high)?;
-        surfaces.extend(strips.into_iter().map(|s| (s, skin.outer + covers + band.thick)));
-    }
-    if surfaces.is_empty() {
+    if !lying.iter().any(|f| f.wall) {
         return None;
     }
-    surfaces.extend(skin.wall.strips.iter().map(|s| (s.clone(), skin.outer)));
-    let all: Vec<&Strip> = surfaces.iter().map(|s| &s.0).chain([rim]).collect();
+    let all: Vec<&Strip> = skin.wall.strips.iter().chain([rim]).collect();
     let normals = normals(&all);
     let mut least: Option<f64> = None;
-    for (strip, depth) in &surfaces {
+    for strip in &skin.wall.strips {
         let (low, high) = (strip.heights().0.max(rim.heights().0), strip.heights().1.min(rim.heights().1));
         if high - low <= 1e-6 {
             continue;
@@ -203,7 +196,7 @@ fn nearest(skin: &Skin, lying: &[Foot], rim: &Strip, inner: f64) -> Option<f64> 
         for &phi in &normals {
             let (Some(own), Some(other)) = (measure::facing(rim, phi), measure::facing(strip, phi)) else { continue };
             for z in [low, high] {
-                let apart = (own.support_at(z, inner).0 - other.support_at(z, *depth).0) / own.secant();
+                let apart = (own.support_at(z, inner).0 - other.support_at(z, skin.outer).0) / own.secant();
                 least = Some(least.map_or(apart, |l: f64| l.min(apart)));
             }
         }

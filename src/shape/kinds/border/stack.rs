@@ -72,11 +72,6 @@ pub(super) fn below(lying: &[(ThingId, Foot)], rank: u8, (low, high): (f64, f64)
     (0..rank).map(of).sum()
 }
 
-/// How thick the covers are below everything else.
-pub(in super::super::super) fn below_all(lying: &[Foot]) -> f64 {
-    lying.iter().filter(|f| f.rank == 0).map(|f| f.thick).fold(0.0, f64::max)
-}
-
 /// Warns of what lies in one place with something of its own rank that was built before it.
 pub(super) fn meeting(shaper: &mut Shaper<'_>, spec: &Spec, part: PartId, feet: &[Foot]) {
     let mut told: Vec<ThingId> = Vec::new();
