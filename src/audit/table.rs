@@ -15,6 +15,9 @@ const COMPASS: f64 = 500.0;
 /// Arcs are joined before they are held against the compass, which changes their radius by a thousandth at most.
 const SLACK: f64 = 1.002;
 
+/// A stretch is looked at when its chord is that of the table within this, mm; how far it is off counts as any row's.
+const CHORD: f64 = 1.0;
+
 /// A line and its chord.
 struct Span {
     path: Path,
@@ -54,12 +57,12 @@ impl Span {
 }
 
 /// The stretch of a line that a table speaks of, by the first and the last arc of it, and how far its rows lie off:
-/// from arc `from` on, the first of those with the table's chord that fits, or else the one that fits best.
+/// from arc `from` on, the first of those with about the table's chord that fits, or else the one that fits best.
 fn found(segs: &[Seg], from: usize, table: &Offsets) -> Option<(usize, usize, f64)> {
     let mut best: Option<(usize, usize, f64)> = None;
     for i in from..segs.len() {
         for j in i..segs.len() {
-            if ((segs[j].b - segs[i].a).length() - table.chord).abs() > FIT {
+            if ((segs[j].b - segs[i].a).length() - table.chord).abs() > CHORD {
                 continue;
             }
             let off = Span::new(Path { segs: segs[i..=j].to_vec() }).map_or(f64::INFINITY, |s| s.off(table));

@@ -47,11 +47,16 @@ pub fn left(made: &Made) -> Vec<Case> {
 }
 
 pub fn across(made: &Made) -> Vec<Case> {
-    let grained = made.pieces.pieces.iter().any(|p| p.grain.is_some());
-    if !grained {
-        return Vec::new();
-    }
-    each(made, 1, &[Check::Grain], |s| s.placed[0].motion.turn += FRAC_PI_2)
+    let grained = |i: &usize| {
+        let first = made.layout.sheets[*i].placed.first();
+        first.is_some_and(|p| made.pieces.pieces[p.piece.index()].grain.is_some())
+    };
+    let turn = |i: usize| {
+        case(&format!("sheet {i}"), &[Check::Grain], "", move |m| {
+            m.layout.sheets[i].placed[0].motion.turn += FRAC_PI_2;
+        })
+    };
+    sheets(made, 1).into_iter().filter(grained).map(turn).collect()
 }
 
 pub fn number(made: &Made) -> Vec<Case> {
