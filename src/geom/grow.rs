@@ -97,21 +97,29 @@ mod tests {
         sides.map(to).fold(f64::INFINITY, f64::min)
     }
 
+    fn stands_off(ring: &Path, by: f64) {
+        for (points, most) in [(grown(ring, by), 60.0), (hulled(ring, by), f64::INFINITY)] {
+            assert!(Path::polygon(&points).area() > ring.area());
+            for p in ring.flattened(0.01) {
+                let off = to_rim(p, &points);
+                assert!(super::super::ring::contains(&Path::polygon(&points), p));
+                assert!(off >= by && off < most, "{off}");
+            }
+        }
+    }
+
     proptest! {
         #[test]
         fn a_grown_ring_stands_off_by_what_was_asked(
             spokes in proptest::collection::vec((20.0f64..90.0, -0.2f64..0.3), 3..9), by in 0.5f64..6.0
         ) {
-            let ring = star(&spokes);
-            for (points, most) in [(grown(&ring, by), 60.0), (hulled(&ring, by), f64::INFINITY)] {
-                prop_assert!(Path::polygon(&points).area() > ring.area());
-                for p in ring.flattened(0.01) {
-                    let off = to_rim(p, &points);
-                    prop_assert!(super::super::ring::contains(&Path::polygon(&points), p));
-                    prop_assert!(off >= by && off < most, "{off}");
-                }
-            }
+            stands_off(&star(&spokes), by);
         }
+    }
+
+    #[test]
+    fn a_grown_triangle_stands_off_by_what_was_asked() {
+        stands_off(&star(&[(20.0, 0.0); 3]), 0.5);
     }
 
     #[test]

@@ -215,3 +215,17 @@ fn every_promise_names_a_test_or_command_that_exists() {
         }
     }
 }
+
+/// A case that a property test finds is kept as a test of its own, not beside the sources.
+#[test]
+fn nothing_but_what_belongs_there_stands_at_the_top() {
+    let out = std::process::Command::new("git").args(["ls-files"]).current_dir(env!("CARGO_MANIFEST_DIR")).output();
+    // A copy without its history has nothing to look at.
+    let Ok(out) = out else { return };
+    let listed = String::from_utf8_lossy(&out.stdout).into_owned();
+    let tops: std::collections::BTreeSet<&str> = listed.lines().filter_map(|l| l.split('/').next()).collect();
+    let known =
+        ["Cargo.toml", "Cargo.lock", "README.md", "DEVELOPERS.md", "LICENSE", "grammar", "src", "examples", "tests"];
+    let odd: Vec<&&str> = tops.iter().filter(|t| !t.starts_with('.') && !known.contains(*t)).collect();
+    assert!(odd.is_empty(), "{odd:?}");
+}
