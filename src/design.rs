@@ -202,6 +202,34 @@ pub struct Expr {
     pub span: Span,
 }
 
+impl Expr {
+    /// The expressions it is made of, in the order written; what a name stands for is not among them.
+    #[must_use]
+    pub fn children(&self) -> Vec<&Self> {
+        match &self.node {
+            Node::Quantity(_)
+            | Node::Price(..)
+            | Node::Text(_)
+            | Node::Bool(_)
+            | Node::Word(_)
+            | Node::Place(_)
+            | Node::Things(_)
+            | Node::FieldOf(..)
+            | Node::Fact { .. }
+            | Node::Let(_)
+            | Node::Param(_)
+            | Node::Poison => Vec::new(),
+            Node::Make { parts, .. } => parts.iter().map(|(_, e)| e).collect(),
+            Node::List(items) | Node::By(items) => items.iter().collect(),
+            Node::Apply { arguments, .. } | Node::Call { arguments, .. } => arguments.iter().collect(),
+            Node::Minus(inner) | Node::Not(inner) | Node::Bounded { value: inner, .. } => vec![inner],
+            Node::Binary { left, right, .. } => vec![left, right],
+            Node::If { condition, then, otherwise } => vec![condition, then, otherwise],
+            Node::Item { of, index } => vec![of, index],
+        }
+    }
+}
+
 #[derive(Clone, Debug, PartialEq)]
 pub enum Node {
     Quantity(Quantity),

@@ -137,27 +137,10 @@ impl Checker<'_> {
 fn holds_poison(e: &Expr) -> bool {
     let mut todo = vec![e];
     while let Some(e) = todo.pop() {
-        match &e.node {
-            Node::Poison => return true,
-            Node::Quantity(_)
-            | Node::Price(..)
-            | Node::Text(_)
-            | Node::Bool(_)
-            | Node::Word(_)
-            | Node::Place(_)
-            | Node::Things(_)
-            | Node::FieldOf(..)
-            | Node::Fact { .. }
-            | Node::Let(_)
-            | Node::Param(_) => {}
-            Node::Make { parts, .. } => todo.extend(parts.iter().map(|(_, p)| p)),
-            Node::List(items) | Node::By(items) => todo.extend(items),
-            Node::Apply { arguments, .. } | Node::Call { arguments, .. } => todo.extend(arguments),
-            Node::Minus(inner) | Node::Not(inner) | Node::Bounded { value: inner, .. } => todo.push(inner),
-            Node::Binary { left, right, .. } => todo.extend([&**left, &**right]),
-            Node::If { condition, then, otherwise } => todo.extend([&**condition, &**then, &**otherwise]),
-            Node::Item { of, index } => todo.extend([&**of, &**index]),
+        if matches!(e.node, Node::Poison) {
+            return true;
         }
+        todo.extend(e.children());
     }
     false
 }

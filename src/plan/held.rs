@@ -236,7 +236,7 @@ pub(super) fn warns(given: &Given<'_>, id: ThingId) -> Vec<&'static str> {
         return words;
     }
     if let Some(e) = given.design.field(id, "cautions") {
-        used::each(given.design, e, 0, &mut |node| {
+        used::each(given.design, e, &mut |node| {
             if let crate::design::Node::Word(w) = node {
                 words.push(*w);
             }

@@ -1,10 +1,10 @@
 //! Which goods the prop is made of, as its text says: what a thing names is bought, whether or not this version cuts it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Given;
 use crate::design::{Anchor, Design, Expr, Kind, Node};
-use crate::ids::ThingId;
+use crate::ids::{LetId, ThingId};
 
 /// Every stock and supply that a thing names, in the order of the design, with the things that name it.
 pub(super) fn goods(given: &Given<'_>) -> BTreeMap<ThingId, Vec<ThingId>> {
@@ -20,7 +20,7 @@ pub(super) fn goods(given: &Given<'_>) -> BTreeMap<ThingId, Vec<ThingId>> {
         }
         let stations = thing.stations.iter().map(|s| &s.section);
         for e in thing.fields.values().map(|f| &f.value).chain(stations) {
-            each(design, e, 0, &mut |node| {
+            each(design, e, &mut |node| {
                 let Node::Things(anchors) = node else { return };
                 for a in anchors {
                     if matches!(design.thing(a.thing).kind, Kind::Stock | Kind::Supply) {
@@ -42,57 +42,34 @@ pub(super) fn goods(given: &Given<'_>) -> BTreeMap<ThingId, Vec<ThingId>> {
     out
 }
 
-/// Every node of a value, through named values and functions.
-pub(super) fn each(design: &Design, e: &Expr, depth: usize, visit: &mut impl FnMut(&Node)) {
-    // Far deeper than any value may stand.
-    if depth > 200 {
-        return;
-    }
-    visit(&e.node);
-    let mut go = |e: &Expr| each(design, e, depth + 1, visit);
-    match &e.node {
-        Node::Quantity(_)
-        | Node::Price(..)
-        | Node::Text(_)
-        | Node::Bool(_)
-        | Node::Word(_)
-        | Node::Place(_)
-        | Node::Things(_)
-        | Node::FieldOf(..)
-        | Node::Fact { .. }
-        | Node::Param(_)
-        | Node::Poison => {}
-        Node::Make { parts, .. } => parts.iter().for_each(|(_, e)| go(e)),
-        Node::List(items) | Node::By(items) => items.iter().for_each(go),
-        Node::Let(id) => go(&design.value(*id).value),
-        Node::Apply { function, arguments } => {
-            go(&design.value(*function).value);
-            arguments.iter().for_each(go);
+/// Every node of a value, through named values and functions, each of which is gone through once: names that use each
+/// other twice over would double the way with every one of them.
+pub(super) fn each(design: &Design, e: &Expr, visit: &mut impl FnMut(&Node)) {
+    let mut seen: BTreeSet<LetId> = BTreeSet::new();
+    let mut todo = vec![e];
+    while let Some(e) = todo.pop() {
+        visit(&e.node);
+        todo.extend(e.children().into_iter().rev());
+        if let Node::Let(id) | Node::Apply { function: id, .. } = &e.node
+            && seen.insert(*id)
+        {
+            todo.push(&design.value(*id).value);
         }
-        Node::Call { arguments, .. } => arguments.iter().for_each(go),
-        Node::Minus(e) | Node::Not(e) => go(e),
-        Node::Binary { left, right, .. } => {
-            go(left);
-            go(right);
-        }
-        Node::If { condition, then, otherwise } => [condition, then, otherwise].into_iter().for_each(|e| go(e)),
-        Node::Item { of, index } => {
-            go(of);
-            go(index);
-        }
-        Node::Bounded { value, .. } => go(value),
     }
 }
 
 /// The parts that a thing is fitted to: what it stands on, followed through attachments and straps.
 pub(super) fn grounds(design: &Design, id: ThingId) -> Vec<Anchor> {
     let mut out = Vec::new();
-    let mut open = vec![(id, 0)];
-    while let Some((id, depth)) = open.pop() {
-        // A loop of targets was refused; a long chain is followed a bounded way.
-        let anchors = design.thing(id).target.iter().flat_map(|t| &t.anchors);
-        for a in anchors.filter(|_| depth < 64) {
-            if is_part(design.thing(a.thing).kind) { out.push(a.clone()) } else { open.push((a.thing, depth + 1)) }
+    let mut open = vec![id];
+    let mut seen = BTreeSet::from([id]);
+    while let Some(id) = open.pop() {
+        for a in design.thing(id).target.iter().flat_map(|t| &t.anchors) {
+            if is_part(design.thing(a.thing).kind) {
+                out.push(a.clone());
+            } else if seen.insert(a.thing) {
+                open.push(a.thing);
+            }
         }
     }
     out

@@ -101,3 +101,21 @@ fn chains_stay_on_the_usual_stack() {
     let itself = format!("{PROP}let f(x) = f(x)\nlet y = f(1)\n");
     assert!(!faults("a function of itself", &itself).is_empty());
 }
+
+/// Names that rest on each other twice over have 2⁶⁰ ways through them, and are gone through once.
+#[test]
+fn what_rests_on_each_other_twice_over_is_gone_through_once() {
+    let mut text = PROP.to_owned();
+    text += "let a0 = body.top.around / 1000\n";
+    for i in 1..60 {
+        text += &format!("let a{i} = (a{0} + a{0}) / 2\n", i - 1);
+    }
+    text += "contents flags in body { mass: 100 g, level: a59 }\n";
+    text += "attachment ring on body { as: ring, of: dee20, tab: webbing20, level: 45 mm }\n";
+    text += "strap s0 on [ring, ring] { of: webbing20, long: 90 cm }\n";
+    for i in 1..60 {
+        text += &format!("strap s{i} on [s{0}, s{0}] {{ of: webbing20, long: 90 cm }}\n", i - 1);
+    }
+    text += "hang slung on s59 { slide: 60 mm }\n";
+    faults("names twice over", &text);
+}
