@@ -148,13 +148,14 @@ fn ends(lo: f64, hi: f64, f: impl Fn(f64) -> f64) -> Ends {
     }
 }
 
-/// The greatest value of `f` in `[lo, hi]`, where it rises to one peak and falls, by golden sections (J. Kiefer,
-/// "Sequential minimax search for a maximum", Proc. Amer. Math. Soc. 4, 1953).
-pub fn peak(mut lo: f64, mut hi: f64, f: impl Fn(f64) -> f64) -> f64 {
+/// Where `f` is greatest in `[lo, hi]`, in which it rises to one peak and falls, and how great, by golden sections (J.
+/// Kiefer, "Sequential minimax search for a maximum", Proc. Amer. Math. Soc. 4, 1953); an end counts as well.
+pub fn peak(mut lo: f64, mut hi: f64, f: impl Fn(f64) -> f64) -> (f64, f64) {
+    let ends = [(lo, f(lo)), (hi, f(hi))];
     const GOLDEN: f64 = 0.618_033_988_749_894_9;
     let (mut a, mut b) = (hi - GOLDEN * (hi - lo), lo + GOLDEN * (hi - lo));
     let (mut fa, mut fb) = (f(a), f(b));
-    for _ in 0..40 {
+    for _ in 0..48 {
         if fa > fb {
             (hi, b, fb) = (b, a, fa);
             a = hi - GOLDEN * (hi - lo);
@@ -165,7 +166,8 @@ pub fn peak(mut lo: f64, mut hi: f64, f: impl Fn(f64) -> f64) -> f64 {
             fb = f(b);
         }
     }
-    fa.max(fb)
+    let best = if fa > fb { (a, fa) } else { (b, fb) };
+    ends.into_iter().fold(best, |best, end| if end.1 > best.1 { end } else { best })
 }
 
 /// A root of `f` in `[lo, hi]`, to within `tol` in its argument, by bisection: at most 200 halvings.
@@ -260,8 +262,9 @@ mod tests {
 
     #[test]
     fn a_peak_is_found() {
-        assert!((peak(0.0, 3.0, sin) - 1.0).abs() < 1e-14);
-        assert!((peak(0.0, 1.0, |x| x) - 1.0).abs() < 1e-7, "at an end");
+        let (at, most) = peak(0.0, 3.0, sin);
+        assert!((at - FRAC_PI_2).abs() < 1e-7 && (most - 1.0).abs() < 1e-14, "{at} {most}");
+        assert_eq!(peak(0.0, 1.0, |x| x), (1.0, 1.0), "at an end");
     }
 
     #[test]

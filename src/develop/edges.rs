@@ -248,7 +248,7 @@ pub(super) fn range((from, to): (Place, Place), lean: &dyn Fn(Place) -> f64) -> 
             }
         }
         let (leans, leg, low, high) = best;
-        sign * num::peak(low, high, |t| sign * lean(Place { leg, t })).max(leans)
+        sign * num::peak(low, high, |t| sign * lean(Place { leg, t })).1.max(leans)
     };
     (most(-1.0), most(1.0))
 }

@@ -9,6 +9,7 @@ use crate::geom::rim::spans;
 use crate::geom::strip::Strip;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::ids::ThingId;
+use crate::num;
 use crate::schema;
 use crate::skin;
 use crate::solid::{Body, Frame, Seam, Wall};
@@ -173,7 +174,7 @@ fn poke(wall: &Wall, strip: &Strip, neutral: f64, inner: f64, boxed: Boxed) -> O
         let at = |i: f64| t0 + (t1 - t0) * i / f64::from(n);
         let found = (0..=n).map(|i| (f64::from(i), along(at(f64::from(i))).0));
         let (i, _) = found.fold((0.0, f64::NEG_INFINITY), |best, one| if one.1 > best.1 { one } else { best });
-        let t = highest(at((i - 1.0).max(0.0)), at((i + 1.0).min(f64::from(n))), |t| along(t).0);
+        let t = num::peak(at((i - 1.0).max(0.0)), at((i + 1.0).min(f64::from(n))), |t| along(t).0).0;
         let one = along(t);
         if best.is_none_or(|b| one.0 > b.0) {
             best = Some(one);
@@ -186,28 +187,8 @@ fn poke(wall: &Wall, strip: &Strip, neutral: f64, inner: f64, boxed: Boxed) -> O
 fn deepest_on_rule(walk: &Walk, at: Place, inner: f64, (low, high): (f64, f64), boxed: Boxed) -> (f64, Vec3) {
     let rule = walk.rule(at);
     let depth = |z: f64| within(boxed, rule.point(z, inner));
-    let z = highest(low, high, depth);
+    let z = num::peak(low, high, depth).0;
     (depth(z), rule.point(z, inner))
-}
-
-/// Where a function with one top between two places is highest, by golden sections.
-fn highest(mut a: f64, mut b: f64, f: impl Fn(f64) -> f64) -> f64 {
-    const SHARE: f64 = 0.618_033_988_749_894_8;
-    let (mut c, mut d) = (b - SHARE * (b - a), a + SHARE * (b - a));
-    let (mut fc, mut fd) = (f(c), f(d));
-    for _ in 0..48 {
-        if fc >= fd {
-            (b, d, fd) = (d, c, fc);
-            c = b - SHARE * (b - a);
-            fc = f(c);
-        } else {
-            (a, c, fc) = (c, d, fd);
-            d = a + SHARE * (b - a);
-            fd = f(d);
-        }
-    }
-    let ends = [a, b, 0.5 * (a + b)];
-    ends.into_iter().fold(a, |best, x| if f(x) > f(best) { x } else { best })
 }
 
 /// Whether a point lies within the bore: how often a line to the front crosses the inner face's section there.
