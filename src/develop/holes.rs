@@ -70,11 +70,7 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
         if panel.holes.is_empty() {
             continue;
         }
-        let mut outline: Vec<(Vec2, Vec2, EdgeName)> = Vec::new();
-        for edge in &panel.edges {
-            let points = edge.narrowest.flattened(FOLLOW);
-            outline.extend(points.windows(2).map(|w| (w[0], w[1], edge.name)));
-        }
+        let outline = narrowest(panel);
         let plain: Vec<(Vec2, Vec2)> = outline.iter().map(|&(a, b, _)| (a, b)).collect();
         let shapes: Vec<Shape> = panel.holes.iter().map(|h| Shape::of(&h.outline)).collect();
         for (hole, shape) in panel.holes.iter().zip(&shapes) {
@@ -118,6 +114,16 @@ pub(super) fn meeting(shapes: &[Shape], held: impl Fn(usize, usize) -> bool) -> 
         reaching.push(i);
     }
     out
+}
+
+/// The innermost outline of a panel as lines, each with its edge.
+pub(super) fn narrowest(panel: &Panel) -> Vec<(Vec2, Vec2, EdgeName)> {
+    let mut outline = Vec::new();
+    for edge in &panel.edges {
+        let points = edge.narrowest.flattened(FOLLOW);
+        outline.extend(points.windows(2).map(|w| (w[0], w[1], edge.name)));
+    }
+    outline
 }
 
 /// An outline as a polygon with its box.

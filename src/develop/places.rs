@@ -15,7 +15,7 @@ use crate::num;
 use crate::solid::{Body, EdgeName, Part, Ring, Seam, Solid, Wall};
 
 use super::errors::{self, HoleRef};
-use super::holes::{self, FOLLOW, Shape, meeting, within};
+use super::holes::{self, FOLLOW, Shape, meeting, narrowest, within};
 
 /// The spots that a layer of a part shows, with their indices and the strip they lie on.
 fn shown<'a>(solid: &'a Solid, part: &'a Part, layer: usize) -> impl Iterator<Item = (usize, &'a Spot, usize)> {
@@ -104,11 +104,7 @@ pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: 
         if places.is_empty() {
             continue;
         }
-        let mut outline: Vec<(Vec2, Vec2, EdgeName)> = Vec::new();
-        for edge in &panel.edges {
-            let points = edge.narrowest.flattened(FOLLOW);
-            outline.extend(points.windows(2).map(|w| (w[0], w[1], edge.name)));
-        }
+        let outline = narrowest(panel);
         let plain: Vec<(Vec2, Vec2)> = outline.iter().map(|&(a, b, _)| (a, b)).collect();
         // Each outline with whose it is: a place, or beyond them a hole.
         let mut shapes: Vec<Shape> = Vec::new();

@@ -3,15 +3,15 @@
 use crate::diag::Diagnostics;
 use crate::flat::{Allowance, Edge, Long, Panel, Ruling};
 use crate::geom::parallel::{self, ParallelFault};
-use crate::geom::path::{Motion, Seg};
+use crate::geom::path::Seg;
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, enclose, onepiece, tol};
+use crate::geom::{Vec2, enclose, tol};
 use crate::ids::PanelId;
 use crate::num::{self, TAU};
 use crate::skin::height;
-pub(super) use crate::skin::{cuts, leaves};
+pub(super) use crate::skin::{cuts, laid, leaves};
 use crate::solid::{self, Body, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
@@ -115,20 +115,6 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
             false
         }
     }
-}
-
-/// The walks of a ring unrolled at one depth, one flat: level in the middle of the first, the others laid on it.
-pub(super) fn laid<'w>(walks: &'w [Walk], depth: f64) -> Vec<Unrolled<'w>> {
-    let mut flats: Vec<Unrolled> = Vec::with_capacity(walks.len());
-    for walk in walks {
-        let flat = Unrolled::new(walk, depth);
-        let motion = match flats.last() {
-            None => Motion { mirror: false, turn: 0.5 * walk.whole_turn(), shift: Vec2::ZERO },
-            Some(below) => onepiece::fit(below, &flat).0,
-        };
-        flats.push(flat.moved(&motion));
-    }
-    flats
 }
 
 /// Lays one layer of one ring flat.

@@ -2,14 +2,14 @@
 //! flat is. What `develop` lays out again later lies the same way; holes that are set by their distance from an edge
 //! have to be found before.
 
-use crate::geom::path::{Motion, Seg};
+use crate::geom::path::Seg;
 use crate::geom::rim::{Rim, spans};
 use crate::geom::strip::Rule;
 use crate::geom::unroll::Unrolled;
-use crate::geom::walk::{Place, Walk};
-use crate::geom::{Vec2, Vec3, left_of, onepiece};
+use crate::geom::walk::Place;
+use crate::geom::{Vec2, Vec3, left_of};
 use crate::num;
-use crate::skin::{cuts, height, leaves};
+use crate::skin::{cuts, height, laid, leaves, walks};
 use crate::solid::{Layer, Wall};
 
 /// How many parts of a leg its rims are looked at in.
@@ -50,19 +50,10 @@ pub(super) struct Laid<'a> {
 pub(super) fn on_flat<T>(wall: &Wall, ring: usize, layer: &Layer, d: f64, f: impl FnOnce(&Laid<'_>) -> T) -> T {
     let this = &wall.rings[ring];
     let (low_cut, up_cut) = cuts(wall, this);
-    let stops: Vec<f64> = low_cut.stops().into_iter().chain(up_cut.stops()).collect();
-    let walks: Vec<Walk> = wall.strips[this.strips.clone()].iter().map(|s| Walk::with_cuts(s, &stops)).collect();
-    let mut flats: Vec<Unrolled<'_>> = Vec::with_capacity(walks.len());
-    for walk in &walks {
-        let flat = Unrolled::new(walk, d);
-        let motion = match flats.last() {
-            None => Motion { mirror: false, turn: 0.5 * walk.whole_turn(), shift: Vec2::ZERO },
-            Some(below) => onepiece::fit(below, &flat).0,
-        };
-        flats.push(flat.moved(&motion));
-    }
+    let walks = walks(wall, this);
+    let flats = laid(&walks, d);
     let (bottom, top) = (&flats[0], &flats[flats.len() - 1]);
-    let laid = Laid {
+    let there = Laid {
         ring,
         first: this.strips.start,
         flats: &flats,
@@ -72,7 +63,7 @@ pub(super) fn on_flat<T>(wall: &Wall, ring: usize, layer: &Layer, d: f64, f: imp
         upper: Rim::new(top, &up_cut),
         middle: layer.middle(),
     };
-    f(&laid)
+    f(&there)
 }
 
 impl Laid<'_> {

@@ -15,6 +15,7 @@ mod tests;
 
 pub use extent::{Corners, corners};
 
+use crate::geom::path::Motion;
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::series::Series;
 use crate::geom::unroll::Unrolled;
@@ -140,9 +141,7 @@ const TAIL: f64 = 1e-3;
 #[must_use]
 pub fn wall(wall: &Wall, ring: &Ring, middle: f64, at: Depths) -> Skin {
     let (low_cut, up_cut) = cuts(wall, ring);
-    let stops: Vec<f64> = low_cut.stops().into_iter().chain(up_cut.stops()).collect();
-    let walks: Vec<Walk> =
-        wall.strips[ring.strips.clone()].iter().map(|strip| Walk::with_cuts(strip, &stops)).collect();
+    let walks = walks(wall, ring);
     let flats = laid(&walks, at.neutral);
     let lower = Rim::new(&flats[0], &low_cut);
     let upper = Rim::new(&flats[flats.len() - 1], &up_cut);
@@ -163,18 +162,25 @@ pub fn wall(wall: &Wall, ring: &Ring, middle: f64, at: Depths) -> Skin {
     all
 }
 
-/// The walks of a ring on one flat, where it lies does not matter.
-fn laid<'w>(walks: &'w [Walk], depth: f64) -> Vec<Unrolled<'w>> {
+/// The walks of a ring's strips, cut where one of its rims has a stop.
+#[must_use]
+pub fn walks(wall: &Wall, ring: &Ring) -> Vec<Walk> {
+    let (lower, upper) = cuts(wall, ring);
+    let stops: Vec<f64> = lower.stops().into_iter().chain(upper.stops()).collect();
+    wall.strips[ring.strips.clone()].iter().map(|strip| Walk::with_cuts(strip, &stops)).collect()
+}
+
+/// The walks of a ring unrolled at one depth, one flat: level in the middle of the first, the others laid on it.
+#[must_use]
+pub fn laid(walks: &[Walk], depth: f64) -> Vec<Unrolled<'_>> {
     let mut flats: Vec<Unrolled> = Vec::with_capacity(walks.len());
     for walk in walks {
         let flat = Unrolled::new(walk, depth);
-        flats.push(match flats.last() {
-            None => flat,
-            Some(below) => {
-                let motion = onepiece::fit(below, &flat).0;
-                flat.moved(&motion)
-            }
-        });
+        let motion = match flats.last() {
+            None => Motion { mirror: false, turn: 0.5 * walk.whole_turn(), shift: Vec2::ZERO },
+            Some(below) => onepiece::fit(below, &flat).0,
+        };
+        flats.push(flat.moved(&motion));
     }
     flats
 }
