@@ -110,10 +110,6 @@ pub(super) struct Border {
     /// How far it stands proud.
     pub thick: f64,
     pub level: f64,
-    pub parts: Vec<PartId>,
-    /// Indices in `Solid::fitted`.
-    pub runs: Vec<usize>,
-    pub lumps: Vec<usize>,
     /// The room it takes, on which part.
     pub feet: Vec<(PartId, Foot)>,
 }
@@ -312,12 +308,6 @@ impl View<'_> {
             "long" => Some(length(b.long)),
             "thick" => Some(length(b.thick)),
             "level" => Some(length(b.level)),
-            "mass" => {
-                let parts = b.parts.iter().map(|p| wall_mass(self.solid, self.part(*p)));
-                let runs = b.runs.iter().map(|r| self.solid.mass_of_run(&self.solid.fitted.runs[*r]));
-                let lumps = b.lumps.iter().map(|l| self.solid.mass_of_lump(&self.solid.fitted.lumps[*l]));
-                parts.chain(runs).chain(lumps).sum::<Option<f64>>().map(|m| of(m, Dim::MASS))
-            }
             _ => None,
         })
     }

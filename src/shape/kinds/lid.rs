@@ -18,7 +18,7 @@ use crate::design::Kind;
 use crate::eval::Stop;
 use crate::geom::section::{Curve, Element, Section};
 use crate::geom::strip::Strip;
-use crate::ids::ThingId;
+use crate::ids::{PartId, ThingId};
 use crate::num::TAU;
 use crate::solid::{Body, Claim, Contact, EdgeName, EdgeRef, Frame, Part, Plate, Rim, Ring, Seam, Size, Wall};
 
@@ -57,7 +57,7 @@ pub(super) fn lower(
     if stands_off > STANDS_OFF {
         shaper.faults.push(errors::rim_stands_off(&spec.name, stands_off, spec.head));
     }
-    let nearest = nearest(&skin, &lying, &strip, inner);
+    let clearances = clearances(shaper, over, &strip, (inner, clear));
     let bend = measure::mean_bend(std::slice::from_ref(&strip), inner);
     let layers = shaper.layers(&spec.of, inner, bend);
     let (lower, upper) = if at_top { (Rim::Square, Rim::Level) } else { (Rim::Level, Rim::Square) };
@@ -67,7 +67,9 @@ pub(super) fn lower(
     joints::of_wall(shaper, rim, &wall);
     let mut add = |origin, size| shaper.solid.claims.push(Claim { part: rim, origin, size });
     add(spec.rim_span, Size::RimLong { mm: spec.rim });
-    add(spec.gap_span, Size::Clearance { mm: nearest.unwrap_or(clear), over });
+    for (over, mm) in clearances {
+        add(spec.gap_span, Size::Clearance { mm, over });
+    }
     add(spec.of_span, Size::Thick { mm: thick });
     shaper.solid.parts.push(Part {
         id: rim,
@@ -179,16 +181,26 @@ pub(super) fn proud(lying: &[Foot], (lo, hi): (f64, f64)) -> f64 {
     (0..=2).map(|rank| there(rank).map(|f| f.thick).fold(0.0, f64::max)).sum()
 }
 
-/// Where bands lie under the rim, which stands clear of them by its gap: how far it then stands clear of the wall,
-/// square to its sheet, in every direction at the ends of what both have in common, since it changes evenly between.
-fn nearest(skin: &Skin, lying: &[Foot], rim: &Strip, inner: f64) -> Option<f64> {
-    if !lying.iter().any(|f| f.wall) {
-        return None;
+/// How far the rim stands clear of the wall it slides over and of every band on it, square to its sheet. Where no band
+/// lies under it, that is what it was made for.
+fn clearances(shaper: &Shaper<'_>, over: PartId, rim: &Strip, (inner, clear): (f64, f64)) -> Vec<(PartId, f64)> {
+    let bands = shaper.bands.iter().filter(|b| b.1 == over);
+    let to = |part: PartId| Some((part, nearest(&shaper.solid.parts[part.index()], rim, inner)?));
+    let bands: Vec<(PartId, f64)> = bands.filter_map(|b| to(b.0)).collect();
+    if bands.is_empty() {
+        return vec![(over, clear)];
     }
-    let all: Vec<&Strip> = skin.wall.strips.iter().chain([rim]).collect();
+    to(over).into_iter().chain(bands).collect()
+}
+
+/// How far a rim stands clear of a wall at the least: in every direction at the ends of what both have in common, since
+/// it changes evenly between. `None` when they have no height in common.
+fn nearest(part: &Part, rim: &Strip, inner: f64) -> Option<f64> {
+    let (Body::Wall(wall), Some(layer)) = (&part.body, part.layers.last()) else { return None };
+    let all: Vec<&Strip> = wall.strips.iter().chain([rim]).collect();
     let normals = normals(&all);
     let mut least: Option<f64> = None;
-    for strip in &skin.wall.strips {
+    for strip in &wall.strips {
         let (low, high) = (strip.heights().0.max(rim.heights().0), strip.heights().1.min(rim.heights().1));
         if high - low <= 1e-6 {
             continue;
@@ -196,7 +208,7 @@ fn nearest(skin: &Skin, lying: &[Foot], rim: &Strip, inner: f64) -> Option<f64> 
         for &phi in &normals {
             let (Some(own), Some(other)) = (measure::facing(rim, phi), measure::facing(strip, phi)) else { continue };
             for z in [low, high] {
-                let apart = (own.support_at(z, inner).0 - other.support_at(z, skin.outer).0) / own.secant();
+                let apart = (own.support_at(z, inner).0 - other.support_at(z, layer.outer).0) / own.secant();
                 least = Some(least.map_or(apart, |l: f64| l.min(apart)));
             }
         }

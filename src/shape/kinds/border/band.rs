@@ -1,7 +1,6 @@
 //! A band: a wall of its own between two heights of its host's, over what lies below it. Past an edge the host's
 //! surface is carried on straight. On an open wall it ends where that does.
 
-use super::super::super::known::Border;
 use super::super::super::{Shaper, errors, joints, known, measure, seam, wall};
 use super::rows::Row;
 use super::skin::{Skin, clipped};
@@ -12,7 +11,7 @@ use crate::num;
 use crate::solid::{Body, Claim, Gap, Hole, Part, Rim, Ring, Seam, Size, Wall};
 
 /// Builds one row; gives its length on its measured face.
-pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: &mut Border) -> Result<f64, Stop> {
+pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Result<f64, Stop> {
     let Row::Strip { from, lower, to, upper } = row else { return Err(Stop::Skip) };
     let (spec, skin) = (laid.spec, laid.skin);
     let of = spec.sheets(shaper)?;
@@ -81,7 +80,6 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: 
         place: skin.frame,
         split: true,
     });
-    border.parts.push(part);
     shaper.bands.push((part, skin.part));
     Ok(long)
 }

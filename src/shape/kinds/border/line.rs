@@ -1,7 +1,6 @@
 //! Borders that run along a line: cords, bindings, pipings, beads on their wire, wraps. Their lengths are those of
 //! the line their middle takes, over what lies below.
 
-use super::super::super::known::Border;
 use super::super::super::{Shaper, errors, measure};
 use super::rows::Row;
 use super::skin::{Line, Skin, up_the_seam};
@@ -20,10 +19,10 @@ const TWIST: f64 = 30.0;
 const MOST: f64 = 2000.0;
 
 /// Builds one row; gives the length of its way.
-pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: &mut Border) -> Result<f64, Stop> {
+pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Result<f64, Stop> {
     match laid.spec.sort {
-        Sort::Beads => beads(shaper, laid, row, border),
-        Sort::Wrap => wrap(shaper, laid, border),
+        Sort::Beads => beads(shaper, laid, row),
+        Sort::Wrap => wrap(shaper, laid),
         Sort::Piping => {
             let (cord, strip) = laid.spec.piped(shaper)?;
             // The strip lies round the cord and is caught on both sides: round its own middle.
@@ -33,8 +32,8 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: 
             let line = round(laid, row, laid.skin.outer + below + strip.thick)?;
             let spare = if line.closed { laid.spec.lap()? } else { 0.0 };
             let (long, drawn) = (line.long(), line.drawn());
-            push(shaper, laid, border, (&cord, None, "cord"), (long, spare, &drawn));
-            push(shaper, laid, border, (&strip, Some(wide), "strip"), (long, spare, &drawn));
+            push(shaper, laid, (&cord, None, "cord"), (long, spare, &drawn));
+            push(shaper, laid, (&strip, Some(wide), "strip"), (long, spare, &drawn));
             Ok(long)
         }
         Sort::Cord | Sort::Band => {
@@ -43,7 +42,7 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: 
             let depth = laid.skin.outer + below + 0.5 * goods.thick;
             let (long, drawn, closed) = way(laid, row, depth, 0.5 * goods.thick)?;
             let spare = 2.0 * laid.spec.tuck + if closed { laid.spec.lap()? } else { 0.0 };
-            push(shaper, laid, border, (&goods, None, ""), (long, spare, &drawn));
+            push(shaper, laid, (&goods, None, ""), (long, spare, &drawn));
             Ok(long)
         }
         Sort::Binding => {
@@ -56,7 +55,7 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: 
             own_width(laid, &goods, wide)?;
             let (long, drawn, closed) = way(laid, row, skin.outer + below + 0.5 * goods.thick, 0.0)?;
             let spare = if closed { laid.spec.lap()? } else { 0.0 };
-            push(shaper, laid, border, (&goods, Some(wide), ""), (long, spare, &drawn));
+            push(shaper, laid, (&goods, Some(wide), ""), (long, spare, &drawn));
             Ok(long)
         }
     }
@@ -114,7 +113,6 @@ fn own_width(laid: &Laid<'_>, goods: &Goods, needs: f64) -> Result<(), Stop> {
 fn push(
     shaper: &mut Shaper<'_>,
     laid: &Laid<'_>,
-    border: &mut Border,
     (goods, wide, what): (&Goods, Option<f64>, &str),
     (along, spare, line): (f64, f64, &[Vec3]),
 ) {
@@ -128,7 +126,6 @@ fn push(
     // Goods with a fault of their own were told.
     let Some(goods) = of else { return };
     let name = if what.is_empty() { laid.name.to_owned() } else { format!("{} {what}", laid.name) };
-    border.runs.push(shaper.solid.fitted.runs.len());
     shaper.solid.fitted.runs.push(Run {
         thing: laid.id,
         name,
@@ -143,7 +140,7 @@ fn push(
 }
 
 /// As many beads as keep their clear distance, evenly spread, and the wire through their middles.
-fn beads(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: &mut Border) -> Result<f64, Stop> {
+fn beads(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Result<f64, Stop> {
     let (spec, goods) = (laid.spec, laid.spec.goods(shaper)?);
     let wire = spec.strung(shaper)?;
     let across = goods.thick;
@@ -187,7 +184,6 @@ fn beads(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: &mut Border
         count = (count - 1.0).min((count * nearest / pitch).ceil());
     };
     let supply = shaper.supplied(goods.id).ok_or(Stop::Skip)?;
-    border.lumps.push(shaper.solid.fitted.lumps.len());
     shaper.solid.fitted.lumps.push(Lump {
         thing: laid.id,
         name: laid.name.to_owned(),
@@ -199,14 +195,14 @@ fn beads(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row, border: &mut Border
         pair: laid.skin.pair,
         contents: false,
     });
-    push(shaper, laid, border, (&wire, None, "wire"), (long, 2.0 * TWIST, &line.drawn()));
+    push(shaper, laid, (&wire, None, "wire"), (long, 2.0 * TWIST, &line.drawn()));
     Ok(long)
 }
 
 /// A strip wound round a wall from edge to edge, turn beside turn: as long as its middle surface is large for its
 /// width, and half a turn more at either end, where it is trimmed to the edge. On a taper that is what it takes when
 /// no turn laps the last.
-fn wrap(shaper: &mut Shaper<'_>, laid: &Laid<'_>, border: &mut Border) -> Result<f64, Stop> {
+fn wrap(shaper: &mut Shaper<'_>, laid: &Laid<'_>) -> Result<f64, Stop> {
     let (spec, skin, goods) = (laid.spec, laid.skin, laid.spec.goods(shaper)?);
     own_width(laid, &goods, spec.wide)?;
     let below = below(laid, Row::Whole, 1, goods.thick);
@@ -223,7 +219,7 @@ fn wrap(shaper: &mut Shaper<'_>, laid: &Laid<'_>, border: &mut Border) -> Result
     let turn = |girth: f64| girth / (1.0 - (spec.wide / girth) * (spec.wide / girth)).sqrt();
     let spare = 0.5 * (turn(ends[0]) + turn(ends[1]));
     let drawn = wound(skin, spec.wide, depth);
-    push(shaper, laid, border, (&goods, Some(spec.wide), ""), (along, spare, &drawn));
+    push(shaper, laid, (&goods, Some(spec.wide), ""), (along, spare, &drawn));
     Ok(along)
 }
 
