@@ -331,26 +331,8 @@ mod tests {
     use super::*;
 
     fn supply(sold: Option<f64>, long: Option<f64>) -> Supply {
-        Supply {
-            thing: ThingId::new(0),
-            name: "lace3".to_owned(),
-            sort: "lace",
-            across: None,
-            wide: None,
-            thick: Some(3.0),
-            long,
-            mass: None,
-            density: None,
-            price: None,
-            have: None,
-            sold: sold.and_then(|s| Quantity::new(s, Dim::LENGTH)),
-            dry: None,
-            open_time: None,
-            cure: None,
-            covers: None,
-            strength: None,
-            cautions: Vec::new(),
-        }
+        let sold = sold.and_then(|s| Quantity::new(s, Dim::LENGTH));
+        Supply { thick: Some(3.0), long, sold, ..crate::samples::supply("lace3", "lace") }
     }
 
     #[test]

@@ -2,6 +2,7 @@
 //! with a hole, and a strip.
 
 use crate::design::Hand;
+use crate::fitted::Supply;
 use crate::flat::Long;
 use crate::geom::path::{Motion, Path, Seg};
 use crate::geom::section::Section;
@@ -44,6 +45,30 @@ pub(crate) fn stock(name: &str, thick: f64, size: Goods) -> Stock {
 }
 
 /// A piece of one closed outline.
+/// A supply of which nothing is said but its sort.
+pub(crate) fn supply(name: &str, sort: &'static str) -> Supply {
+    Supply {
+        thing: ThingId::new(0),
+        name: name.to_owned(),
+        sort,
+        across: None,
+        wide: None,
+        thick: None,
+        long: None,
+        mass: None,
+        density: None,
+        price: None,
+        have: None,
+        sold: None,
+        dry: None,
+        open_time: None,
+        cure: None,
+        covers: None,
+        strength: None,
+        cautions: Vec::new(),
+    }
+}
+
 pub(crate) fn piece(index: usize, name: &str, runs: Vec<Run>, holes: Vec<Hole>) -> Piece {
     let whole = Path { segs: runs.iter().flat_map(|r| r.path.segs.clone()).collect() };
     let area = whole.area() - holes.iter().map(|h| h.outline.area()).sum::<f64>();

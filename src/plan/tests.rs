@@ -7,6 +7,7 @@ use crate::geom::Vec3;
 use crate::ids::FileId;
 use crate::ledger::What;
 use crate::num::{TAU, cos, sin};
+use crate::samples;
 use crate::schema::{self, Type};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
@@ -16,26 +17,8 @@ fn nowhere() -> Span {
 }
 
 fn cord() -> Supply {
-    Supply {
-        thing: ThingId::new(0),
-        name: "cord".to_owned(),
-        sort: "cord",
-        across: None,
-        wide: None,
-        thick: Some(6.0),
-        long: None,
-        mass: None,
-        density: Quantity::new(18e-3, Dim::LINE_DENSITY),
-        price: None,
-        have: None,
-        sold: None,
-        dry: None,
-        open_time: None,
-        cure: None,
-        covers: None,
-        strength: None,
-        cautions: Vec::new(),
-    }
+    let density = Quantity::new(18e-3, Dim::LINE_DENSITY);
+    Supply { thick: Some(6.0), density, ..samples::supply("cord", "cord") }
 }
 
 /// A ring of cord of radius 50 about a point, `up` high.

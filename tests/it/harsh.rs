@@ -5,8 +5,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use tasset::diag::Severity;
-use tasset::pipeline::{DxfVersion, LayoutOptions, Loaded, Loader, Options, Refusal, Template, build};
+use crate::memory::{Folder, OURS, build, errors};
 
 /// xorshift64* (Vigna, "An experimental exploration of Marsaglia's xorshift generators, scrambled", 2016).
 struct Dice(u64);
@@ -109,29 +108,6 @@ fn prop(d: &mut Dice, most: u64) -> String {
     text
 }
 
-/// One text, and no other file.
-pub struct Alone(pub String);
-
-impl Loader for Alone {
-    fn load(&mut self, from: Option<&str>, path: &str) -> Result<Loaded, Refusal> {
-        match from {
-            None => Ok(Loaded { name: path.to_owned(), text: self.0.clone() }),
-            Some(_) => Err(Refusal::NotThere),
-        }
-    }
-}
-
-pub fn options() -> Options {
-    Options {
-        sets: Vec::new(),
-        wearer: None,
-        stl: false,
-        dxf: DxfVersion::R2000,
-        template: Template::Outside,
-        layout: LayoutOptions::QUICK,
-    }
-}
-
 /// How many of the random props were refused, by code, with their texts.
 fn refusals(seed: u64, most_stations: u64, many: usize) -> (usize, BTreeMap<&'static str, Vec<String>>) {
     let mut d = Dice(seed);
@@ -139,9 +115,8 @@ fn refusals(seed: u64, most_stations: u64, many: usize) -> (usize, BTreeMap<&'st
     let mut count = 0;
     for _ in 0..many {
         let text = prop(&mut d, most_stations);
-        let built = build(&mut Alone(text.clone()), "odd.prop", &options());
-        let mut codes: Vec<&str> =
-            built.diagnostics.iter().filter(|f| f.severity == Severity::Error).map(|f| f.code.name()).collect();
+        let built = build(Folder::of(&text));
+        let mut codes = errors(&built);
         // What goes no further with something that the text asks for is a refusal too.
         codes.extend(built.diagnostics.iter().map(|f| f.code.name()).filter(|c| *c == "not-built-yet"));
         if codes.is_empty() {
@@ -178,8 +153,7 @@ fn many() -> usize {
 fn holds(most_stations: u64, own_share: f64, refused_share: f64) {
     let many = many();
     let (count, refused) = refusals(0x00C0_FFEE_D1CE_5EED + most_stations, most_stations, many);
-    let own: usize =
-        ["audit-failed", "broken-outline", "cannot-draw"].iter().filter_map(|c| refused.get(c)).map(Vec::len).sum();
+    let own: usize = OURS.iter().filter_map(|c| refused.get(c)).map(Vec::len).sum();
     let share = |n: usize| n as f64 / many as f64;
     assert!(share(own) <= own_share, "tasset's own check refuses {own} of {many}");
     assert!(share(count) <= refused_share, "{count} of {many} are refused");
