@@ -9,6 +9,7 @@ use std::ops::Range;
 use crate::design::{Face, Hand};
 use crate::fitted::{Fitted, GoodsOf, Lump, Run};
 use crate::geom::path::Path;
+use crate::geom::plane::Plane;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::{Vec2, Vec3};
 use crate::ids::{JointId, PartId, ThingId};
@@ -250,6 +251,21 @@ pub enum Rim {
     At(f64),
     /// Closed to a point: cut level where the neutral surface first closes, at this height.
     Closed(f64),
+    /// The end face lies in this plane. The plane's own point stands at the height of the station.
+    Plane(Plane),
+    /// At right angles to the sheet, through the measured face's rim in this plane.
+    PlaneSquare(Plane),
+}
+
+impl Rim {
+    /// The plane along which it is cut, when that is one of its own.
+    #[must_use]
+    pub fn plane(&self) -> Option<Plane> {
+        match self {
+            Self::Plane(plane) | Self::PlaneSquare(plane) => Some(*plane),
+            Self::Level | Self::Square | Self::Mitre(_) | Self::At(_) | Self::Closed(_) => None,
+        }
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -421,6 +437,12 @@ pub enum Size {
         depth: f64,
         direction: f64,
         mm: f64,
+    },
+    /// The plane of a ring's sloped rim faces this way (unit, in the part's frame).
+    Faces {
+        ring: usize,
+        upper: bool,
+        normal: Vec3,
     },
     /// From the first to the last station, along the axis.
     Tall {

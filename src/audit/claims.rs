@@ -45,6 +45,7 @@ fn name(size: &Size) -> &'static str {
         Size::Around { .. } => "girth",
         Size::Across { .. } => "width",
         Size::Tall { .. } => "height",
+        Size::Faces { .. } => "tilt of an end",
         Size::Wide { .. } => "width along the wall",
         Size::Thick { .. } => "thickness",
         Size::Gap(_) => "gap",
@@ -74,6 +75,17 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
                 .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), x| (f64::min(lo, x), f64::max(hi, x)));
             fit(r, Check::Claim, &what, reach.1 - reach.0, mm);
         }),
+        Size::Faces { ring, upper, normal } => {
+            let mut any = false;
+            for (laid, group) in made.laid.iter().zip(&made.groups).filter(|(l, _)| l.panel.ring == ring) {
+                let Some(is) = facing_way(laid, group, upper) else { return false };
+                let off = is.cross(normal).length().min(1.0);
+                r.figure(Check::Claim, &what, format!("faces {is:.4}"), num::asin(off).to_degrees(), TWIST);
+                r.holds(Check::Claim, &what, "faces up the wall", is.dot(normal) > 0.0);
+                any = true;
+            }
+            any
+        }
         Size::Tall { mm } | Size::RimLong { mm } => {
             if made.laid.is_empty() {
                 return false;
@@ -211,6 +223,31 @@ fn tall(made: &Made<'_>) -> f64 {
         }
     }
     sum.value()
+}
+
+/// The way the plane of a folded rim faces: each point of the cut is moved along the folded normal to the depth whose
+/// edge lies in the plane, and the area vector of the chain so found is square to it.
+fn facing_way(laid: &Laid<'_>, group: &[&Piece], upper: bool) -> Option<Vec3> {
+    let name = if upper { crate::solid::EdgeName::Upper } else { crate::solid::EdgeName::Lower };
+    let line = if upper { laid.cut.1 } else { laid.cut.0 };
+    let rim = if upper { laid.ring.upper } else { laid.ring.lower };
+    let mut points: Vec<(f64, Vec3)> = Vec::new();
+    for piece in group {
+        for path in super::turn::edge_paths(piece, name) {
+            for (_, l) in laid.landed_rim(&piece.from_flat, path, upper, line) {
+                let depth = match rim {
+                    // Cut square, what lies on the measured face does.
+                    Rim::PlaneSquare(_) => 0.0,
+                    _ => laid.view.line(laid.ring, upper, line, l.w, &laid.layer).depth,
+                };
+                points.push((l.w, l.space + l.normal * (depth - laid.layer.neutral)));
+            }
+        }
+    }
+    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let origin = points.first()?.1;
+    let vector: Vec3 = points.windows(2).map(|w| (w[0].1 - origin).cross(w[1].1 - origin)).sum();
+    (vector.length() > 0.0).then(|| vector.normalize())
 }
 
 /// Along the generatrix that faces a direction, between the edges at a depth, each moved up the wall by as much as the

@@ -1,6 +1,7 @@
 //! Where a wall's edges lie in space, face by face, and where a square cut through the sheet has to run for them:
 //! the foot on the neutral surface of a point of an edge is the point moved along the wall's normal.
 
+use crate::geom::plane::Plane;
 use crate::geom::{Vec3, tol};
 use crate::solid::{EdgeName, Gap, Layer, Rim, Ring, Seam, Turn, Wall};
 
@@ -37,6 +38,12 @@ pub struct View<'a> {
     pub turns: Vec<Turn>,
 }
 
+/// Where a generatrix, moved to depth `d`, meets a plane.
+fn in_plane(g: &Gen, plane: Plane, d: f64) -> Vec3 {
+    let start = g.foot + g.normal * d;
+    start + g.along * ((plane.at - start).dot(plane.normal) / g.along.dot(plane.normal))
+}
+
 impl<'a> View<'a> {
     pub fn new(wall: &'a Wall) -> Self {
         Self { wall, rounds: wall.strips.iter().map(Round::new).collect(), turns: Vec::new() }
@@ -68,6 +75,7 @@ impl<'a> View<'a> {
         let heights = self.rounds[Self::strip_at(ring, upper)].heights;
         match rim {
             Rim::Closed(z) | Rim::At(z) => z,
+            Rim::Plane(plane) | Rim::PlaneSquare(plane) => plane.at.z,
             Rim::Level | Rim::Square | Rim::Mitre(_) => {
                 if upper {
                     heights.1
@@ -86,6 +94,8 @@ impl<'a> View<'a> {
             Rim::Level => g.at(z, d),
             Rim::Square | Rim::At(_) => g.at(z, 0.0) + g.normal * d,
             Rim::Closed(z) => g.at(z, neutral) + g.normal * (d - neutral),
+            Rim::Plane(plane) => in_plane(&g, plane, d),
+            Rim::PlaneSquare(plane) => in_plane(&g, plane, 0.0) + g.normal * d,
             Rim::Mitre(other) => {
                 let corner = g.at(z, 0.0);
                 // The end face halves the walls' angle: it holds the rim's tangent and the sum of both normals. The
@@ -118,6 +128,22 @@ impl<'a> View<'a> {
         if outside_wins { outside } else { inside }
     }
 
+    /// The way a rim runs at a place: along the section, or where it is cut along a plane as the cut itself goes on.
+    pub fn runs(&self, ring: &Ring, upper: bool, w: f64, layer: &Layer) -> Vec3 {
+        const STEP: f64 = 1e-5;
+        let round = &self.rounds[Self::strip_at(ring, upper)];
+        let g = round.generatrix(w);
+        let rim = if upper { ring.upper } else { ring.lower };
+        if !matches!(rim, Rim::Plane(_)) {
+            return g.tangent;
+        }
+        let at = |w: f64| self.edge(ring, upper, w.clamp(0.0, round.end()), layer.middle(), layer.neutral).point;
+        // Within one span: its ends may be corners of the line.
+        let (from, to) = (w.floor().min(round.end() - 1.0), w.floor().min(round.end() - 1.0) + 1.0);
+        let way = at((w + STEP).min(to)) - at((w - STEP).max(from));
+        if way.length() > 1e-9 { way.normalize() } else { g.tangent }
+    }
+
     /// How far the bevel of a rim moves the line between the faces at most, where the wall is there.
     pub fn shift(&self, ring: &Ring, upper: bool, layer: &Layer) -> f64 {
         let round = &self.rounds[Self::strip_at(ring, upper)];
@@ -128,7 +154,7 @@ impl<'a> View<'a> {
             let end = |d: f64| self.edge(ring, upper, w, d, layer.neutral).foot;
             let apart = end(layer.outer) - end(layer.inner);
             // A generatrix may lean along the rim; what counts is the way across it.
-            apart.cross(round.generatrix(w).tangent).length()
+            apart.cross(self.runs(ring, upper, w, layer)).length()
         };
         (0..=n).map(at).fold(0.0, f64::max)
     }

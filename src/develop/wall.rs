@@ -179,7 +179,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
     }
     let edges = [low_edge, end, up_edge, begin].into_iter().filter(|e| !drawn(e)).collect();
 
-    let rulings = rulings(&flats, this, low_span, up_span);
+    let rulings = rulings(&flats, this, [&lower, &upper], low_span, up_span);
     let panel = Panel {
         id: PanelId::new(0),
         part: part.id,
@@ -267,10 +267,24 @@ fn side_long(lower: &Rim, low: Place, upper: &Rim, up: Place, sheet: &solid::Lay
 
 /// Generatrices strip by strip, close enough that a flat cell between two stands off the surface by `CELL` at most:
 /// over a chord `s` that turns by `Δφ` the surface rises `s Δφ/8`.
-fn rulings(flats: &[Unrolled], ring: &Ring, low: (Place, Place), up: (Place, Place)) -> Vec<Ruling> {
+fn rulings(
+    flats: &[Unrolled],
+    ring: &Ring,
+    [lower, upper]: [&Rim; 2],
+    low: (Place, Place),
+    up: (Place, Place),
+) -> Vec<Ruling> {
+    // A sloped rim may lie far beyond its strip's plane.
+    let beyond = |rim: &Rim, span: (Place, Place), z: f64| {
+        let there = rim.is_sloped().then(|| edges::range(span, &|at| rim.height(at, 0.0).0));
+        there.map_or([z; 2], |(a, b)| [a, b])
+    };
     let mut out: Vec<Ruling> = Vec::new();
     for (flat, strip) in flats.iter().zip(ring.strips.clone()) {
         let walk = flat.walk();
+        let (z0, z1) = walk.strip().heights();
+        let foot = if strip == ring.strips.start { beyond(lower, low, z0) } else { [z0; 2] };
+        let head = if strip + 1 == ring.strips.end { beyond(upper, up, z1) } else { [z1; 2] };
         // What an open seam leaves of both rims; strips between them are cut as the nearest rim is.
         let (from, to) = if flats.len() == 1 {
             (edges::before(low.0, up.0), edges::after(low.1, up.1))
@@ -288,13 +302,13 @@ fn rulings(flats: &[Unrolled], ring: &Ring, low: (Place, Place), up: (Place, Pla
             let n = match walk.legs()[leg] {
                 Leg::Side { .. } => 1.0,
                 Leg::Turn { .. } => {
-                    let (z0, z1) = walk.strip().heights();
                     let mut need: f64 = 1.0;
                     for i in 0..24u8 {
                         let at = Place { leg, t: t0 + (t1 - t0) * (f64::from(i) + 0.5) / 24.0 };
                         let turning = walk.turning(at).abs() * (t1 - t0);
-                        let speed = [z0, z1].map(|z| parallel::radius(walk, at, z, flat.depth()).abs() * turning);
-                        need = need.max((speed[0].max(speed[1]) * turning / (8.0 * CELL)).sqrt());
+                        let radius = |z: &f64| parallel::radius(walk, at, *z, flat.depth()).abs();
+                        let speed = foot.iter().chain(&head).map(radius).fold(0.0, f64::max) * turning;
+                        need = need.max((speed * turning / (8.0 * CELL)).sqrt());
                     }
                     (1.15 * need).ceil().clamp(2.0, RULINGS)
                 }
@@ -322,7 +336,12 @@ fn rulings(flats: &[Unrolled], ring: &Ring, low: (Place, Place), up: (Place, Pla
 fn tightest(lower: &Rim, low: (Place, Place), upper: &Rim, up: (Place, Place), inner: f64) -> Option<(f64, Vec2)> {
     let mut best: Option<(f64, Vec2)> = None;
     let ends = [lower.flat().walk().strip().heights().0, upper.flat().walk().strip().heights().1];
-    for (rim, range, z) in [(lower, low, ends[0]), (upper, up, ends[1])] {
+    let reach = |rim: &Rim, range: (Place, Place), z: f64| {
+        let (least, most) = edges::range(range, &|at| if rim.is_sloped() { rim.height(at, inner).0 } else { z });
+        [(range, least), (range, most)]
+    };
+    let looked = [(lower, reach(lower, low, ends[0])), (upper, reach(upper, up, ends[1]))];
+    for (rim, (range, z)) in looked.into_iter().flat_map(|(rim, two)| two.map(|one| (rim, one))) {
         if rim.is_closed() {
             continue;
         }

@@ -202,4 +202,6 @@ codes! {
     LimitNotProven "limit-not-proven" "A limit on the mass can be held against what is weighed only, and the mass of something here is not known. Give its stock or supply a `density` or a `mass`.";
     LimitsNothing "limits-nothing" "A `limit` without a figure, or with nothing but `spare`, limits nothing.";
     NotWeighed "not-weighed" "A value asks for a mass, and something that belongs to it has none: its stock has no `density`, its supply no `mass` or `density`.";
+    TiltedStation "tilted-station" "The `tilt` of a station leans the plane along which the wall is cut off there, toward the front, back, left or right and by no more than 80 degrees. A wall cannot be cut along itself, a point has no plane, and `up` and `down` are no ways for a plane to lean.";
+    PlanesMeet "planes-meet" "A wall is cut off at both ends along planes, and the planes of its ends may not meet within it: there would be nothing of it left on one side. The message says how long the wall is on its short side and which tilt would just do.";
 }

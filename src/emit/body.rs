@@ -135,6 +135,8 @@ impl End<'_> {
             Rim::Level => z,
             Rim::Square => z - d * sine,
             Rim::At(at) => at - d * sine,
+            Rim::Plane(plane) => plane.height(rule, d),
+            Rim::PlaneSquare(plane) => plane.height(rule, 0.0) - d * sine,
             Rim::Mitre(_) => {
                 let slope = self
                     .other

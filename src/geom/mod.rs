@@ -18,6 +18,7 @@ pub mod onepiece;
 pub mod outer;
 pub mod parallel;
 pub mod path;
+pub mod plane;
 pub mod raster;
 pub mod rect;
 pub mod rim;

@@ -7,16 +7,19 @@
 //! - mitre: `z − d sin α + d tan θ cos α`, `θ = (α − α')/2` with the neighbour's slope α'. Derivation: the two tangent
 //!   planes at depth `d` meet at `d (N + N')/(1 + N·N')` from the measured rim, on the bisector of the normals; along
 //!   the wall that is `d tan θ`. `θ = α` gives the level cut, `θ = 0` the square one;
-//! - closed: the neutral surface's closing height, moved square to the sheet.
+//! - closed: the neutral surface's closing height, moved square to the sheet;
+//! - plane: where the parallel surface meets the plane (`geom::plane`); square to the sheet, the foot of the normal
+//!   through the measured face's rim there.
 //!
 //! Its foot on the neutral surface (depth `m`) is `(d − m) sin α` higher.
 
 use super::fit::Run;
 use super::parallel::{self, Looked, ParallelFault, on_one_axis};
+use super::plane::Plane;
 use super::section::Curve;
 use super::series;
 use super::strip::{Rule, Strip};
-use super::unroll::Unrolled;
+use super::unroll::{Laid, Unrolled};
 use super::walk::{Leg, Place, Walk};
 use super::{Vec2, tol};
 use crate::num::{self, PI, TAU};
@@ -29,6 +32,10 @@ pub enum Cut {
     /// Half of the angle to the neighbouring wall.
     Mitre(f64, Strip),
     Closed(f64),
+    /// The end face lies in this plane.
+    Plane(Plane),
+    /// At right angles to the sheet, through the measured face's rim in this plane.
+    PlaneSquare(Plane),
 }
 
 impl Cut {
@@ -37,7 +44,7 @@ impl Cut {
     pub fn stops(&self) -> Vec<f64> {
         match self {
             Self::Mitre(_, other) => other.stretches().iter().map(|s| s.from).collect(),
-            Self::Level(_) | Self::Square(_) | Self::Closed(_) => Vec::new(),
+            Self::Level(_) | Self::Square(_) | Self::Closed(_) | Self::Plane(_) | Self::PlaneSquare(_) => Vec::new(),
         }
     }
 
@@ -49,7 +56,8 @@ impl Cut {
         let walk = Walk::with_cuts(strip, &self.stops());
         let flat = Unrolled::new(&walk, 0.0);
         let rim = Rim::new(&flat, self);
-        let looked = if matches!(self, Self::Mitre(..)) { Looked::closely(&walk) } else { Looked::new(&walk) };
+        let closely = matches!(self, Self::Mitre(..) | Self::Plane(_) | Self::PlaneSquare(_));
+        let looked = if closely { Looked::closely(&walk) } else { Looked::new(&walk) };
         depths.iter().enumerate().try_for_each(|(i, &d)| rim.exists(&looked, d).map_err(|fault| (i, fault)))
     }
 }
@@ -76,7 +84,7 @@ impl<'a> Rim<'a> {
             Cut::Mitre(_, other) => {
                 (0..flat.walk().legs().len()).map(|leg| neighbour(flat.walk(), leg, other)).collect()
             }
-            Cut::Level(_) | Cut::Square(_) | Cut::Closed(_) => Vec::new(),
+            Cut::Level(_) | Cut::Square(_) | Cut::Closed(_) | Cut::Plane(_) | Cut::PlaneSquare(_) => Vec::new(),
         };
         Self { flat, cut, faces }
     }
@@ -90,6 +98,12 @@ impl<'a> Rim<'a> {
     #[must_use]
     pub fn is_closed(&self) -> bool {
         matches!(self.cut, Cut::Closed(_))
+    }
+
+    /// Whether it is cut along a plane that may lean.
+    #[must_use]
+    pub fn is_sloped(&self) -> bool {
+        matches!(self.cut, Cut::Plane(_) | Cut::PlaneSquare(_))
     }
 
     /// Whether the surface at depth `d` exists all along the rim as it is cut; what lies beyond the closing height of a
@@ -117,7 +131,8 @@ impl<'a> Rim<'a> {
         let alpha = num::atan(rule.flare());
         match self.cut {
             Cut::Level(_) => alpha,
-            Cut::Square(_) | Cut::Closed(_) => 0.0,
+            Cut::Square(_) | Cut::Closed(_) | Cut::PlaneSquare(_) => 0.0,
+            Cut::Plane(plane) => plane.lean(&rule),
             Cut::Mitre(..) => {
                 let (_, other) = self.other_rule(at, rule.phi).expect("a mitre has a neighbour");
                 0.5 * (alpha - num::atan(other.flare()))
@@ -133,6 +148,11 @@ impl<'a> Rim<'a> {
         match self.cut {
             Cut::Level(z) => (*z, 0.0),
             Cut::Square(z) => (z - d * sine, -d * turn),
+            Cut::Plane(plane) => plane.height_on(self.flat.walk(), at, &rule, d),
+            Cut::PlaneSquare(plane) => {
+                let (z, dz) = plane.height_on(self.flat.walk(), at, &rule, 0.0);
+                (z - d * sine, dz - d * turn)
+            }
             Cut::Closed(z) => {
                 let d = d - self.flat.depth();
                 (z - d * sine, -d * turn)
@@ -178,17 +198,27 @@ impl<'a> Rim<'a> {
         let velocity = match &walk.legs()[at.leg] {
             Leg::Side { first, last } => {
                 let run = |d: f64| last.support_at(z, d).1 - first.support_at(z, d).1;
-                laid.tau * run(self.flat.depth())
+                self.ahead(&laid) * run(self.flat.depth())
             }
             Leg::Turn { from, to, .. } => {
                 let rate = walk.turning(at);
                 let radius = parallel::radius(walk, at, z, self.flat.depth());
                 let velocity = (laid.tau * radius + laid.rise * (dz / (z1 - z0))) * rate;
                 // At the flat place of a full oval the radius is infinite: only the direction counts there.
-                if velocity.is_finite() { velocity } else { laid.tau * (to - from).signum() }
+                if velocity.is_finite() { velocity } else { self.ahead(&laid) * (to - from).signum() }
             }
         };
         (point, velocity)
+    }
+
+    /// The way along the rim on the flat, for one along the section at one height.
+    fn ahead(&self, laid: &Laid) -> Vec2 {
+        match self.cut {
+            Cut::Plane(plane) | Cut::PlaneSquare(plane) => {
+                laid.tau + laid.rise * (plane.ahead(&laid.rule).z / laid.rule.rise())
+            }
+            Cut::Level(_) | Cut::Square(_) | Cut::Mitre(..) | Cut::Closed(_) => laid.tau,
+        }
     }
 
     /// True length in space of the edge at depth `d`, between two places: `∫ √(P² + Q²) dφ` with `P` along the rim and
@@ -199,7 +229,9 @@ impl<'a> Rim<'a> {
         let walk = self.flat.walk();
         let ahead = match self.cut {
             Cut::Level(z) => walk.length(to, *z, d) - walk.length(from, *z, d),
-            Cut::Square(_) | Cut::Mitre(..) | Cut::Closed(_) => self.run_length(from, to, d, |at| self.height(at, d)),
+            Cut::Square(_) | Cut::Mitre(..) | Cut::Closed(_) | Cut::Plane(_) | Cut::PlaneSquare(_) => {
+                self.run_length(from, to, d, |at| self.height(at, d))
+            }
         };
         ahead + 2.0 * self.pinched(from, to, d)
     }
@@ -238,11 +270,18 @@ impl<'a> Rim<'a> {
         let (z0, z1) = walk.strip().heights();
         let mut sum = num::Sum::new();
         for (leg, t0, t1) in spans(from, to) {
-            let k = |t: f64| {
+            let end = |t: f64| {
                 let at = Place { leg, t };
-                walk.rule(at).support_at(height(at).0, d).1
+                let (rule, z) = (walk.rule(at), height(at).0);
+                (rule.support_at(z, d).1, z * rule.secant())
             };
-            sum.add(k(t1) - k(t0));
+            let (from, to) = (end(t0), end(t1));
+            sum.add(to.0 - from.0);
+            if let Leg::Side { .. } = walk.legs()[leg] {
+                // A straight line on a flat side, which may climb it.
+                let (run, climb) = (to.0 - from.0, to.1 - from.1);
+                sum.add((Vec2::new(run, climb).length() - run.abs()) * run.signum());
+            }
             if let Leg::Turn { .. } = walk.legs()[leg] {
                 sum.add(series::integral(LENGTH, t0, t1, |t| {
                     let at = Place { leg, t };
@@ -302,9 +341,14 @@ impl<'a> Rim<'a> {
     }
 
     fn neighbour_on_axis(&self, leg: usize) -> bool {
-        let Cut::Mitre(_, other) = self.cut else { return true };
-        let s = &other.stretches()[self.faces[leg].0];
-        on_one_axis((s.lower, s.upper))
+        match self.cut {
+            Cut::Mitre(_, other) => {
+                let s = &other.stretches()[self.faces[leg].0];
+                on_one_axis((s.lower, s.upper))
+            }
+            Cut::Plane(plane) | Cut::PlaneSquare(plane) => plane.normal.truncate().length() < tol::SAME_ANGLE,
+            Cut::Level(_) | Cut::Square(_) | Cut::Closed(_) => true,
+        }
     }
 
     /// Normals at which the lean changes its sign: inside and outside change places there.

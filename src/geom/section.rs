@@ -16,8 +16,9 @@ use crate::num::{self, GAUSS8, TAU};
 pub enum Curve {
     /// A circular arc; a corner when the radius is 0, a hollow arc when it is negative.
     Round { centre: Vec2, radius: f64 },
-    /// `|x/a|^power + |y/b|^power = 1` about `centre`, axes along x and y; an ellipse at power 2. `power >= 2`.
-    Oval { centre: Vec2, a: f64, b: f64, power: f64 },
+    /// `|x/a|^power + |y/b|^power = 1` about `centre`, its first axis along the unit vector `axis` (x where it is not
+    /// spun); an ellipse at power 2. `power >= 2`.
+    Oval { centre: Vec2, a: f64, b: f64, power: f64, axis: Vec2 },
     /// A circle and two ovals added point by point of one normal: `Σ weight · h`. What lies between two other curves,
     /// and past either of them, is of this form.
     Sum { centre: Vec2, radius: f64, ovals: [Weighed; 2] },
@@ -29,14 +30,16 @@ pub struct Weighed {
     pub a: f64,
     pub b: f64,
     pub power: f64,
+    /// The direction of `a`.
+    pub axis: Vec2,
     pub weight: f64,
 }
 
 impl Weighed {
-    const NONE: Self = Self { a: 0.0, b: 0.0, power: 2.0, weight: 0.0 };
+    const NONE: Self = Self { a: 0.0, b: 0.0, power: 2.0, axis: Vec2::X, weight: 0.0 };
 
     fn curve(self) -> Curve {
-        Curve::Oval { centre: Vec2::ZERO, a: self.a, b: self.b, power: self.power }
+        Curve::Oval { centre: Vec2::ZERO, a: self.a, b: self.b, power: self.power, axis: self.axis }
     }
 }
 
@@ -72,7 +75,9 @@ impl Curve {
             Self::Round { centre, radius } => {
                 Support { h: centre.x * c + centre.y * s + radius, k: centre.y * c - centre.x * s }
             }
-            Self::Oval { centre, a, b, power } => {
+            Self::Oval { centre, a, b, power, axis } => {
+                let about = Self::Round { centre, radius: 0.0 }.support_along((s, c));
+                let (s, c) = seen_from((s, c), axis);
                 // The dual norm: 1/power + 1/q = 1.
                 let (h, k) = if power == 2.0 {
                     let h = (a * a * c * c + b * b * s * s).sqrt();
@@ -86,7 +91,7 @@ impl Curve {
                     let dv = num::pow(b, q) * num::pow(s.abs(), q - 1.0) * s.signum() * c;
                     (h, num::pow(h, 1.0 - q) * (du + dv))
                 };
-                Support { h: h + centre.x * c + centre.y * s, k: k + centre.y * c - centre.x * s }
+                Support { h: h + about.h, k: k + about.k }
             }
             Self::Sum { centre, radius, ovals } => {
                 let mut sum = Self::Round { centre, radius }.support_along((s, c));
@@ -104,8 +109,8 @@ impl Curve {
     pub fn radius(self, phi: f64) -> f64 {
         match self {
             Self::Round { radius, .. } => radius,
-            Self::Oval { a, b, power, .. } => {
-                let (s, c) = num::sin_cos(phi);
+            Self::Oval { a, b, power, axis, .. } => {
+                let (s, c) = seen_from(num::sin_cos(phi), axis);
                 if power == 2.0 {
                     let h2 = a * a * c * c + b * b * s * s;
                     return a * a * b * b / (h2 * h2.sqrt());
@@ -136,8 +141,11 @@ impl Curve {
             radius += r * share;
             for part in parts.into_iter().filter(|p| p.weight != 0.0) {
                 let weight = part.weight * share;
-                let alike =
-                    |o: &&mut Weighed| o.power == part.power && (o.a * part.b - part.a * o.b).abs() < 1e-12 * o.a * o.b;
+                let alike = |o: &&mut Weighed| {
+                    o.power == part.power
+                        && (o.a * part.b - part.a * o.b).abs() < 1e-12 * o.a * o.b
+                        && (o.axis - part.axis).length() < 1e-12
+                };
                 match ovals.iter_mut().find(alike) {
                     Some(o) => o.weight += weight * part.a / o.a,
                     None => ovals.push(Weighed { weight, ..part }),
@@ -147,7 +155,7 @@ impl Curve {
         match ovals[..] {
             [] => Self::Round { centre, radius },
             [o] if o.weight > 0.0 && radius == 0.0 => {
-                Self::Oval { centre, a: o.a * o.weight, b: o.b * o.weight, power: o.power }
+                Self::Oval { centre, a: o.a * o.weight, b: o.b * o.weight, power: o.power, axis: o.axis }
             }
             [one] => Self::Sum { centre, radius, ovals: [one, Weighed::NONE] },
             [one, two, ..] => Self::Sum { centre, radius, ovals: [one, two] },
@@ -158,7 +166,9 @@ impl Curve {
     fn parts(self) -> (Vec2, f64, [Weighed; 2]) {
         match self {
             Self::Round { centre, radius } => (centre, radius, [Weighed::NONE; 2]),
-            Self::Oval { centre, a, b, power } => (centre, 0.0, [Weighed { a, b, power, weight: 1.0 }, Weighed::NONE]),
+            Self::Oval { centre, a, b, power, axis } => {
+                (centre, 0.0, [Weighed { a, b, power, axis, weight: 1.0 }, Weighed::NONE])
+            }
             Self::Sum { centre, radius, ovals } => (centre, radius, ovals),
         }
     }
@@ -168,16 +178,51 @@ impl Curve {
     pub fn moved(self, by: Vec2) -> Self {
         match self {
             Self::Round { centre, radius } => Self::Round { centre: centre + by, radius },
-            Self::Oval { centre, a, b, power } => Self::Oval { centre: centre + by, a, b, power },
+            Self::Oval { centre, a, b, power, axis } => Self::Oval { centre: centre + by, a, b, power, axis },
             Self::Sum { centre, radius, ovals } => Self::Sum { centre: centre + by, radius, ovals },
         }
     }
+
+    /// The same curve turned about the origin: what it was at `phi` it is at `phi + by`.
+    #[must_use]
+    pub fn spun(self, by: f64) -> Self {
+        let turn = unit(by);
+        let spun = |v: Vec2| turn.rotate(v);
+        match self {
+            Self::Round { centre, radius } => Self::Round { centre: spun(centre), radius },
+            Self::Oval { centre, a, b, power, axis } => {
+                Self::Oval { centre: spun(centre), a, b, power, axis: spun(axis).normalize() }
+            }
+            Self::Sum { centre, radius, ovals } => {
+                let ovals = ovals.map(|o| Weighed { axis: spun(o.axis).normalize(), ..o });
+                Self::Sum { centre: spun(centre), radius, ovals }
+            }
+        }
+    }
+
+    /// The fullness of an oval that has a flat place at `phi`: on one of its axes, and fuller than an ellipse. 2 for
+    /// every other curve.
+    #[must_use]
+    pub fn flat_at(self, phi: f64) -> f64 {
+        let (_, _, ovals) = self.parts();
+        let along = num::sin_cos(phi);
+        let flat = |o: &&Weighed| {
+            let (s, c) = seen_from(along, o.axis);
+            o.weight != 0.0 && s.abs().min(c.abs()) < 1e-9
+        };
+        ovals.iter().filter(flat).map(|o| o.power).fold(2.0, f64::max)
+    }
+}
+
+/// Sine and cosine of a direction, seen from an oval whose first axis is `axis`.
+fn seen_from((s, c): (f64, f64), axis: Vec2) -> (f64, f64) {
+    (s * axis.x - c * axis.y, c * axis.x + s * axis.y)
 }
 
 /// A sine or cosine that is 0 but for the rounding of its angle: on a full oval's axis a hundredth of a millimetre lies
 /// within the angle's last digit.
 fn on_axis(x: f64) -> f64 {
-    if x.abs() < 2e-15 { 0.0 } else { x }
+    if x.abs() < 4e-15 { 0.0 } else { x }
 }
 
 /// A stretch of a section: the normal turns from `from` to `to` (backwards on a hollow arc).
@@ -250,7 +295,7 @@ impl Section {
     /// An oval about the origin with half-axes `a` along x and `b` along y.
     #[must_use]
     pub fn oval(a: f64, b: f64, power: f64) -> Self {
-        Self::whole(Curve::Oval { centre: Vec2::ZERO, a, b, power })
+        Self::whole(Curve::Oval { centre: Vec2::ZERO, a, b, power, axis: Vec2::X })
     }
 
     /// A single point: the end of a cone.
@@ -265,6 +310,26 @@ impl Section {
         let elements =
             (0..4u8).map(|i| Element { from: f64::from(i) * quarter, to: f64::from(i + 1) * quarter, curve }).collect();
         Self { elements }
+    }
+
+    /// The same section turned about the origin, then moved.
+    #[must_use]
+    pub fn set(&self, spin: f64, by: Vec2) -> Self {
+        if spin == 0.0 && by == Vec2::ZERO {
+            return self.clone();
+        }
+        let set = |e: &Element| {
+            let curve = if spin == 0.0 { e.curve } else { e.curve.spun(spin) };
+            Element { from: e.from + spin, to: e.to + spin, curve: curve.moved(by) }
+        };
+        Self { elements: self.elements.iter().map(set).collect() }
+    }
+
+    /// The point half-way between what it reaches to the front and back, and to the left and right.
+    #[must_use]
+    pub fn middle(&self) -> Vec2 {
+        let half = |phi: f64| 0.5 * (self.support(phi).h - self.support(phi + num::PI).h);
+        Vec2::new(half(0.0), half(num::FRAC_PI_2))
     }
 
     /// The chain.

@@ -8,7 +8,7 @@
 use super::series::Series;
 use super::strip::{Rule, Strip};
 use super::{section::Curve, tol};
-use crate::num::{self, FRAC_PI_2, TAU};
+use crate::num::{self, TAU};
 
 /// One leg of the walk.
 #[derive(Clone, Debug, PartialEq)]
@@ -408,12 +408,6 @@ fn legs(strip: &Strip, cuts: &[f64]) -> Vec<Leg> {
 
 /// How a curve's rim moves at `phi`: 1 where it is regular, `power − 1` (at most 12) where a fuller oval is flat.
 fn exponent(curve: Curve, phi: f64) -> f64 {
-    let fullest = match curve {
-        Curve::Round { .. } => 2.0,
-        Curve::Oval { power, .. } => power,
-        Curve::Sum { ovals, .. } => ovals.iter().filter(|o| o.weight != 0.0).map(|o| o.power).fold(2.0, f64::max),
-    };
-    let quarter = phi / FRAC_PI_2;
-    let flat = fullest != 2.0 && (quarter - quarter.round()).abs() < 1e-9;
-    if flat { (fullest - 1.0).clamp(1.0, 12.0) } else { 1.0 }
+    let fullest = curve.flat_at(phi);
+    if fullest == 2.0 { 1.0 } else { (fullest - 1.0).clamp(1.0, 12.0) }
 }

@@ -4,21 +4,12 @@
 //! which is meant.
 
 use super::entry::{else_from, fields, may, must, or, word};
-use super::shared::{
-    ANGLE, COUNT_OR_AUTO, FAR, GOODS, LENGTH, MANY, SHARE, SHIFT, SPIN, SQUARE, STOCK, THICK, TILT, TURN,
-};
+use super::shared::{ANGLE, COUNT_OR_AUTO, FAR, GOODS, LENGTH, MANY, SHARE, SQUARE, STATION, STOCK, THICK, TURN};
 use super::{Built, Constructor, Family, Field, Type};
 use crate::units::Dim;
 
 const YES: Built = Built::Yes;
 const NOT_YET: Built = Built::NotYet;
-
-/// How a section is turned at its station.
-const STATION: &[Field] = &[
-    SPIN.doc("Turned about the axis there"),
-    TILT.doc("Its plane leans toward: an oblique or sloped section"),
-    SHIFT.doc("Its middle moved toward: an oblique cone"),
-];
 
 const TRUST: Field = may(
     "trust",
@@ -388,14 +379,7 @@ pub(super) const OTHERS: &[Constructor] = &[
         "Moved: a length for each direction",
         "toward(left: 12 mm, up: 3 mm)",
     ),
-    make(
-        Family::Tilt,
-        "toward",
-        TOWARD_ANGLE,
-        NOT_YET,
-        "Leaning: an angle for each direction",
-        "toward(front: 10 deg)",
-    ),
+    make(Family::Tilt, "toward", TOWARD_ANGLE, YES, "Leaning: an angle for each direction", "toward(front: 10 deg)"),
     make(
         Family::Girth,
         "dressed",

@@ -96,6 +96,18 @@ pub(super) const TILT: Field = may("tilt", Type::Make(Family::Tilt), "toward(fro
 pub(super) const SHIFT: Field =
     may("shift", Type::Make(Family::Shift), "toward(left: 12 mm, up: 3 mm)", "Moved toward").not_yet();
 
+/// How a section stands at its station.
+pub(super) const STATION: &[Field] = &[
+    or("spin", ANGLE, "0 deg", "Turned about the axis there, front toward left").within(-TURN, TURN),
+    may(
+        "tilt",
+        Type::Make(Family::Tilt),
+        "toward(front: 10 deg)",
+        "At the first or last station: the wall is cut off there along a plane that leans toward",
+    ),
+    may("shift", Type::Make(Family::Shift), "toward(left: 12 mm)", "Its middle moved toward: an oblique cone"),
+];
+
 /// PLACE: where it stands on, in, over or beside its target.
 pub(super) const PLACE: &[Field] = &[LEVEL, FACING, GAP, SPIN, TILT, SHIFT];
 /// PLACE of a part with a foot.

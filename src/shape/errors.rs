@@ -3,8 +3,10 @@
 pub(super) mod borders;
 
 mod fitted;
+mod sloped;
 
 pub(super) use fitted::*;
+pub(super) use sloped::*;
 
 use super::outline::OutlineFault;
 use super::say::{at_least, at_most, degrees, mm};

@@ -96,7 +96,7 @@ fn rectangle(made: &Made, span: Span) -> Result<Shape, Stop> {
 /// An oval with half-axes `a` and `b` as pairs of arcs that share its points and tangents (biarcs: K. M. Bolton,
 /// Biarc curves, Computer-Aided Design 7, 1975), halved until they are within [`FIT`].
 fn arcs(a: f64, b: f64, power: f64) -> Path {
-    let curve = Curve::Oval { centre: Vec2::ZERO, a, b, power };
+    let curve = Curve::Oval { centre: Vec2::ZERO, a, b, power, axis: Vec2::X };
     let mut path = Path::default();
     for quarter in 0..4 {
         let from = FRAC_PI_2 * f64::from(quarter);

@@ -3,11 +3,10 @@
 use super::notches::{Edge, Patterns};
 use super::{Shaper, measure};
 use crate::geom::parallel::radius;
-use crate::geom::strip::Strip;
 use crate::geom::tol;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::ids::{JointId, PartId};
-use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Layer, Rim, Seam, Solid, Wall};
+use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Layer, Seam, Solid, Wall};
 
 /// A joint before it has its letter and notches.
 #[derive(Clone, Debug, PartialEq)]
@@ -92,7 +91,8 @@ fn edge(solid: &Solid, contact: &Contact) -> Option<Edge> {
         }
         Contact::Along { part, ring, .. } => {
             let Body::Wall(wall) = &solid.parts[part.index()].body else { return None };
-            let long = wall.rings.get(ring)?.strips.clone().filter_map(|i| height_along(wall, ring, i)).sum();
+            let ring = wall.rings.get(ring)?;
+            let long = ring.strips.clone().filter_map(|i| measure::seam_over(wall, ring, i)).sum();
             Some(Edge { long, closed: false })
         }
     }
@@ -161,17 +161,6 @@ fn clear(solid: &Solid, draft: &Draft, long: f64) -> Vec<(f64, f64)> {
         }
     }
     stretches
-}
-
-/// The length of the seam's rule over one strip of a ring, from rim to rim on the measured face.
-fn height_along(wall: &Wall, ring: usize, strip: usize) -> Option<f64> {
-    let r = &wall.rings[ring];
-    let s: &Strip = &wall.strips[strip];
-    let (z0, z1) = s.heights();
-    let end = |rim: Rim, z: f64| if let Rim::Closed(at) | Rim::At(at) = rim { at } else { z };
-    let from = if strip == r.strips.start { end(r.lower, z0) } else { z0 };
-    let to = if strip + 1 == r.strips.end { end(r.upper, z1) } else { z1 };
-    measure::facing(s, wall.facing).map(|rule| measure::slant(&rule) * (to - from) / (z1 - z0))
 }
 
 #[cfg(test)]

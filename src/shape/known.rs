@@ -19,7 +19,7 @@ use crate::geom::strip::Strip;
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
 use crate::schema;
-use crate::solid::{Body, Frame, Part, Plate, Solid, Wall};
+use crate::solid::{Body, Frame, Part, Plate, Rim, Ring, Solid, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
 
@@ -243,7 +243,11 @@ impl View<'_> {
         };
         let strip = strip_at(wall, edge).ok_or(Stop::Skip)?;
         Ok(match name {
-            "around" | "long" => Some(length(open_girth(wall, part, strip, edge, d))),
+            "around" | "long" => {
+                let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
+                let sloped = measure::sloped_girth(wall, of_.edge == Some("top"), neutral, d);
+                Some(length(sloped.unwrap_or_else(|| open_girth(wall, part, strip, edge, d))))
+            }
             "across" => Some(length(measure::width(strip, edge, d, FRAC_PI_2))),
             "level" => Some(length(edge)),
             _ => None,
@@ -345,8 +349,15 @@ fn open_girth(wall: &Wall, part: &Part, strip: &Strip, z: f64, d: f64) -> f64 {
 }
 
 fn seam_fact(shell: &Shell, wall: &Wall, d: f64, name: &str) -> Option<Answer> {
-    let slants =
-        || wall.strips.iter().filter_map(|s| measure::facing(s, wall.facing)).map(|r| measure::slant(&r)).sum();
+    // From station to station; a sloped end's plane takes its part.
+    let slants = || {
+        let plain = |rim: Rim| if rim.plane().is_some() { rim } else { Rim::Level };
+        let over = |ring: &Ring| {
+            let level = Ring { strips: ring.strips.clone(), lower: plain(ring.lower), upper: plain(ring.upper) };
+            ring.strips.clone().filter_map(|i| measure::seam_over(wall, &level, i)).sum::<f64>()
+        };
+        wall.rings.iter().map(over).sum()
+    };
     match name {
         "long" | "around" => Some(length(slants())),
         "level" => Some(length(0.5 * shell.tall)),

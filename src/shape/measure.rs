@@ -9,8 +9,8 @@ use crate::geom::strip::{Rule, Strip};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::Walk;
 use crate::num::{self, PI, TAU};
-use crate::skin::leaves;
-use crate::solid::{Seam, Wall};
+use crate::skin::{height, leaves};
+use crate::solid::{Ring, Seam, Wall};
 
 /// A rule and the straight side it may lie on: the last rule before the side and the first after it, alike when
 /// there is no side.
@@ -124,26 +124,55 @@ pub(super) fn gap_at(wall: &Wall, neutral: f64, strip: &Strip, z: f64, d: f64) -
     walk.length(from, z, d) + walk.around(z, d) - walk.length(to, z, d)
 }
 
-/// The area of a wall's parallel from its first to its last station, its gap and holes taken out.
+/// The area of a wall's parallel from its first to its last station (a sloped end's plane), its gap and holes taken out.
 pub(super) fn wall_area(wall: &Wall, neutral: f64, d: f64) -> f64 {
     let mut sum = num::Sum::new();
-    for strip in &wall.strips {
+    let last = wall.strips.len().saturating_sub(1);
+    for (i, strip) in wall.strips.iter().enumerate() {
         let (z0, z1) = strip.heights();
-        if !matches!(wall.seam, Seam::Open(_)) {
+        let (foot, head) = (wall.rings.first().filter(|_| i == 0), wall.rings.last().filter(|_| i == last));
+        let (foot, head) = (foot.and_then(|r| r.lower.plane()), head.and_then(|r| r.upper.plane()));
+        if !matches!(wall.seam, Seam::Open(_)) && foot.is_none() && head.is_none() {
             sum.add(area(strip, z0, z1, d));
             continue;
         }
         let walk = Walk::new(strip);
         let flat = Unrolled::new(&walk, d);
-        let (low, up) = (Cut::Level(z0), Cut::Level(z1));
+        let (low, up) = (foot.map_or(Cut::Level(z0), Cut::Plane), head.map_or(Cut::Level(z1), Cut::Plane));
         let (lower, upper) = (Rim::new(&flat, &low), Rim::new(&flat, &up));
-        let at = |z: f64| leaves(&walk, wall.seam, z, neutral);
-        sum.add(enclose::area(&lower, at(z0), &upper, at(z1)));
+        let at = |cut: &Cut| leaves(&walk, wall.seam, height(cut), neutral);
+        sum.add(enclose::area(&lower, at(&low), &upper, at(&up)));
     }
     for hole in &wall.holes {
         sum.add(-hole.outline.area());
     }
     sum.value()
+}
+
+/// The true length of a wall's end that is cut along a plane, at depth `d`, its gap taken out.
+pub(super) fn sloped_girth(wall: &Wall, at_top: bool, neutral: f64, d: f64) -> Option<f64> {
+    let (ring, strip) =
+        if at_top { (wall.rings.last()?, wall.strips.last()?) } else { (wall.rings.first()?, wall.strips.first()?) };
+    let cut = Cut::Plane(if at_top { ring.upper } else { ring.lower }.plane()?);
+    let walk = Walk::new(strip);
+    let flat = Unrolled::new(&walk, d);
+    let (from, to) = leaves(&walk, wall.seam, height(&cut), neutral);
+    Some(Rim::new(&flat, &cut).length(from, to, d))
+}
+
+/// The length of the seam's rule over one strip of a ring, from rim to rim on the measured face.
+pub(super) fn seam_over(wall: &Wall, ring: &Ring, strip: usize) -> Option<f64> {
+    let s = wall.strips.get(strip)?;
+    let rule = facing(s, wall.facing)?;
+    let (z0, z1) = s.heights();
+    let end = |rim: crate::solid::Rim, z: f64| match rim {
+        crate::solid::Rim::Closed(at) | crate::solid::Rim::At(at) => at,
+        crate::solid::Rim::Plane(plane) | crate::solid::Rim::PlaneSquare(plane) => plane.height(&rule, 0.0),
+        crate::solid::Rim::Level | crate::solid::Rim::Square | crate::solid::Rim::Mitre(_) => z,
+    };
+    let from = if strip == ring.strips.start { end(ring.lower, z0) } else { z0 };
+    let to = if strip + 1 == ring.strips.end { end(ring.upper, z1) } else { z1 };
+    Some(slant(&rule) * (to - from) / (z1 - z0))
 }
 
 /// The mean inside radius of the bend of a wall at half its height: that of the round tube of the same inside girth

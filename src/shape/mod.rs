@@ -182,6 +182,7 @@ impl Shaper<'_> {
     }
 
     fn thing(&mut self, id: ThingId, kind: Kind) -> Result<(), Stop> {
+        kinds::sloped::may_stand(self, self.design.thing(id))?;
         match kind {
             Kind::Stock => {
                 let sheet = self.read(id, None, goods::stock)?;

@@ -25,3 +25,8 @@ pub(super) fn at_most(x: f64) -> String {
 pub(super) fn degrees(x: f64) -> String {
     format!("{} deg", number((x.to_degrees() * 10.0).round() / 10.0))
 }
+
+/// An angle rounded down to tenths of a degree: what fits.
+pub(super) fn at_most_degrees(x: f64) -> String {
+    format!("{} deg", number((x.to_degrees() * 10.0 + 1e-6).floor() / 10.0))
+}

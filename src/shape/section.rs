@@ -7,8 +7,8 @@ use super::say::mm;
 use crate::design::{Made, Value};
 use crate::eval::Stop;
 use crate::geom::section::{Curve, Element, Section};
-use crate::geom::{Vec2, tol};
-use crate::num::{FRAC_PI_2, TAU};
+use crate::geom::{Vec2, Vec3, tol};
+use crate::num::{self, FRAC_PI_2, TAU};
 use crate::span::Span;
 
 /// A size that the section's words give: for the audit.
@@ -26,6 +26,10 @@ pub(super) struct Lowered {
     /// It has a corner of radius 0.
     pub sharp: bool,
     pub point: bool,
+    /// How far it is moved along the axis from the place it is written at.
+    pub up: f64,
+    /// The way its plane faces, unit, when it leans.
+    pub leans: Option<Vec3>,
 }
 
 /// The section of a constructor written at `span`.
@@ -39,18 +43,59 @@ pub(super) fn lower(value: &Value, span: Span) -> Result<Lowered, Stop> {
             _ => Err(Stop::Skip),
         };
     };
-    match made.name {
+    let lowered = match made.name {
         "point" => Ok(point()),
         "circle" => circle(made, span),
         "oval" => oval(made, span),
         "rectangle" => rectangle(made, span),
         "outline" => outlined(made, span),
         other => Err(errors::not_built_yet(&format!("a section of the form `{other}`"), span).into()),
-    }
+    };
+    set(lowered?, made, span)
 }
 
+/// The section as it stands at its station: turned about the axis, then moved; its plane leans, and it does not.
+fn set(lowered: Lowered, made: &Made, span: Span) -> Result<Lowered, Stop> {
+    let spin = made.number("spin").unwrap_or(0.0);
+    let toward = |name: &str| made.part(name).and_then(|v| if let Value::Made(m) = v { Some(m) } else { None });
+    let way = |m: &Made, ahead: &str, behind: &str| m.number(ahead).unwrap_or(0.0) - m.number(behind).unwrap_or(0.0);
+    let shift = toward("shift")
+        .map_or(Vec3::ZERO, |m| Vec3::new(way(m, "front", "back"), way(m, "left", "right"), way(m, "up", "down")));
+    let given = lowered.given.iter().map(|g| match *g {
+        Given::Across { direction, mm } => Given::Across { direction: direction + spin, mm },
+        Given::Around(mm) => Given::Around(mm),
+    });
+    let leans = match toward("tilt") {
+        None => None,
+        Some(m) => {
+            if way(m, "up", "down") != 0.0 {
+                return Err(errors::tilt_up(span).into());
+            }
+            let slope = [way(m, "front", "back"), way(m, "left", "right")];
+            if let Some(&steep) = slope.iter().find(|a| a.abs() > STEEPEST) {
+                return Err(errors::tilt_too_steep(steep, STEEPEST, span).into());
+            }
+            let normal = Vec3::new(num::tan(slope[0]), num::tan(slope[1]), 1.0).normalize();
+            (slope != [0.0; 2]).then_some(normal)
+        }
+    };
+    if leans.is_some() && lowered.point {
+        return Err(errors::tilted_point(span).into());
+    }
+    Ok(Lowered {
+        section: lowered.section.set(spin, shift.truncate()),
+        given: given.collect(),
+        up: shift.z,
+        leans,
+        ..lowered
+    })
+}
+
+/// Planes that lean more are no cut across a wall, radians: 80 degrees.
+const STEEPEST: f64 = 80.0 / 180.0 * num::PI;
+
 fn point() -> Lowered {
-    Lowered { section: Section::point(Vec2::ZERO), given: Vec::new(), sharp: false, point: true }
+    Lowered { section: Section::point(Vec2::ZERO), given: Vec::new(), sharp: false, point: true, up: 0.0, leans: None }
 }
 
 /// `across by by`: one number alone holds both ways.
@@ -76,7 +121,7 @@ fn circle(made: &Made, span: Span) -> Result<Lowered, Stop> {
         (None, None) => return Err(errors::no_size(made.name, "`across: 90 mm` or `around: 30 cm`", span).into()),
     };
     check_widths(made.name, &[2.0 * radius], span)?;
-    Ok(Lowered { section: Section::circle(radius), given, sharp: false, point: false })
+    Ok(Lowered { section: Section::circle(radius), given, sharp: false, point: false, up: 0.0, leans: None })
 }
 
 fn oval(made: &Made, span: Span) -> Result<Lowered, Stop> {
@@ -96,7 +141,14 @@ fn oval(made: &Made, span: Span) -> Result<Lowered, Stop> {
         }
     };
     check_widths(made.name, &[across, by], span)?;
-    Ok(Lowered { section: Section::oval(0.5 * by, 0.5 * across, power), given, sharp: false, point: false })
+    Ok(Lowered {
+        section: Section::oval(0.5 * by, 0.5 * across, power),
+        given,
+        sharp: false,
+        point: false,
+        up: 0.0,
+        leans: None,
+    })
 }
 
 fn both_ways(across: f64, by: f64) -> Vec<Given> {
@@ -135,7 +187,7 @@ fn rectangle(made: &Made, span: Span) -> Result<Lowered, Stop> {
         })
         .collect();
     let section = Section::new(elements).expect("four corners in order make a section");
-    Ok(Lowered { section, given: both_ways(across, by), sharp: r < tol::SAME, point: false })
+    Ok(Lowered { section, given: both_ways(across, by), sharp: r < tol::SAME, point: false, up: 0.0, leans: None })
 }
 
 fn outlined(made: &Made, span: Span) -> Result<Lowered, Stop> {
@@ -145,7 +197,7 @@ fn outlined(made: &Made, span: Span) -> Result<Lowered, Stop> {
     let sharp = section.elements().iter().any(
         |e| matches!(e.curve, Curve::Round { radius, .. } if radius.abs() < tol::SAME && (e.to - e.from).abs() > 1e-6),
     );
-    Ok(Lowered { section, given: both_ways(hi.x - lo.x, hi.y - lo.y), sharp, point: false })
+    Ok(Lowered { section, given: both_ways(hi.x - lo.x, hi.y - lo.y), sharp, point: false, up: 0.0, leans: None })
 }
 
 /// The closed chain of an `outline`, on paper.

@@ -2,8 +2,10 @@
 
 use std::ops::Range;
 
+use crate::geom::Vec3;
 use crate::geom::onepiece;
 use crate::geom::parallel::{self, Looked, ParallelFault};
+use crate::geom::plane::Plane;
 use crate::geom::rim::Cut;
 use crate::geom::section::Section;
 use crate::geom::strip::{Strip, StripFault};
@@ -16,6 +18,16 @@ pub(super) struct Stationed {
     pub z: f64,
     pub section: Section,
     pub point: bool,
+    /// The way the plane faces along which the wall is cut off there, when that leans.
+    pub leans: Option<Vec3>,
+}
+
+impl Stationed {
+    /// The plane along which the wall is cut off there, when it leans: through the middle of the section.
+    pub(super) fn plane(&self) -> Option<Plane> {
+        let middle = self.section.middle();
+        self.leans.map(|normal| Plane { at: middle.extend(self.z), normal })
+    }
 }
 
 /// Why stations make no wall; `strip` counts from 0, between stations `strip` and `strip + 1`.
@@ -82,6 +94,8 @@ pub(super) fn check(strips: &[Strip], rings: &[Ring], inner: f64, outer: f64) ->
                 Rim::At(z) => Cut::Square(z),
                 Rim::Mitre(other) => Cut::Mitre(z, strips[other].clone()),
                 Rim::Closed(z) => Cut::Closed(z),
+                Rim::Plane(plane) => Cut::Plane(plane),
+                Rim::PlaneSquare(plane) => Cut::PlaneSquare(plane),
             };
             let depths = [inner, outer];
             if let Err((i, fault)) = cut.exists(&strips[strip], &depths) {
@@ -123,7 +137,7 @@ mod tests {
 
     fn at(z: f64, radius: f64) -> Stationed {
         let section = if radius == 0.0 { Section::point(Vec2::ZERO) } else { Section::circle(radius) };
-        Stationed { z, section, point: radius == 0.0 }
+        Stationed { z, section, point: radius == 0.0, leans: None }
     }
 
     #[test]

@@ -93,14 +93,17 @@ pub fn cut(wall: &Wall, rim: solid::Rim, z: f64) -> Cut {
         solid::Rim::At(z) => Cut::Square(z),
         solid::Rim::Mitre(other) => Cut::Mitre(z, wall.strips[other].clone()),
         solid::Rim::Closed(z) => Cut::Closed(z),
+        solid::Rim::Plane(plane) => Cut::Plane(plane),
+        solid::Rim::PlaneSquare(plane) => Cut::PlaneSquare(plane),
     }
 }
 
-/// The height at which a cut meets the measured face (closed: the neutral surface).
+/// The height at which a cut meets the measured face (closed: the neutral surface; a plane: that of its own point).
 #[must_use]
 pub fn height(cut: &Cut) -> f64 {
     match cut {
         Cut::Level(z) | Cut::Square(z) | Cut::Mitre(z, _) | Cut::Closed(z) => *z,
+        Cut::Plane(plane) | Cut::PlaneSquare(plane) => plane.at.z,
     }
 }
 

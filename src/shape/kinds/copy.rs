@@ -26,7 +26,10 @@ pub(super) fn parallel(stations: &[Stationed], d: f64) -> Result<(Vec<Stationed>
     }
     let first = stations.first().ok_or(CopyFault::NoRoom)?;
     let section = moved(&first.section, d)?;
-    Ok((stations.iter().map(|s| Stationed { z: s.z, section: section.clone(), point: false }).collect(), 0.0))
+    Ok((
+        stations.iter().map(|s| Stationed { z: s.z, section: section.clone(), point: false, leans: None }).collect(),
+        0.0,
+    ))
 }
 
 /// A section moved outward by `d`: every radius grows by it.
@@ -96,7 +99,7 @@ fn round(profile: &[(f64, f64)], d: f64) -> Result<(Vec<Stationed>, f64), CopyFa
             return Err(CopyFault::NoRoom);
         }
         let section = if closed { Section::point(Vec2::ZERO) } else { Section::circle(r) };
-        out.push(Stationed { z, section, point: closed });
+        out.push(Stationed { z, section, point: closed, leans: None });
     }
     if out.windows(2).any(|w| w[1].z - w[0].z < 0.01) {
         return Err(CopyFault::NoRoom);
@@ -114,7 +117,7 @@ mod tests {
     use super::*;
 
     fn circles(list: &[(f64, f64)]) -> Vec<Stationed> {
-        let make = |&(z, r): &(f64, f64)| Stationed { z, section: Section::circle(r), point: false };
+        let make = |&(z, r): &(f64, f64)| Stationed { z, section: Section::circle(r), point: false, leans: None };
         list.iter().map(make).collect()
     }
 
@@ -142,7 +145,7 @@ mod tests {
     #[test]
     fn an_oval_is_not_copied_inexactly() {
         let oval = Section::oval(30.0, 40.0, 2.0);
-        let make = |z| Stationed { z, section: oval.clone(), point: false };
+        let make = |z| Stationed { z, section: oval.clone(), point: false, leans: None };
         assert_eq!(parallel(&[make(0.0), make(50.0)], 2.0), Err(CopyFault::NotExact));
         assert!(parallel(&[make(0.0), make(50.0)], 0.0).is_ok());
         assert_eq!(parallel(&circles(&[(0.0, 5.0), (50.0, 5.0)]), -6.0), Err(CopyFault::NoRoom));

@@ -162,10 +162,11 @@ fn section_at(strip: &Strip, z: f64) -> Option<Section> {
             (Curve::Round { centre: c0, radius: r0 }, Curve::Round { centre: c1, radius: r1 }) => {
                 Curve::Round { centre: c0 + (c1 - c0) * s, radius: mix(r0, r1) }
             }
-            (Curve::Oval { centre: c0, a: a0, b: b0, power }, Curve::Oval { centre: c1, a: a1, b: b1, power: p1 })
-                if power == p1 && (a0 * b1 - a1 * b0).abs() < 1e-9 * a0 * b0 =>
-            {
-                Curve::Oval { centre: c0 + (c1 - c0) * s, a: mix(a0, a1), b: mix(b0, b1), power }
+            (
+                Curve::Oval { centre: c0, a: a0, b: b0, power, axis },
+                Curve::Oval { centre: c1, a: a1, b: b1, power: p1, axis: axis1 },
+            ) if power == p1 && axis == axis1 && (a0 * b1 - a1 * b0).abs() < 1e-9 * a0 * b0 => {
+                Curve::Oval { centre: c0 + (c1 - c0) * s, a: mix(a0, a1), b: mix(b0, b1), power, axis }
             }
             _ => return None,
         };

@@ -13,6 +13,7 @@ mod lid;
 pub(super) mod opening;
 mod place;
 pub(super) mod shell;
+pub(super) mod sloped;
 mod spread;
 mod stations;
 pub(super) mod strap;

@@ -6,7 +6,7 @@ use super::super::section::Given;
 use super::super::wall::{self, Stationed, WallFault};
 use super::super::{Shaper, errors, goods, joints, measure};
 use super::place::{self, Ground};
-use super::{copy, stations};
+use super::{copy, sloped, stations};
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
@@ -116,7 +116,9 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     {
         return Err(errors::not_built_yet(&format!("a wall made as `{made}` in {count} pieces"), span).into());
     }
+    sloped::inner(&spec.stations)?;
     let strips = wall::strips(&placed, joined.facing).map_err(|f| fault(f, &spec))?;
+    sloped::clear(&spec.stations, &placed, &strips, [inner, outer])?;
 
     if let Ground::Wall { host } = ground {
         let level = spec.level.unwrap_or(levels.map_or(0.0, |l| l[1]));
@@ -153,7 +155,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let tall = placed.last().map_or(0.0, |s| s.z);
     let body = Wall { strips, rings, facing: joined.facing, seam: joined.seam, holes: Vec::new() };
     joints::of_wall(shaper, part, &body);
-    claims(shaper, part, &spec, &placed, &joined, thick);
+    claims(shaper, (part, body.rings.len()), &spec, &placed, &joined, thick);
     shaper.solid.parts.push(Part {
         id: part,
         thing: id,
@@ -286,6 +288,9 @@ fn rings(
             return z.map(Rim::Closed).ok_or_else(|| fault(WallFault::NoRoomToClose(station), spec));
         }
         let stands = !at_top && matches!(ground, Ground::Edge { .. });
+        if let Some(plane) = placed[station].plane() {
+            return Ok(if spec.rim == Some("level") { Rim::Plane(plane) } else { Rim::PlaneSquare(plane) });
+        }
         Ok(match spec.rim {
             Some("level") => Rim::Level,
             Some(_) => Rim::Square,
@@ -307,7 +312,14 @@ fn rings(
 }
 
 /// The sizes that the text gives; girths and widths of an open wall are those of its whole sections.
-fn claims(shaper: &mut Shaper<'_>, part: PartId, spec: &Spec, placed: &[Stationed], joined: &Joined, thick: f64) {
+fn claims(
+    shaper: &mut Shaper<'_>,
+    (part, rings): (PartId, usize),
+    spec: &Spec,
+    placed: &[Stationed],
+    joined: &Joined,
+    thick: f64,
+) {
     let mut add = |origin: Span, size: Size| shaper.solid.claims.push(Claim { part, origin, size });
     for (station, at) in spec.stations.iter().zip(placed) {
         for given in &station.lowered.given {
@@ -317,6 +329,13 @@ fn claims(shaper: &mut Shaper<'_>, part: PartId, spec: &Spec, placed: &[Statione
                     add(station.section, Size::Across { z: at.z, depth: 0.0, direction, mm });
                 }
             }
+        }
+    }
+    let ends = [(placed.first(), false, 0), (placed.last(), true, rings - 1)];
+    for (at, upper, ring) in ends {
+        if let Some(normal) = at.and_then(|s| s.leans) {
+            let station = if upper { spec.stations.last() } else { spec.stations.first() };
+            add(station.map_or(spec.head, |s| s.section), Size::Faces { ring, upper, normal });
         }
     }
     if let (Some(first), Some(last), false) = (spec.stations.first(), spec.stations.last(), spec.along_wall) {

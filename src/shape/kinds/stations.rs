@@ -28,6 +28,7 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Vec<Station>, Stop> {
         let lowered = section::lower(&value, station.section.span)?;
         let mut add = |fields: &mut Fields<'_>, place: &Expr| -> Result<(), Stop> {
             let at = fields.reckon(place)?.number().ok_or(Stop::Skip)?;
+            let at = at + lowered.up;
             list.push(Station { place: at, lowered: lowered.clone(), span: place.span, section: station.section.span });
             Ok(())
         };
@@ -54,7 +55,12 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Vec<Station>, Stop> {
 /// opposite the seam has the lengths that were given.
 pub(super) fn placed(list: &[Station], along_wall: bool, facing: f64) -> Result<Vec<Stationed>, Stop> {
     let Some(first) = list.first() else { return Ok(Vec::new()) };
-    let at = |s: &Station, z: f64| Stationed { z, section: s.lowered.section.clone(), point: s.lowered.point };
+    let at = |s: &Station, z: f64| Stationed {
+        z,
+        section: s.lowered.section.clone(),
+        point: s.lowered.point,
+        leans: s.lowered.leans,
+    };
     let mut out = vec![at(first, 0.0)];
     let mut z = 0.0;
     for w in list.windows(2) {

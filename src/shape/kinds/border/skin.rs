@@ -240,7 +240,7 @@ impl Skin {
         if !self.is_open() {
             return walk.ends();
         }
-        let (Cut::Level(z) | Cut::Square(z) | Cut::Mitre(z, _) | Cut::Closed(z)) = *cut;
+        let z = crate::skin::height(cut);
         let near = leaves(walk, self.wall.seam, z, self.neutral);
         let Some((low, up, 1)) = self.cuts(index) else { return near };
         if matches!(low, Cut::Closed(_)) || matches!(up, Cut::Closed(_)) {
@@ -293,8 +293,7 @@ impl Line {
     }
 
     fn height(&self) -> f64 {
-        let (Cut::Level(z) | Cut::Square(z) | Cut::Mitre(z, _) | Cut::Closed(z)) = self.cut;
-        z
+        crate::skin::height(&self.cut)
     }
 
     /// Places that lie so far along it from its start.
