@@ -204,6 +204,20 @@ pub struct Frame {
 impl Frame {
     pub const WORLD: Self = Self { origin: Vec3::ZERO, x: Vec3::X, y: Vec3::Y, z: Vec3::Z };
 
+    /// A point, seen from this frame.
+    #[must_use]
+    pub fn seen(&self, p: Vec3) -> Vec3 {
+        let q = p - self.origin;
+        Vec3::new(q.dot(self.x), q.dot(self.y), q.dot(self.z))
+    }
+
+    /// A frame that is given in this one, in the frame this one is given in.
+    #[must_use]
+    pub fn of(&self, inner: &Self) -> Self {
+        let way = |v: Vec3| self.x * v.x + self.y * v.y + self.z * v.z;
+        Self { origin: self.apply(inner.origin), x: way(inner.x), y: way(inner.y), z: way(inner.z) }
+    }
+
     /// A point of this frame, in the frame it is given in.
     #[must_use]
     pub fn apply(&self, p: Vec3) -> Vec3 {
@@ -411,6 +425,9 @@ pub enum Contact {
     /// The section of a part's strip at height `z` and depth `depth`, from the seam's rule once round (or as far as
     /// an open seam leaves it).
     Round { part: PartId, strip: usize, z: f64, depth: f64 },
+    /// The rim of a part's ring at depth `depth`, from its seam's rule once round: where two rings with frames of their
+    /// own meet.
+    Rim { part: PartId, ring: usize, upper: bool, depth: f64 },
     /// The seam's rule of a part's ring at depth `depth`, from its lower to its upper rim.
     Along { part: PartId, ring: usize, depth: f64 },
 }

@@ -15,7 +15,7 @@ use super::laid::{Hints, Laid};
 use super::lines::{Line, View};
 use super::measure;
 use super::plate::Plane;
-use super::report::{FIT, Report};
+use super::report::{FIT, LANDING, Report};
 use super::space::{Gen, Round};
 use super::wall::edge_name;
 
@@ -61,6 +61,7 @@ impl<'a> Curve<'a> {
                 let (a, b) = self.reach(&round, part, strip, z);
                 Some(round.length(a, b, 1e-5, &|w| round.generatrix(w).at(z, depth)))
             }
+            Contact::Rim { .. } => Some(self.chain()?.last()?.0),
             Contact::Along { part, ring, depth } => {
                 let view = self.view(part)?;
                 let ring = view.wall.rings.get(ring)?;
@@ -68,6 +69,33 @@ impl<'a> Curve<'a> {
                 Some((end(true) - end(false)).length())
             }
         }
+    }
+
+    /// A rim's contact in the prop, so close that its chords stand for it: lengths from its start, and points.
+    fn chain(&self) -> Option<Vec<(f64, Vec3)>> {
+        let &Contact::Rim { part, ring, upper, depth } = self.contact else { return None };
+        let place = self.solid.parts.get(part.index())?.place;
+        let points = edge_points(self.view(part)?, ring, upper, depth)?;
+        let mut long = num::Sum::new();
+        let mut last = points.first()?.1;
+        let mut chain = Vec::with_capacity(points.len());
+        for (_, p) in points {
+            long.add((p - last).length());
+            last = p;
+            chain.push((long.value(), place.apply(p)));
+        }
+        Some(chain)
+    }
+
+    /// The length along a rim's contact to the place nearest to a point of the prop, and how far that is.
+    pub fn to_point(&self, p: Vec3) -> Option<(f64, f64)> {
+        let chain = self.chain()?;
+        let near = |w: &[(f64, Vec3)]| {
+            let run = w[1].1 - w[0].1;
+            let s = ((p - w[0].1).dot(run) / run.length_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+            (w[0].0 + (w[1].0 - w[0].0) * s, (p - w[0].1 - run * s).length())
+        };
+        chain.windows(2).map(near).min_by(|a, b| a.1.total_cmp(&b.1))
     }
 
     /// Where a round contact begins and ends: at the seam's rule, or at an open seam's sides.
@@ -92,6 +120,37 @@ impl<'a> Curve<'a> {
         let round = view.rounds.get(ring.strips.start)?;
         Some((view.edge(ring, false, 0.0, depth, neutral).point, round.generatrix(0.0).along))
     }
+}
+
+/// The edge of a ring's rim at a depth, point by point in its part's frame, each with its place.
+fn edge_points(view: &View<'_>, ring: usize, upper: bool, depth: f64) -> Option<Vec<(f64, Vec3)>> {
+    let ring = view.wall.rings.get(ring)?;
+    let round = view.rounds.get(View::strip_at(ring, upper))?;
+    Some(round.points(0.0, round.end(), 2e-5, &|w| view.edge(ring, upper, w, depth, depth).point))
+}
+
+/// Two rings that meet along a rim of both: their edges at the contact's depth lie on each other all round, and are of
+/// one length.
+pub fn meet(solid: &Solid, views: &[Option<View<'_>>], joint: &Joint, report: &mut Report) {
+    let Contact::Rim { depth, .. } = joint.contact else { return };
+    let edge = |e: EdgeRef| -> Option<Vec<Vec3>> {
+        let place = solid.parts.get(e.part.index())?.place;
+        let points = edge_points(views.get(e.part.index())?.as_ref()?, e.ring, e.edge == EdgeName::Upper, depth)?;
+        Some(points.into_iter().map(|(_, p)| place.apply(p)).collect())
+    };
+    let what = format!("rings that meet at joint {}", joint.letter);
+    let (Some(a), Some(b)) = (edge(joint.a), edge(joint.b)) else {
+        report.holds(Check::Coverage, &what, "both edges", false);
+        return;
+    };
+    let off = |from: &[Vec3], to: &[Vec3]| {
+        let mut hint = 0;
+        from.iter().map(|p| measure::to_chain(*p, to, &mut hint, 1e-3)).fold(0.0, f64::max)
+    };
+    report.figure(Check::Partner, &what, "in the prop".to_owned(), off(&a, &b).max(off(&b, &a)), LANDING);
+    let long = |c: &[Vec3]| c.windows(2).map(|w| (w[1] - w[0]).length()).sum::<f64>();
+    let (one, other) = (long(&a), long(&b));
+    report.figure(Check::Partner, &what, format!("{one:.3} mm and {other:.3} mm long"), (one - other).abs(), FIT);
 }
 
 /// What a piece says of its edges: joint and letter are those of the solid.
@@ -147,9 +206,19 @@ pub fn on_wall(curve: &Curve<'_>, joint: &Joint, edge: EdgeName, laid: &Laid<'_>
         let Some((middle, way)) = tick_line(piece, &mark.path) else { continue };
         let s = match edge {
             EdgeName::Lower | EdgeName::Upper => {
-                let (strip, w) = on_rim(laid, edge == EdgeName::Upper, middle, way);
+                let upper = edge == EdgeName::Upper;
+                let (strip, w) = on_rim(laid, upper, middle, way);
                 let g = laid.view.rounds[strip].generatrix(w);
-                curve.to(&g, w > 0.5 * laid.view.rounds[strip].end())
+                match *curve.contact {
+                    Contact::Rim { depth, .. } => {
+                        let place = curve.solid.parts.get(laid.panel.part.index()).map(|p| p.place);
+                        let p = laid.view.edge(laid.ring, upper, w, depth, laid.layer.neutral).point;
+                        place.and_then(|f| curve.to_point(f.apply(p))).map(|(s, _)| s)
+                    }
+                    Contact::Round { .. } | Contact::Along { .. } => {
+                        curve.to(&g, w > 0.5 * laid.view.rounds[strip].end())
+                    }
+                }
             }
             EdgeName::Begin | EdgeName::End => along_seam(curve, laid, middle, way, edge == EdgeName::End),
             EdgeName::Outline | EdgeName::Cut => None,
@@ -222,7 +291,7 @@ fn along_seam(curve: &Curve<'_>, laid: &Laid<'_>, middle: Vec2, way: Vec2, end: 
     let landed = laid.fold_side(p, &mut Hints::default(), end);
     let g = laid.view.rounds[laid.ring.strips.start].generatrix(0.0);
     let depth = match *curve.contact {
-        Contact::Along { depth, .. } | Contact::Round { depth, .. } => depth,
+        Contact::Along { depth, .. } | Contact::Round { depth, .. } | Contact::Rim { depth, .. } => depth,
     };
     Some((landed.space + g.normal * (depth - laid.layer.neutral) - from).dot(up))
 }

@@ -75,6 +75,9 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
     let whole = pieces.pieces.iter().filter(|p| p.split.is_none_or(|s| s.half == 1)).count();
     report.piece = None;
     report.count("pieces (halves as one)", whole, asked);
+    for joint in &solid.joints {
+        joints::meet(solid, &views, joint, &mut report);
+    }
     claims::all(solid, &made, &views, &mut report);
     if let Some(layout) = layout {
         layout::check(solid, pieces, layout, &mut report);

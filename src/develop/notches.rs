@@ -4,7 +4,8 @@
 use crate::flat::{Edge, Notch};
 use crate::geom::rim::Rim;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, left_of};
+use crate::geom::{Vec2, Vec3, left_of};
+use crate::skin::on_rim;
 use crate::solid::{Body, Contact, EdgeName, Layer, Part, Seam, Solid};
 
 use super::{joint_of, wall};
@@ -33,6 +34,15 @@ pub(super) fn place(solid: &Solid, part: &Part, ring: usize, sheet: &Layer, rims
                 let inward = left_of(along.normalize_or_zero());
                 Some((p, if lower { inward } else { -inward }))
             }
+            (&Contact::Rim { depth, .. }, EdgeName::Lower | EdgeName::Upper) => {
+                let lower = edge.name == EdgeName::Lower;
+                let rim = if lower { rims.lower } else { rims.upper };
+                let Some(there) = along_rim(solid, &joint.contact, long) else { continue };
+                let at = rim.nearest(part.place.seen(there), depth).0;
+                let (p, along) = rim.point(at, middle);
+                let inward = left_of(along.normalize_or_zero());
+                Some((p, if lower { inward } else { -inward }))
+            }
             (&Contact::Along { depth, .. }, EdgeName::Begin | EdgeName::End) => {
                 let begin = edge.name == EdgeName::Begin;
                 let (low, up) = if begin { (rims.low.0, rims.up.0) } else { (rims.low.1, rims.up.1) };
@@ -47,6 +57,17 @@ pub(super) fn place(solid: &Solid, part: &Part, ring: usize, sheet: &Layer, rims
             edge.notches.push(Notch { number, at, inward });
         }
     }
+}
+
+/// The point in the prop a length along a contact that is the rim of a ring.
+fn along_rim(solid: &Solid, contact: &Contact, long: f64) -> Option<Vec3> {
+    let &Contact::Rim { part, ring, upper, depth } = contact else { return None };
+    let part = solid.parts.get(part.index())?;
+    let Body::Wall(wall) = &part.body else { return None };
+    let p = on_rim(wall, wall.rings.get(ring)?, upper, depth, |rim| {
+        rim.in_space(rim.at_length(rim.flat().walk().ends().0, long, depth), depth)
+    });
+    Some(part.place.apply(p))
 }
 
 /// The place a length along a contact that runs round, on a walk round the strip it belongs to, and the contact's

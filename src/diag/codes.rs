@@ -204,4 +204,10 @@ codes! {
     NotWeighed "not-weighed" "A value asks for a mass, and something that belongs to it has none: its stock has no `density`, its supply no `mass` or `density`.";
     TiltedStation "tilted-station" "The `tilt` of a station leans the plane along which the wall is cut off there, toward the front, back, left or right and by no more than 80 degrees. A wall cannot be cut along itself, a point has no plane, and `up` and `down` are no ways for a plane to lean.";
     PlanesMeet "planes-meet" "A wall is cut off at both ends along planes, and the planes of its ends may not meet within it: there would be nothing of it left on one side. The message says how long the wall is on its short side and which tilt would just do.";
+    OffTheSpine "off-the-spine" "The stations of a shell with a spine stand along that spine, from its start to its end. Stations that end before it or go on behind it leave the rest without a size. `at bottom to top` means all of it; one `straight` may be left without a length and takes what remains.";
+    SpineAlone "spine-alone" "A `ring` closes on itself and a `path` says where the whole axis goes, so neither can be one stretch of several.";
+    JointTooSharp "joint-too-sharp" "Each joint of a bend is a slanting cut at half of what it turns by. Past 120 degrees the cut runs along the tube and no ring is left between two cuts. Use more joints, or turn less.";
+    PathPoints "path-points" "A path needs points that stand apart: between two points a straight ring has to be made.";
+    RingsMeet "rings-meet" "Each ring of a bent wall is cut along a plane at either end. Where the spine bends more tightly than half the width of the wall those planes meet within the ring: on the inner side there would be nothing to cut. The message says how much is missing, and the radius that would do.";
+    BendNeedsRound "bend-needs-round" "Along a bend a wall is made of rings, each flat before it is rolled. Of one and the same section, whatever its form, they are prisms that meet in planes. Where the section changes, only round rings (cones about balls on the spine) meet in planes.";
 }

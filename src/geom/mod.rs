@@ -7,6 +7,7 @@
 //!   rim in the sense of growing direction φ, y up the wall;
 //! - normals of sections and walls point outward.
 
+pub mod along;
 pub mod clip;
 pub mod cross;
 pub mod enclose;
@@ -25,6 +26,7 @@ pub mod rim;
 pub mod ring;
 pub mod section;
 pub mod series;
+pub mod spine;
 pub mod strip;
 pub mod tol;
 pub mod trim;

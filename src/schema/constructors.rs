@@ -134,9 +134,8 @@ const SEAM_PLACE: &[Field] = &[
         "stagger",
         Type::OneOf(&[Dim::ANGLE, Dim::LENGTH]),
         "0 deg",
-        "How far each layer's or ring's seam is turned from the last",
-    )
-    .not_yet(),
+        "How far each ring's seam of a bent shell is turned from the last, front toward left",
+    ),
 ];
 
 pub(super) const SEAMS: &[Constructor] = &[
@@ -205,20 +204,23 @@ pub(super) const SPINES: &[Constructor] = &[
         &[
             must("angle", ANGLE, "90 deg", "How far it turns").above0(TURN),
             may("radius", LENGTH, "60 mm", "Radius of its axis").above0(FAR),
-            may("long", LENGTH, "94 mm", "Length of its axis").above0(FAR),
+            may("long", LENGTH, "94 mm", "Length of its axis, as it is made: straight from cut to cut").above0(FAR),
             or("facing", Type::Direction, "front", "The way it turns"),
             or("joints", Type::Count, "1", "How many cuts it is made with").within(1.0, MANY),
             or(
                 "style",
                 Type::Word(&[
                     word("mitred", "Cut across at half the angle"),
-                    word("flipped", "One straight tube cut and each second piece turned half round"),
+                    word(
+                        "flipped",
+                        "One straight tube or cone cut into pieces of one length, each second one turned half round",
+                    ),
                 ]),
                 "mitred",
                 "How its joints are cut",
             ),
         ],
-        NOT_YET,
+        YES,
         "A bend of its axis",
         "bend(angle: 90 deg, radius: 60 mm, facing: front, joints: 2)",
     )
@@ -230,7 +232,7 @@ pub(super) const SPINES: &[Constructor] = &[
             must("radius", LENGTH, "150 mm", "Radius of its axis").above0(FAR),
             must("joints", Type::Count, "12", "How many cuts it is made with").within(3.0, MANY),
         ],
-        NOT_YET,
+        YES,
         "An axis that closes on itself",
         "ring(radius: 150 mm, joints: 12)",
     ),
@@ -244,9 +246,15 @@ pub(super) const SPINES: &[Constructor] = &[
                 "[0 mm by 0 mm by 0 mm, 40 mm by 0 mm by 90 mm]",
                 "The points its axis goes through: front by left by up",
             ),
-            or("joints", Type::Count, "1", "How many cuts a point").within(1.0, MANY),
+            or(
+                "joints",
+                Type::Count,
+                "1",
+                "How many pieces from point to point: 1 cuts at the points, more follow a smooth curve through them",
+            )
+            .within(1.0, MANY),
         ],
-        NOT_YET,
+        YES,
         "An axis through points",
         "path(points: [0 mm by 0 mm by 0 mm, 40 mm by 0 mm by 90 mm], joints: 1)",
     ),

@@ -1,11 +1,12 @@
 //! Joints: which edges meet along which curve, their letters, and where they carry notches.
 
-use super::notches::{Edge, Patterns};
+use super::notches::{Edge, Patterns, ROOM};
 use super::{Shaper, measure};
 use crate::geom::parallel::radius;
 use crate::geom::tol;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::ids::{JointId, PartId};
+use crate::skin::on_rim;
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Layer, Seam, Solid, Wall};
 
 /// A joint before it has its letter and notches.
@@ -89,6 +90,14 @@ fn edge(solid: &Solid, contact: &Contact) -> Option<Edge> {
             };
             Some(Edge { long: measure::girth(strip, z, depth) - gap, closed: gap == 0.0 })
         }
+        Contact::Rim { part, ring, upper, depth } => {
+            let Body::Wall(wall) = &solid.parts[part.index()].body else { return None };
+            let long = on_rim(wall, wall.rings.get(ring)?, upper, depth, |rim| {
+                let (from, to) = rim.flat().walk().ends();
+                rim.length(from, to, depth)
+            });
+            Some(Edge { long, closed: true })
+        }
         Contact::Along { part, ring, .. } => {
             let Body::Wall(wall) = &solid.parts[part.index()].body else { return None };
             let ring = wall.rings.get(ring)?;
@@ -107,6 +116,9 @@ const STRETCHES: f64 = 8.0;
 /// from the wall's rim, all generatrices of a flat triangle or a cone may meet in one corner of that rim: a tick
 /// there would stand for every place of the contact between them.
 fn clear(solid: &Solid, draft: &Draft, long: f64) -> Vec<(f64, f64)> {
+    if let Contact::Rim { .. } = draft.contact {
+        return beside_seam(solid, draft, long).unwrap_or_else(|| vec![(0.0, long)]);
+    }
     let Contact::Round { part, strip, z, depth } = draft.contact else { return vec![(0.0, long)] };
     let part = &solid.parts[part.index()];
     let Body::Wall(wall) = &part.body else { return vec![(0.0, long)] };
@@ -161,6 +173,23 @@ fn clear(solid: &Solid, draft: &Draft, long: f64) -> Vec<(f64, f64)> {
         }
     }
     stretches
+}
+
+/// The stretches of a contact of two rings that are clear of the seam of the other one, which may stand elsewhere.
+fn beside_seam(solid: &Solid, draft: &Draft, long: f64) -> Option<Vec<(f64, f64)>> {
+    let Contact::Rim { part, ring, upper, depth } = draft.contact else { return None };
+    let other = if draft.a.part == part { draft.b } else { draft.a };
+    let (own, theirs) = (&solid.parts[part.index()], &solid.parts[other.part.index()]);
+    let (Body::Wall(wall), Body::Wall(beside)) = (&own.body, &theirs.body) else { return None };
+    let seam = on_rim(beside, beside.rings.get(other.ring)?, other.edge == EdgeName::Upper, depth, |rim| {
+        rim.in_space(rim.flat().walk().ends().0, depth)
+    });
+    let seam = own.place.seen(theirs.place.apply(seam));
+    let at = on_rim(wall, wall.rings.get(ring)?, upper, depth, |rim| {
+        rim.length(rim.flat().walk().ends().0, rim.nearest(seam, depth).0, depth)
+    });
+    let near = |x: f64| x < ROOM || x > long - ROOM;
+    Some(if near(at) { vec![(0.0, long)] } else { vec![(0.0, at - ROOM), (at + ROOM, long)] })
 }
 
 #[cfg(test)]

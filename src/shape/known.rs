@@ -53,6 +53,17 @@ impl Shell {
     }
 }
 
+/// A shell on a spine that bends: a part a ring.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Bent {
+    pub parts: Vec<PartId>,
+    /// The length of its centre line.
+    pub long: f64,
+    pub inner: f64,
+    pub outer: f64,
+    pub level: f64,
+}
+
 /// A cap that was built.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Cap {
@@ -129,6 +140,7 @@ pub struct Known {
     pub(super) sheets: BTreeMap<ThingId, Sheet>,
     pub(super) supplies: BTreeMap<ThingId, Supply>,
     pub(super) shells: BTreeMap<ThingId, Shell>,
+    pub(super) bent: BTreeMap<ThingId, Bent>,
     pub(super) caps: BTreeMap<ThingId, Cap>,
     pub(super) openings: BTreeMap<ThingId, Opening>,
     pub(super) laces: BTreeMap<ThingId, Laced>,
@@ -230,6 +242,9 @@ impl View<'_> {
     }
 
     fn shell(&self, of_: &Anchor, face: Option<Face>, name: &str) -> Found {
+        if let Some(bent) = self.known.bent.get(&of_.thing) {
+            return Ok(self.bent(bent, of_, face, name));
+        }
         let shell = self.known.shells.get(&of_.thing).ok_or(Stop::Skip)?;
         let part = self.part(shell.part);
         let Body::Wall(wall) = &part.body else { return Err(Stop::Skip) };
@@ -252,6 +267,68 @@ impl View<'_> {
             "level" => Some(length(edge)),
             _ => None,
         })
+    }
+
+    /// Facts of a bent shell: of its ends, or of all its rings together.
+    fn bent(&self, bent: &Bent, of_: &Anchor, face: Option<Face>, name: &str) -> Option<Answer> {
+        let d = match face {
+            None => 0.0,
+            Some(Face::Inside) => bent.inner,
+            Some(Face::Middle) => 0.5 * (bent.inner + bent.outer),
+            Some(Face::Outside) => bent.outer,
+        };
+        let walls = || {
+            bent.parts.iter().map(|id| self.part(*id)).filter_map(|p| match &p.body {
+                Body::Wall(wall) => Some((p, wall)),
+                Body::Plate(_) => None,
+            })
+        };
+        let at_end = |at_top: bool| {
+            let (part, wall) = if at_top { walls().last()? } else { walls().next()? };
+            let strip = wall.strips.first()?;
+            let (z0, z1) = strip.heights();
+            let z = if at_top { z1 } else { z0 };
+            let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
+            let around = measure::sloped_girth(wall, at_top, neutral, d);
+            let around = around.unwrap_or_else(|| measure::girth(strip, z, d));
+            Some((around, measure::width(strip, z, d, FRAC_PI_2)))
+        };
+        let both = |pick: fn((f64, f64)) -> f64| Some(pick(at_end(false)?).max(pick(at_end(true)?)));
+        match (of_.edge, name) {
+            (Some("bottom" | "top"), _) => {
+                let top = of_.edge == Some("top");
+                let (around, across) = at_end(top)?;
+                match name {
+                    "around" | "long" => Some(length(around)),
+                    "across" => Some(length(across)),
+                    "level" => Some(length(if top { bent.long } else { 0.0 })),
+                    _ => None,
+                }
+            }
+            (Some("seam"), "long" | "around") => {
+                let over = |wall: &Wall| {
+                    wall.rings.iter().filter_map(|ring| measure::seam_over(wall, ring, ring.strips.start)).sum::<f64>()
+                };
+                Some(length(walls().map(|(_, wall)| over(wall)).sum()))
+            }
+            (Some(_), _) => None,
+            (None, "long") => Some(length(bent.long)),
+            (None, "around") => both(|e| e.0).map(length),
+            (None, "across") => both(|e| e.1).map(length),
+            (None, "level") => Some(length(bent.level)),
+            (None, "thick") => Some(length(bent.outer - bent.inner)),
+            (None, "area") => {
+                let of_one = |(part, wall): (&Part, &Wall)| {
+                    measure::wall_area(wall, part.layers.first().map_or(0.0, |l| l.neutral), d)
+                };
+                Some(of(walls().map(of_one).sum(), Dim::AREA))
+            }
+            (None, "mass") => {
+                let all: Option<f64> = walls().map(|(part, _)| wall_mass(self.solid, part)).sum();
+                all.map(|m| of(m, Dim::MASS))
+            }
+            _ => None,
+        }
     }
 
     fn whole_shell(&self, shell: &Shell, part: &Part, wall: &Wall, d: f64, name: &str) -> Option<Answer> {

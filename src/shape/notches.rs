@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 /// Patterns nearer than this to each other count as the same, mm.
 pub(super) const APART: f64 = 5.0;
 /// Least distance of neighbouring notches and of a notch from the start, mm.
-const ROOM: f64 = 12.0;
+pub(super) const ROOM: f64 = 12.0;
 /// How many other joints of like length a pattern is held against.
 const COMPARED: usize = 48;
 

@@ -17,12 +17,40 @@ pub(super) struct Joined {
     pub facing: f64,
     /// What a backing strip is of; empty: the part's own.
     pub backing: Vec<Anchor>,
+    /// How far each ring's seam is turned from the last.
+    pub stagger: Stagger,
     pub span: Span,
 }
 
-/// Reads a seam's value; a bare word has its schema's widths already.
+/// How far a seam is turned from the one before it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) enum Stagger {
+    #[default]
+    None,
+    Angle(f64),
+    /// Along the measured face.
+    Length(f64),
+}
+
+/// Reads a seam's value where there are no rings whose seams could be turned from each other.
 pub(super) fn read(value: Option<&Value>, span: Span) -> Result<Joined, Stop> {
-    let plain = Joined { seam: Seam::Butt, facing: PI, backing: Vec::new(), span };
+    read_staggered(value, span)?.in_line()
+}
+
+impl Joined {
+    /// Refuses a seam that is turned from ring to ring.
+    pub(super) fn in_line(self) -> Result<Self, Stop> {
+        if self.stagger == Stagger::None {
+            return Ok(self);
+        }
+        let what = "turning each layer's or ring's seam from the last (`stagger`) on a wall that does not bend";
+        Err(errors::not_built_yet(what, self.span).into())
+    }
+}
+
+/// Reads a seam's value; a bare word has its schema's widths already.
+pub(super) fn read_staggered(value: Option<&Value>, span: Span) -> Result<Joined, Stop> {
+    let plain = Joined { seam: Seam::Butt, facing: PI, backing: Vec::new(), stagger: Stagger::None, span };
     let made = match value {
         None => return Ok(plain),
         Some(Value::Made(made)) => made,
@@ -34,9 +62,12 @@ pub(super) fn read(value: Option<&Value>, span: Span) -> Result<Joined, Stop> {
         }
     };
     let facing = made.number("facing").unwrap_or(PI);
-    if made.number("stagger").is_some_and(|s| s != 0.0) {
-        return Err(errors::not_built_yet("turning each layer's seam from the last (`stagger`)", span).into());
-    }
+    let stagger = match made.part("stagger").and_then(Value::quantity) {
+        Some(q) if q.value() == 0.0 => Stagger::None,
+        Some(q) if q.dim() == Dim::LENGTH => Stagger::Length(q.value()),
+        Some(q) => Stagger::Angle(q.value()),
+        None => Stagger::None,
+    };
     let number = |name: &str, usual: f64| made.number(name).unwrap_or(usual);
     let seam = match made.name {
         "butt" => Seam::Butt,
@@ -54,7 +85,7 @@ pub(super) fn read(value: Option<&Value>, span: Span) -> Result<Joined, Stop> {
         other => return Err(errors::not_built_yet(&format!("a `{other}` seam"), span).into()),
     };
     let backing = made.part("of").map(Value::things).unwrap_or_default();
-    Ok(Joined { seam, facing, backing, span })
+    Ok(Joined { seam, facing, backing, stagger, span })
 }
 
 /// The least neutral girth among the rims that stay open; a station that is a point is drawn together.

@@ -107,6 +107,15 @@ pub fn height(cut: &Cut) -> f64 {
     }
 }
 
+/// A rim of a ring, on the flat of depth `depth`.
+pub fn on_rim<T>(wall: &Wall, ring: &Ring, upper: bool, depth: f64, f: impl FnOnce(&Rim<'_>) -> T) -> T {
+    let (low, up) = cuts(wall, ring);
+    let (cut, strip) = if upper { (up, ring.strips.end - 1) } else { (low, ring.strips.start) };
+    let walk = Walk::with_cuts(&wall.strips[strip], &cut.stops());
+    let flat = Unrolled::new(&walk, depth);
+    f(&Rim::new(&flat, &cut))
+}
+
 /// Where an open (or closed) seam leaves a rim at height `z`, by the girth of the neutral surface: its first and last
 /// place.
 #[must_use]

@@ -51,3 +51,88 @@ pub(in super::super) fn planes_meet(
         if short < 0.0 { format!("would be {} too short", mm(-short)) } else { format!("is {} long", mm(short)) };
     d.with_note(format!("on its short side the wall {there}; {} can be cut", mm(least)))
 }
+
+/// The stations reach over `stations`, the spine over `spine`.
+pub(in super::super) fn off_the_spine(stations: f64, spine: f64, span: Span) -> Diagnostic {
+    let (stations_say, spine_say) = (mm(stations), mm(spine));
+    Diagnostic::error(
+        Code::OffTheSpine,
+        format!("the stations reach over {stations_say}, and the spine over {spine_say}"),
+    )
+    .with_label(span, format!("from its start to its end {spine_say}"))
+    .with_help("let the stations say `at bottom to top`, or leave one `straight` without a length")
+    .with_note("a bend is as long as its centre line is made: straight from cut to cut")
+}
+
+pub(in super::super) fn spine_left_open(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::OffTheSpine, "two stretches of the spine are left open")
+        .with_label(span, "how long is either of them?")
+        .with_help("give all but one `straight` a length: `straight(long: 40 mm)`")
+}
+
+pub(in super::super) fn spine_alone(what: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::SpineAlone, format!("a {what} is a whole spine by itself"))
+        .with_label(span, "nothing goes before it or after it")
+        .with_help(match what {
+            "ring" => "take the other stretches out, or bend part of the way round: `bend(angle: 270 deg, …)`",
+            _ => "put the other stretches among the points of the path",
+        })
+}
+
+pub(in super::super) fn joint_too_sharp(turn: f64, joints: Option<f64>, span: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::JointTooSharp, format!("one joint would turn by {}", degrees(turn)))
+        .with_label(span, "so slanting a cut runs along the tube, not across it");
+    match joints {
+        Some(n) => {
+            let repair = format!("joints: {n:.0}");
+            d.with_help(format!("share the bend among more cuts: `{repair}`")).with_repair(repair)
+        }
+        None => d.with_help("move the points so that the path turns less at each, or give it more `joints`"),
+    }
+}
+
+/// Point `at` (from 1) of a path lies `apart` from the next; or there are only so many points.
+pub(in super::super) fn path_points(apart: f64, at: usize, span: Span) -> Diagnostic {
+    if at < 2 && apart == 0.0 {
+        return Diagnostic::error(Code::PathPoints, "a path goes through two points at least")
+            .with_label(span, "from where to where?")
+            .with_help("give its points: `points: [0 mm by 0 mm by 0 mm, 40 mm by 0 mm by 90 mm]`");
+    }
+    Diagnostic::error(Code::PathPoints, format!("points {at} and {} of the path lie {} apart", at + 1, mm(apart)))
+        .with_label(span, "no piece can be made between them")
+        .with_help(format!("take out point {at}, or move it"))
+}
+
+/// The planes at both ends of a ring meet within it: what is left on its short side, and the bend radius that would do.
+pub(in super::super) fn rings_meet(name: &str, short: f64, least: f64, radius: Option<f64>, span: Span) -> Diagnostic {
+    let said = if short < 0.0 {
+        format!("the cuts at both ends of {name} meet within it")
+    } else {
+        format!("{name} is too short on its inner side")
+    };
+    let d = Diagnostic::error(Code::RingsMeet, said).with_label(span, "the spine turns too tightly for a wall so wide");
+    let there = if short < 0.0 { format!("{} would be missing", mm(-short)) } else { format!("{} is left", mm(short)) };
+    let d = d.with_note(format!("on the inner side of the bend {there}; {} can be cut", mm(least)));
+    match radius {
+        Some(r) => {
+            let repair = format!("radius: {}", super::super::say::at_least(r));
+            d.with_help(format!("bend it more gently: `{repair}`")).with_repair(repair)
+        }
+        None => d.with_help("make the spine longer there, turn it less, or make the wall narrower"),
+    }
+}
+
+pub(in super::super) fn bend_needs_round(section: Span, spine: Span) -> Diagnostic {
+    Diagnostic::error(Code::BendNeedsRound, "a wall that changes along a bend can be rolled only where it is round")
+        .with_label(section, "this section is not that of the rest")
+        .with_label(spine, "and the spine bends")
+        .with_help("let all its stations have one section, or make them circles about the spine")
+        .with_note("two rings of unlike sections do not meet in a plane: their rims would be two curves")
+}
+
+pub(in super::super) fn one_tube(section: Span) -> Diagnostic {
+    Diagnostic::error(Code::BendNeedsRound, "a flipped bend is cut from one straight round tube or cone")
+        .with_label(section, "this is not on the straight line between the others")
+        .with_help("give it two stations, both circles, or take `style: mitred`")
+        .with_note("a slanting cut fits itself again half turned round only where the tube is round")
+}

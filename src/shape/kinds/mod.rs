@@ -14,6 +14,7 @@ pub(super) mod opening;
 mod place;
 pub(super) mod shell;
 pub(super) mod sloped;
+mod spine;
 mod spread;
 mod stations;
 pub(super) mod strap;

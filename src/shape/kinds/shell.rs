@@ -1,4 +1,4 @@
-//! `shell`: a wall through sections along a straight axis.
+//! `shell`: a wall through sections along a straight axis; one on a spine that bends goes to `super::spine`.
 
 use super::super::known::Shell;
 use super::super::seam::{self, Joined};
@@ -6,6 +6,7 @@ use super::super::section::Given;
 use super::super::wall::{self, Stationed, WallFault};
 use super::super::{Shaper, errors, goods, joints, measure};
 use super::place::{self, Ground};
+use super::spine::{self, Spine};
 use super::{copy, sloped, stations};
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
@@ -16,31 +17,31 @@ use crate::solid::{Body, Claim, Gap, Part, Rim, Ring, Seam, Size, Wall};
 use crate::span::Span;
 
 /// The fields of a shell, reckoned.
-struct Spec {
-    name: String,
-    head: Span,
-    span: Span,
-    of: Vec<Anchor>,
-    of_span: Span,
-    measured: Face,
-    stations: Vec<stations::Station>,
-    seam: Option<Joined>,
-    along_wall: bool,
-    rim: Option<&'static str>,
-    made: Option<(&'static str, f64, Span)>,
-    pair: bool,
-    split: bool,
-    level: Option<f64>,
-    facing: f64,
-    gap: f64,
+pub(super) struct Spec {
+    pub name: String,
+    pub head: Span,
+    pub span: Span,
+    pub of: Vec<Anchor>,
+    pub of_span: Span,
+    pub measured: Face,
+    pub stations: Vec<stations::Station>,
+    pub seam: Option<Joined>,
+    pub along_wall: bool,
+    pub rim: Option<&'static str>,
+    pub made: Option<(&'static str, f64, Span)>,
+    pub pair: bool,
+    pub split: bool,
+    pub level: Option<f64>,
+    pub facing: f64,
+    pub gap: f64,
 }
 
-fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
+pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
     let thing = fields.thing();
     let written_seam = fields.written("seam") || !thing.stations.is_empty();
     let seam_span = fields.span("seam");
     let seam = match fields.maybe("seam")? {
-        Some(v) if written_seam => Some(seam::read(Some(&v), seam_span)?),
+        Some(v) if written_seam => Some(seam::read_staggered(Some(&v), seam_span)?),
         None if written_seam => Some(seam::read(None, seam_span)?),
         _ => None,
     };
@@ -95,14 +96,19 @@ pub(super) fn face(value: Option<&Value>) -> Face {
 pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<(), Stop> {
     let thing = shaper.design.thing(id);
     let ground = place::ground(shaper, thing.target.as_ref())?;
+    let spine = spine::read(shaper, id)?;
+    if let Spine::Bent(bent) = &spine {
+        return spine::lower(shaper, id, ground, bent);
+    }
     let levels = match ground.host() {
         Some(host) => {
             let tall = shaper.known.shells.get(&host).ok_or(Stop::Skip)?.tall;
             Some([0.0, 0.5 * tall, tall])
         }
-        None => spine(shaper, id)?.map(|tall| [0.0, 0.5 * tall, tall]),
+        None => spine.long().map(|tall| [0.0, 0.5 * tall, tall]),
     };
     let spec = shaper.read(id, levels, read)?;
+    let spec = Spec { seam: spec.seam.clone().map(Joined::in_line).transpose()?, ..spec };
     let thick = shaper.thickness(&spec.of, spec.of_span)?;
     let inner = goods::inner_depth(thick, spec.measured);
     let outer = inner + thick;
@@ -187,28 +193,6 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     Ok(())
 }
 
-/// The length of a straight spine, when it is given: what `bottom to top` spans.
-fn spine(shaper: &mut Shaper<'_>, id: ThingId) -> Result<Option<f64>, Stop> {
-    shaper.read(id, None, |fields| {
-        let span = fields.span("spine");
-        let Some(value) = fields.maybe("spine")? else { return Ok(None) };
-        let mut tall = 0.0;
-        let mut known = true;
-        for piece in value.items() {
-            let long = match piece {
-                Value::Made(m) if m.name == "straight" => m.number("long"),
-                other if other.word() == Some("straight") => None,
-                _ => return Err(errors::not_built_yet("a spine that is not straight", span).into()),
-            };
-            match long {
-                Some(l) => tall += l,
-                None => known = false,
-            }
-        }
-        Ok(known.then_some(tall))
-    })
-}
-
 /// The sections in their places, the seam, and how far the foot moved: as written, or copied from the target.
 fn sections(
     shaper: &Shaper<'_>,
@@ -253,7 +237,7 @@ fn sharp(spec: &Spec, section: Span) -> Stop {
     }
 }
 
-fn fault(f: WallFault, spec: &Spec) -> Stop {
+pub(super) fn fault(f: WallFault, spec: &Spec) -> Stop {
     let at = |i: usize| spec.stations.get(i).map_or(spec.head, |s| s.section);
     match f {
         WallFault::HollowUnlike(i) => errors::hollow_unlike(at(i), at(i + 1)),
@@ -269,6 +253,11 @@ fn fault(f: WallFault, spec: &Spec) -> Stop {
         WallFault::NoRoomToClose(i) => errors::no_room_to_close(at(i)),
     }
     .into()
+}
+
+/// A sheet too thick for the point at an end.
+pub(super) fn no_room_to_close(spec: &Spec, at_top: bool) -> Stop {
+    fault(WallFault::NoRoomToClose(if at_top { spec.stations.len() - 1 } else { 0 }), spec)
 }
 
 /// The rings and how their rims are cut.

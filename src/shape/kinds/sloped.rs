@@ -31,7 +31,7 @@ pub(super) fn inner(stations: &[Station]) -> Result<(), Stop> {
 }
 
 /// Every rule of a strip, in so many directions; the two of a straight side.
-fn rules(strip: &Strip) -> Vec<Rule> {
+pub(super) fn rules(strip: &Strip) -> Vec<Rule> {
     let on = |i: u32| measure::rules_at(strip, TAU * f64::from(i) / f64::from(LOOKS));
     let corners = strip.stretches().iter().flat_map(|s| [s.from, s.to]).filter_map(|phi| measure::rules_at(strip, phi));
     (0..LOOKS).filter_map(on).chain(corners).flat_map(|(a, b)| [a, b]).collect()
@@ -39,7 +39,7 @@ fn rules(strip: &Strip) -> Vec<Rule> {
 
 /// The least length of a wall between the planes of its ends along any of its rules, at these depths; far below nothing
 /// where a plane runs along a rule.
-fn shortest(rules: &[Vec<Rule>; 2], [low, up]: [&Plane; 2], depths: [f64; 2]) -> f64 {
+pub(super) fn shortest(rules: &[Vec<Rule>; 2], [low, up]: [&Plane; 2], depths: [f64; 2]) -> f64 {
     let reach = |rules: &[Rule], plane: &Plane, sign: f64| {
         // By direction, so that both ends are compared on one side of the wall.
         rules
@@ -140,6 +140,13 @@ fn sloped(wall: &Wall) -> [bool; 2] {
 pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<(), Stop> {
     let Some(target) = &thing.target else { return Ok(()) };
     for anchor in &target.anchors {
+        if shaper.known.bent.contains_key(&anchor.thing) {
+            if matches!(thing.kind, Kind::Finish | Kind::Limit | Kind::Hang) {
+                continue;
+            }
+            let what = format!("a {} on a bent shell", crate::schema::kind_of(thing.kind).word);
+            return Err(errors::not_built_yet(&what, target.span).into());
+        }
         let Some(shell) = shaper.known.shells.get(&anchor.thing) else { continue };
         let Body::Wall(wall) = &shaper.solid.parts[shell.part.index()].body else { continue };
         let ends = sloped(wall);

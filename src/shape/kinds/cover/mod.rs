@@ -282,7 +282,8 @@ fn on_wall(
     let bend = measure::mean_bend(&strips, inner);
     let layers = shaper.layers(&spec.of, inner, bend);
     let neutral = layers.first().map_or(0.0, |l| l.neutral);
-    seam::check(&Joined { seam, facing, backing: Vec::new(), span: spec.head }, &strips, neutral)?;
+    let joined = Joined { seam, facing, backing: Vec::new(), stagger: seam::Stagger::None, span: spec.head };
+    seam::check(&joined, &strips, neutral)?;
     for (at_top, end) in [false, true].into_iter().zip(ends) {
         let n = rings.len();
         let strip = if at_top { strips.last() } else { strips.first() };
