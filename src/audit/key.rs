@@ -100,7 +100,7 @@ fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
     let angle = |w: f64| {
         let g = round.generatrix(w);
         let e = edge(w, layer.outer) - edge(w, layer.inner);
-        let up = g.normal.cross(view.runs(ring, upper, w, layer));
+        let up = g.normal.cross(view.runs(ring, upper, w));
         let lean = num::atan2(e.dot(up), e.dot(g.normal)).to_degrees();
         if upper { lean } else { -lean }
     };

@@ -128,20 +128,13 @@ impl<'a> View<'a> {
         if outside_wins { outside } else { inside }
     }
 
-    /// The way a rim runs at a place: along the section, or where it is cut along a plane as the cut itself goes on.
-    pub fn runs(&self, ring: &Ring, upper: bool, w: f64, layer: &Layer) -> Vec3 {
-        const STEP: f64 = 1e-5;
-        let round = &self.rounds[Self::strip_at(ring, upper)];
-        let g = round.generatrix(w);
-        let rim = if upper { ring.upper } else { ring.lower };
-        if !matches!(rim, Rim::Plane(_)) {
-            return g.tangent;
-        }
-        let at = |w: f64| self.edge(ring, upper, w.clamp(0.0, round.end()), layer.middle(), layer.neutral).point;
-        // Within one span: its ends may be corners of the line.
-        let (from, to) = (w.floor().min(round.end() - 1.0), w.floor().min(round.end() - 1.0) + 1.0);
-        let way = at((w + STEP).min(to)) - at((w - STEP).max(from));
-        if way.length() > 1e-9 { way.normalize() } else { g.tangent }
+    /// The way a rim runs at a place: along the section, or where it is cut along a plane as that meets the wall's tangent
+    /// plane.
+    pub fn runs(&self, ring: &Ring, upper: bool, w: f64) -> Vec3 {
+        let g = self.rounds[Self::strip_at(ring, upper)].generatrix(w);
+        let Rim::Plane(plane) = (if upper { ring.upper } else { ring.lower }) else { return g.tangent };
+        let way = plane.normal.cross(g.normal).normalize();
+        if way.dot(g.tangent) < 0.0 { -way } else { way }
     }
 
     /// How far the bevel of a rim moves the line between the faces at most, where the wall is there.
@@ -154,7 +147,7 @@ impl<'a> View<'a> {
             let end = |d: f64| self.edge(ring, upper, w, d, layer.neutral).foot;
             let apart = end(layer.outer) - end(layer.inner);
             // A generatrix may lean along the rim; what counts is the way across it.
-            apart.cross(self.runs(ring, upper, w, layer)).length()
+            apart.cross(self.runs(ring, upper, w)).length()
         };
         (0..=n).map(at).fold(0.0, f64::max)
     }

@@ -40,6 +40,9 @@ pub(super) fn place(solid: &Solid, part: &Part, ring: usize, sheet: &Layer, rims
                 let Some(there) = along_rim(solid, &joint.contact, long) else { continue };
                 let at = rim.nearest(part.place.seen(there), depth).0;
                 let (p, along) = rim.point(at, middle);
+                // Where the bevel changes fast the cut runs otherwise than the edge at half depth: half-way between both.
+                let widest = if (rim.lean(at) > 0.0) == lower { sheet.inner } else { sheet.outer };
+                let along = along.normalize_or_zero() + rim.point(at, widest).1.normalize_or_zero();
                 let inward = left_of(along.normalize_or_zero());
                 Some((p, if lower { inward } else { -inward }))
             }

@@ -90,7 +90,8 @@ pub(super) fn centre(panel: &flat::Panel, seam: f64, cuts: &[Cut<'_>], holes: &[
         };
         let path = &cut.path;
         let out = to - from;
-        let line = Seg::line(from, to + out * 0.5);
+        // A sloped rim may lie further beyond its strip than the strip is tall.
+        let line = Seg::line(from, to + out * 4.0);
         let hits = cross::along(path, &line).into_iter().map(|(_, c)| c.at);
         hits.min_by(|a, b| a.distance_squared(to).total_cmp(&b.distance_squared(to)))
     };

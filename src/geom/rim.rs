@@ -211,6 +211,36 @@ impl<'a> Rim<'a> {
         (point, velocity)
     }
 
+    /// How fast the edge at depth `d` runs along the rim and climbs, by the share of the leg. Where an oval is flat its
+    /// radius is past any number, but what is run by the share is not: it is read off beside the place.
+    fn moves(&self, at: Place, d: f64) -> (f64, f64) {
+        let walk = self.flat.walk();
+        let rule = walk.rule(at);
+        let (z, dz) = self.height(at, d);
+        let rate = walk.turning(at);
+        let run = (parallel::radius(walk, at, z, d) + dz * (rule.k1 - rule.k0) / rule.rise()) * rate;
+        let climb = dz * rate;
+        if run.is_finite() && climb.is_finite() {
+            return (run, climb);
+        }
+        const BESIDE: f64 = 1e-4;
+        let (a, b) = ((at.t - BESIDE).max(0.0), (at.t + BESIDE).min(1.0));
+        let there = |t: f64| {
+            let at = Place { t, ..at };
+            let z = self.height(at, d).0;
+            (walk.rule(at).support_at(z, d).1, z)
+        };
+        let ((k0, z0), (k1, z1)) = (there(a), there(b));
+        let step = b - a;
+        ((k1 - k0) / step + rule.support_at(z, d).0 * rate, (z1 - z0) / step)
+    }
+
+    /// How fast the foot of the edge at the flat's own depth climbs, by the share of the leg.
+    #[must_use]
+    pub fn climbs(&self, at: Place) -> f64 {
+        self.moves(at, self.flat.depth()).1
+    }
+
     /// The way along the rim on the flat, for one along the section at one height.
     fn ahead(&self, laid: &Laid) -> Vec2 {
         match self.cut {
@@ -267,7 +297,6 @@ impl<'a> Rim<'a> {
 
     fn run_length(&self, from: Place, to: Place, d: f64, height: impl Fn(Place) -> Height) -> f64 {
         let walk = self.flat.walk();
-        let (z0, z1) = walk.strip().heights();
         let mut sum = num::Sum::new();
         for (leg, t0, t1) in spans(from, to) {
             let end = |t: f64| {
@@ -286,13 +315,12 @@ impl<'a> Rim<'a> {
                 sum.add(series::integral(LENGTH, t0, t1, |t| {
                     let at = Place { leg, t };
                     let rule = walk.rule(at);
-                    let (z, dz) = height(at);
-                    let rate = walk.turning(at);
-                    let q = dz * rule.secant();
-                    let p = parallel::radius(walk, at, z, d) + dz * (rule.k1 - rule.k0) / (z1 - z0);
+                    let z = height(at).0;
+                    let (p, climb) = self.moves(at, d);
+                    let q = climb * rule.secant();
                     let rest = q * q / (p.abs() + (p * p + q * q).sqrt()).max(f64::MIN_POSITIVE);
                     let rest = if rest.is_finite() { rest } else { 0.0 };
-                    rule.support_at(z, d).0 * rate + rest * rate.abs()
+                    rule.support_at(z, d).0 * walk.turning(at) + rest
                 }));
             }
         }

@@ -302,15 +302,15 @@ fn mitred(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Joined) -> Re
         let strip = strip.and_then(|s| s.begun_at(facing)).ok_or(Stop::Skip)?;
         let mut lengths = Vec::new();
         if let (true, Some(profile)) = (even, &profile) {
-            // As a fitter marks it: along a line of the tube that faces away from a joint it is longer by r tan a.
-            let bend = |a: &Piece, b: &Piece| {
-                let way = b.frame.z - a.frame.z * a.frame.z.dot(b.frame.z);
-                let seen = piece.frame.seen(way);
-                let half = 0.5 * a.frame.z.angle_between(b.frame.z);
+            // As a fitter marks it: along a line of the tube that faces away from a joint it is longer by r tan a. The
+            // piece before bends toward where it leaves, the one behind toward where it goes.
+            let bend = |other: &Piece, sign: f64| {
+                let seen = piece.frame.seen(other.frame.z) * sign;
+                let half = 0.5 * other.frame.z.angle_between(piece.frame.z);
                 (num::tan(half), num::atan2(seen.y, seen.x))
             };
             let joints: Vec<(f64, f64)> =
-                [before.map(|j| bend(&pieces[j], piece)), after.map(|j| bend(piece, &pieces[j]))]
+                [before.map(|j| bend(&pieces[j], -1.0)), after.map(|j| bend(&pieces[j], 1.0))]
                     .into_iter()
                     .flatten()
                     .collect();
@@ -372,13 +372,12 @@ fn cones(pieces: &[Piece], profile: &[(f64, f64)]) -> Result<Vec<Cone>, usize> {
         let at = if i < n { pieces[i].from } else { pieces[n - 1].from + pieces[n - 1].long };
         balls.push(share * radius_at(profile, at));
     }
-    // At either end the circle has its size, square to the axis: radius = ball/cosine.
+    // At either end the circle has its size, square to the axis: with `R` its radius and `n` the next ball's, `D` apart,
+    // `ball = R √(1 − ((ball − n)/D)²)`, a quadratic.
     let fit = |radius: f64, next: f64, apart: f64| {
-        if radius < tol::SAME {
-            return 0.0;
-        }
-        let off = |ball: f64| Cone::between(ball, next, apart).map_or(-radius, |c| ball / c.cosine - radius);
-        num::root((next - 0.999_999 * apart).max(0.0), radius, 1e-13, off).unwrap_or(radius)
+        let q = radius * radius / (apart * apart);
+        let root = (radius * radius * (1.0 + q) - q * next * next).max(0.0).sqrt();
+        if radius < tol::SAME { 0.0 } else { (q * next + root) / (1.0 + q) }
     };
     let whole = pieces[n - 1].from + pieces[n - 1].long;
     if profile.iter().any(|p| p.1 != profile[0].1) {

@@ -9,8 +9,8 @@ use crate::ids::ThingId;
 use crate::num::{self, PI, TAU};
 use crate::span::Span;
 
-/// A joint that turns by more than this is no mitre any more, radians: 120 degrees.
-const SHARPEST: f64 = 120.0 / 180.0 * PI;
+/// A joint that turns by more than this is no mitre any more, radians: a right angle and a little.
+const SHARPEST: f64 = 91.0 / 180.0 * PI;
 /// Points of a path nearer than this are one, mm.
 const NEAR: f64 = 1.0;
 
