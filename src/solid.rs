@@ -461,6 +461,11 @@ pub enum Size {
         upper: bool,
         normal: Vec3,
     },
+    /// The axis of a ring stands at this angle to that of another part's, in the prop.
+    Turned {
+        from: PartId,
+        angle: f64,
+    },
     /// From the first to the last station, along the axis.
     Tall {
         mm: f64,

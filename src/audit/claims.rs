@@ -27,15 +27,18 @@ pub struct Made<'a> {
 }
 
 /// Checks every claim.
-pub fn all(solid: &Solid, made: &[Made<'_>], views: &[Option<View<'_>>], report: &mut Report) {
+pub fn all(solid: &Solid, all_made: &[Made<'_>], views: &[Option<View<'_>>], report: &mut Report) {
     for claim in &solid.claims {
         report.verdict.checked.claims += 1;
         report.piece = None;
-        let Some(made) = made.get(claim.part.index()) else {
+        let Some(made) = all_made.get(claim.part.index()) else {
             report.holds(Check::Claim, "a declared size", "its part exists", false);
             continue;
         };
-        let measured = one(solid, claim, made, views, report);
+        let measured = match claim.size {
+            Size::Turned { from, angle } => turned(claim, all_made, (from, angle), report),
+            _ => one(solid, claim, made, views, report),
+        };
         report.holds(Check::Coverage, &format!("{} of {}", name(&claim.size), made.part.name), "measured", measured);
     }
 }
@@ -46,6 +49,7 @@ fn name(size: &Size) -> &'static str {
         Size::Across { .. } => "width",
         Size::Tall { .. } => "height",
         Size::Faces { .. } => "tilt of an end",
+        Size::Turned { .. } => "turn from the ring before",
         Size::Wide { .. } => "width along the wall",
         Size::Thick { .. } => "thickness",
         Size::Gap(_) => "gap",
@@ -58,6 +62,22 @@ fn name(size: &Size) -> &'static str {
         Size::Row { .. } => "hole of a row",
         Size::Patch { .. } => "size of the patch",
     }
+}
+
+/// How far the axis of a folded ring is turned from that of another, in the prop.
+fn turned(claim: &Claim, made: &[Made<'_>], (from, angle): (PartId, f64), r: &mut Report) -> bool {
+    let axis = |part: PartId| {
+        let made = made.get(part.index())?;
+        let a = made.laid.first()?.strips.first()?.axis();
+        let place = &made.part.place;
+        Some(place.x * a.x + place.y * a.y + place.z * a.z)
+    };
+    let (Some(a), Some(b)) = (axis(from), axis(claim.part)) else { return false };
+    let is = num::atan2(a.cross(b).length(), a.dot(b));
+    let place = format!("{:.3}° for {:.3}°", is.to_degrees(), angle.to_degrees());
+    let what = format!("{} of {}", name(&claim.size), made[claim.part.index()].part.name);
+    r.figure(Check::Claim, &what, place, (is - angle).abs().to_degrees(), TWIST);
+    true
 }
 
 /// One claim; false when nothing could be measured.
@@ -86,6 +106,8 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             }
             any
         }
+        // Of two parts: `turned` measures it.
+        Size::Turned { .. } => false,
         Size::Tall { mm } | Size::RimLong { mm } => {
             if made.laid.is_empty() {
                 return false;

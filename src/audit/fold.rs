@@ -243,6 +243,12 @@ impl Folded {
         p + up * ((z - p.z) / up.z)
     }
 
+    /// The way the generatrices run on the whole: of a tube or a cone its axis. Each counts by how far the wall turns there.
+    pub fn axis(&self) -> Vec3 {
+        let turn = |a: &Cell, b: &Cell| a.normal.cross(b.normal).length();
+        self.cells.windows(2).map(|c| (c[0].up3 + c[1].up3) * turn(&c[0], &c[1])).sum::<Vec3>().normalize_or_zero()
+    }
+
     /// First and last place that the panel's generatrices reach.
     pub fn reach(&self) -> (f64, f64) {
         (self.cells[0].w0, self.cells[self.cells.len() - 1].w1)

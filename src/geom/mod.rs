@@ -42,6 +42,12 @@ pub fn unit(a: f64) -> Vec2 {
     Vec2::new(c, s)
 }
 
+/// The angle between two directions.
+#[must_use]
+pub fn angle(a: Vec3, b: Vec3) -> f64 {
+    crate::num::atan2(a.cross(b).length(), a.dot(b))
+}
+
 /// `v` turned a quarter to the left.
 #[must_use]
 pub fn left_of(v: Vec2) -> Vec2 {

@@ -281,7 +281,7 @@ mod tests {
             assert!((curve[4 * i] - *p).length() < 1e-12);
         }
         // No kink: neighbours turn by less than the corners of the points do.
-        let turn = |w: &[Vec3]| (w[1] - w[0]).normalize().angle_between((w[2] - w[1]).normalize());
+        let turn = |w: &[Vec3]| crate::geom::angle(w[1] - w[0], w[2] - w[1]);
         let corner = points.windows(3).map(turn).fold(0.0, f64::max);
         assert!(curve.windows(3).map(turn).fold(0.0, f64::max) < 0.6 * corner);
         // Three points on a line stay on it.

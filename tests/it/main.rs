@@ -4,6 +4,7 @@
 #![allow(clippy::print_stdout, reason = "a test says its figures")]
 
 mod audit;
+mod bent;
 mod border;
 mod chance;
 mod check;

@@ -151,4 +151,7 @@ on! {
     harms_of_what_is_fitted_are_caught: "fitted",
     harms_of_a_cover_are_caught: "cover",
     harms_of_a_lining_are_caught: "lining",
+    harms_of_sloped_ends_are_caught: "sloped",
+    harms_of_an_elbow_are_caught: "elbow",
+    harms_of_a_flipped_cone_are_caught: "flipped",
 }

@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 20] = [
+pub const ALL: [(&str, &str); 23] = [
     (
         "cover",
         "shell body { at 0 mm: circle(across: 110 mm), at 90 mm: circle(across: 150 mm) }
@@ -103,6 +103,19 @@ pub const ALL: [(&str, &str); 20] = [
         "shell body { at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
          opening port on body { shape: circle(across: 12 mm), level: 100 mm, facing: left + 20 deg }
          border collar on body.top { as: band, of: foam, wide: 45 mm, rise: 6 mm, seam: butt(facing: right) }",
+    ),
+    (
+        "sloped",
+        "shell body { at 0 mm: circle(across: 130 mm, tilt: toward(left: 8 deg)), at 120 mm: circle(across: 100 mm, tilt: toward(front: 20 deg), shift: toward(front: 15 mm)), rim: level }
+         opening port on body { shape: circle(across: 14 mm), level: 60 mm, facing: left }",
+    ),
+    (
+        "elbow",
+        "shell body { at bottom to top: circle(across: 90 mm), spine: [bend(angle: 70 deg, radius: 110 mm, facing: left, joints: 2)], seam: butt(facing: back, stagger: 40 deg) }",
+    ),
+    (
+        "flipped",
+        "shell body { at bottom: circle(across: 90 mm), at top: circle(across: 60 mm), spine: [bend(angle: 50 deg, long: 240 mm, joints: 2, style: flipped)] }",
     ),
     (
         "grain",

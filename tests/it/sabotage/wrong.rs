@@ -3,7 +3,8 @@
 use super::Made;
 use super::harm::{Case, case};
 use super::lines::has_rim;
-use tasset::solid::{Body, Gap, Part, Rim, Seam, Size, Solid, Wall};
+use tasset::num;
+use tasset::solid::{Body, Contact, Gap, Part, Rim, Seam, Size, Solid, Wall};
 use tasset::verdict::Check;
 
 /// A case on the whole prop, when the changed solid differs and can be made.
@@ -118,6 +119,53 @@ pub fn level(made: &Made) -> Vec<Case> {
             }
         }
     })
+}
+
+pub fn slope(made: &Made) -> Vec<Case> {
+    if !has_rim(made, |r| r.plane().is_some()) {
+        return Vec::new();
+    }
+    misled(made, &[Check::Landing], |s| {
+        for r in walls(s).flat_map(|w| &mut w.rings) {
+            for rim in [&mut r.lower, &mut r.upper] {
+                if let Rim::Plane(plane) | Rim::PlaneSquare(plane) = rim {
+                    plane.normal = (plane.normal + tasset::geom::Vec3::X * 0.0087).normalize();
+                }
+            }
+        }
+    })
+}
+
+/// Parts that are joined along a rim of both.
+fn ringed(made: &Made) -> Vec<usize> {
+    let rims = made.solid.joints.iter().filter(|j| matches!(j.contact, Contact::Rim { .. }));
+    rims.map(|j| j.b.part.index()).collect()
+}
+
+/// The pieces are right, and one of them stands turned in the prop.
+pub fn ring_turned(made: &Made) -> Vec<Case> {
+    let turned = |i: usize| {
+        move |m: &mut Made| {
+            let place = &mut m.solid.parts[i].place;
+            let (s, c) = num::sin_cos(0.03);
+            (place.x, place.y) = (place.x * c + place.y * s, place.y * c - place.x * s);
+        }
+    };
+    ringed(made)
+        .into_iter()
+        .map(|i| case(&made.solid.parts[i].name, &[Check::Partner], "rings that meet", turned(i)))
+        .collect()
+}
+
+/// Rings that follow each other on the straight cone fit as well; only the bend that was asked for tells.
+pub fn not_flipped(made: &Made) -> Vec<Case> {
+    let straight = |i: usize| move |m: &mut Made| m.solid.parts[i].place = m.solid.parts[i - 1].place;
+    let flipped = |i: usize| matches!(&made.solid.parts[i].body, Body::Wall(w) if w.strips[0].heights().0 > 1.0);
+    ringed(made)
+        .into_iter()
+        .filter(|i| *i > 0 && flipped(*i))
+        .map(|i| case(&made.solid.parts[i].name, &[Check::Claim], "turn from the ring before", straight(i)))
+        .collect()
 }
 
 pub fn point(made: &Made) -> Vec<Case> {

@@ -14,7 +14,7 @@ use crate::geom::plane::Plane;
 use crate::geom::section::{Curve, Section};
 use crate::geom::spine::{self, Carried, Cone, Piece};
 use crate::geom::strip::Strip;
-use crate::geom::{Vec2, Vec3, tol};
+use crate::geom::{Vec2, Vec3, angle, tol};
 use crate::ids::{PartId, ThingId};
 use crate::num::{self, FRAC_PI_2, PI, TAU};
 use crate::shape::section::Given;
@@ -38,6 +38,8 @@ struct Raw {
     widths: Vec<(f64, f64)>,
     /// Lengths along the wall that the text fixes, by the direction they face.
     lengths: Vec<(f64, f64)>,
+    /// How far the spine turns from the piece before to this one.
+    turns: f64,
 }
 
 /// The stations as radii along the spine, where all are round about it.
@@ -154,6 +156,8 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
         });
         if let Some(&below) = parts.last() {
             meet(shaper, below, part);
+            let size = Size::Turned { from: below, angle: raw.turns };
+            shaper.solid.claims.push(Claim { part, origin: bent.span, size });
         }
         parts.push(part);
     }
@@ -306,7 +310,7 @@ fn mitred(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Joined) -> Re
             // piece before bends toward where it leaves, the one behind toward where it goes.
             let bend = |other: &Piece, sign: f64| {
                 let seen = piece.frame.seen(other.frame.z) * sign;
-                let half = 0.5 * other.frame.z.angle_between(piece.frame.z);
+                let half = 0.5 * angle(other.frame.z, piece.frame.z);
                 (num::tan(half), num::atan2(seen.y, seen.x))
             };
             let joints: Vec<(f64, f64)> =
@@ -330,6 +334,7 @@ fn mitred(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Joined) -> Re
             facing,
             widths: Vec::new(),
             lengths,
+            turns: if i > 0 { angle(pieces[i - 1].frame.z, piece.frame.z) } else { 0.0 },
         };
         out.push(raw);
     }
@@ -412,7 +417,8 @@ fn flipped(placed: &[Stationed], bent: &Bent, joined: &Joined) -> Result<Vec<Raw
         let strip = cone.begun_at(facing).ok_or(Stop::Skip)?;
         let widths = [lower, upper].into_iter().flatten().map(|p| (p.at.z, 2.0 * radius(p.at.z))).collect();
         let ends = (piece.from, piece.from + piece.long);
-        out.push(Raw { frame, strip, lower, upper, ends, facing, widths, lengths: Vec::new() });
+        let turns = if i > 0 { angle(pieces[i - 1].frame.z, piece.frame.z) } else { 0.0 };
+        out.push(Raw { frame, strip, lower, upper, ends, facing, widths, lengths: Vec::new(), turns });
         if let Some(plane) = upper {
             // The cut is an ellipse, which fits itself half turned round about its own middle.
             let n = plane.normal;

@@ -3,8 +3,8 @@
 use super::super::super::{Shaper, errors};
 use crate::design::{Made, Value};
 use crate::eval::Stop;
-use crate::geom::Vec3;
 use crate::geom::spine::{self, Piece, Step};
+use crate::geom::{Vec3, angle};
 use crate::ids::ThingId;
 use crate::num::{self, PI, TAU};
 use crate::span::Span;
@@ -255,7 +255,7 @@ fn path(m: &Made, span: Span) -> Result<Stretch, Stop> {
     }
     let curve = spine::smooth(&points, each);
     for w in curve.windows(3) {
-        let turn = (w[1] - w[0]).normalize_or_zero().angle_between((w[2] - w[1]).normalize_or_zero());
+        let turn = angle(w[1] - w[0], w[2] - w[1]);
         if turn > SHARPEST {
             return Err(errors::joint_too_sharp(turn, None, span).into());
         }
