@@ -91,6 +91,17 @@ enum Topic {
     Hole(usize),
 }
 
+/// The other part whose lower rim lies on this one's upper rim.
+fn leads_to<'a>(solid: &'a Solid, piece: &Piece) -> Option<&'a str> {
+    let ends = |j: &crate::solid::Joint| [(j.a, j.b), (j.b, j.a)];
+    let mut meets = solid.joints.iter().flat_map(ends).filter(|(own, other)| {
+        let rims = (own.edge, other.edge) == (EdgeName::Upper, EdgeName::Lower);
+        own.part == piece.part && other.part != own.part && rims
+    });
+    let other = meets.next()?.1;
+    solid.parts.get(other.part.index()).map(|p| p.name.as_str())
+}
+
 /// Every line that is true of a piece, and of what.
 fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
     let stock = solid.stocks.get(piece.stock).map_or("", |s| s.name.as_str());
@@ -106,7 +117,11 @@ fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
         piece.number.to_string(),
         format!("cut 1, {stock}"),
         format!("outside up{hand}"),
-        if plate { "front" } else { "up" }.into(),
+        match leads_to(solid, piece) {
+            _ if plate => "front".to_owned(),
+            Some(name) => format!("to {name}"),
+            None => "up".to_owned(),
+        },
     ];
     if piece.marks.iter().any(|m| m.about == About::Lap) {
         all.push("glue".into());

@@ -27,8 +27,8 @@ const LEADING: f64 = 0.6;
 pub(super) struct Words {
     /// Under the name, a line each.
     pub lines: Vec<String>,
-    /// Beside the arrow: "up", or "front" on a plate.
-    pub arrow: &'static str,
+    /// Beside the arrow: "up", of a ring of a bent wall the next one it leads to, or "front" on a plate.
+    pub arrow: String,
 }
 
 /// Letters `piece` in place; `spine` are lines up it, side by side.
@@ -180,7 +180,7 @@ impl Writer {
     fn arrow(&mut self, words: &Words, main: Option<Patch>) {
         for long in [24.0_f64, 18.0, 12.0, 8.0] {
             let tall = (long * 0.35).clamp(LEAST, WISHED);
-            let text = lettering::width(words.arrow, tall);
+            let text = lettering::width(&words.arrow, tall);
             let head = long * 0.3;
             let half = Vec2::new((head + 1.5 + text) * 0.5, long * 0.5);
             let Some((patch, over)) = self.room.find(half, main.map(|m| m.at), Way::Upright) else { continue };
@@ -193,7 +193,7 @@ impl Writer {
             let wing = |side: f64| tip - up * (head * way) + right * (head * 0.5 * side);
             self.stroke(&[foot, tip]);
             self.stroke(&[wing(-1.0), tip, wing(1.0)]);
-            self.write(words.arrow, tall, patch.at + right * (half.x - text * 0.5), patch.turn);
+            self.write(&words.arrow, tall, patch.at + right * (half.x - text * 0.5), patch.turn);
             return;
         }
     }

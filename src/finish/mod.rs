@@ -34,7 +34,7 @@ use crate::geom::{Vec2, tol, unit};
 use crate::ids::{JointId, PieceId};
 use crate::num;
 use crate::piece::{About, EdgeNote, Hole, Mark, Operation, Piece, Pieces, Run, Split};
-use crate::solid::{Body, EdgeName, EdgeRef, Grain, Part, Rim, Solid, hands};
+use crate::solid::{Body, Contact, EdgeName, EdgeRef, Grain, Part, Rim, Solid, hands};
 
 /// A panel's outline and what is on it, in the flat's frame.
 #[derive(Clone, Debug)]
@@ -237,9 +237,20 @@ impl Maker<'_> {
         }
         // A cap lies with the wearer's front up; a tab or patch as it goes on the wall.
         let flat = matches!(part.body, Body::Plate(_)) && !self.solid.fitted.patches.contains(&part.id);
-        let arrow = if flat { "front" } else { "up" };
+        let arrow = match self.next_ring(part, panel.ring) {
+            _ if flat => "front".to_owned(),
+            Some(next) => format!("to {next}"),
+            None => "up".to_owned(),
+        };
         label::letter(&mut piece, &label::Words { lines, arrow }, &spine);
         self.pieces.push(piece);
+    }
+
+    /// The part that a ring of a bent wall is joined to at its upper rim.
+    fn next_ring(&self, part: &Part, ring: usize) -> Option<&str> {
+        let upper = EdgeRef { part: part.id, ring, edge: EdgeName::Upper };
+        let joint = self.solid.joints.iter().find(|j| matches!(j.contact, Contact::Rim { .. }) && j.a == upper)?;
+        Some(self.solid.parts.get(joint.b.part.index())?.name.as_str())
     }
 
     /// A note for every edge of the panel that this piece has a share in; lengths of a half's edges are that share.

@@ -305,7 +305,8 @@ fn mitred(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Joined) -> Re
         let strip = Strip::new(&section(0.0), 0.0, &section(piece.long), piece.long).ok();
         let strip = strip.and_then(|s| s.begun_at(facing)).ok_or(Stop::Skip)?;
         let mut lengths = Vec::new();
-        if let (true, Some(profile)) = (even, &profile) {
+        let sloped = (i == 0 && placed[0].leans.is_some()) || (i + 1 == n && placed[placed.len() - 1].leans.is_some());
+        if let (true, false, Some(profile)) = (even, sloped, &profile) {
             // As a fitter marks it: along a line of the tube that faces away from a joint it is longer by r tan a. The
             // piece before bends toward where it leaves, the one behind toward where it goes.
             let bend = |other: &Piece, sign: f64| {
