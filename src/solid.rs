@@ -227,6 +227,29 @@ pub struct Wall {
     pub facing: f64,
     pub seam: Seam,
     pub holes: Vec<Hole>,
+    /// What its first or its last rim is cut to.
+    pub scallops: Option<Scallops>,
+}
+
+/// A rim cut to a row of tongues. Each is the arc of a circle on the flat, through its tip half-way between its
+/// notches' generatrices on the rim and the two notches, which lie `rise` from the rim along those. The first and the
+/// last notch stand on the sides; all are as long along the rim.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scallops {
+    /// The wall's last rim; else its first.
+    pub upper: bool,
+    pub count: usize,
+    /// From the notches to the rim, mm.
+    pub rise: f64,
+}
+
+impl Wall {
+    /// The scallops of a ring's rim.
+    #[must_use]
+    pub fn scalloped(&self, ring: usize, upper: bool) -> Option<&Scallops> {
+        let there = if upper { ring + 1 == self.rings.len() } else { ring == 0 };
+        self.scallops.as_ref().filter(|s| s.upper == upper && there)
+    }
 }
 
 /// Strips that lie in one flat piece.
@@ -479,6 +502,16 @@ pub enum Size {
     },
     RimLong {
         mm: f64,
+    },
+    /// A rim cut to tongues: how many, how far they reach from their notches, and the width of the strip with them
+    /// along the generatrix that
+    /// faces a direction, on the face at a depth.
+    Scallops {
+        count: usize,
+        rise: f64,
+        wide: f64,
+        facing: f64,
+        depth: f64,
     },
     /// A rectangle that is cut flat: its widths.
     Patch {

@@ -189,6 +189,8 @@ codes! {
     HangsFree "hangs-free" "`rise` is how far a band stands past the edge it is on. What is past the edge is held by what lies on the wall, so some of the band has to; and a band at a level has no edge to rise past.";
     WrongCourse "wrong-course" "A binding or a piping follows an edge that is there, a wrap goes round a whole closed wall from edge to edge, and the ends of a cord meet or lap: this border is asked to go where its sort cannot.";
     BeadsDoNotFit "beads-do-not-fit" "Not one bead with its clear distance has room on the way it is to lie on. Take smaller beads, a smaller `gap`, or a wider place. Or thousands of them have: that many nobody strings.";
+    ScallopsTooSmall "scallops-too-small" "The tongues of a scalloped border come out so narrow that a blade or a beam leaves nothing of their notches, or there are more of them than anyone cuts. Give them a wider pitch with `every`.";
+    ScallopsTooTall "scallops-too-tall" "The tongues of a scalloped border need some strip to hang from, room between them for a blade to turn, and a wall without a knee to lie on. Make them lower (`rise`), wider (`every`), or the strip wider (`wide`).";
     BordersMeet "borders-meet" "Two bands, or two cords or rows of beads, lie over each other on one wall. A cord lies on a band, and a band on a cover, but things of one sort lie side by side. Both are made as they are written; move one of them, or make it narrower.";
     TooManyHoles "too-many-holes" "A pitch this narrow makes more holes than anyone cuts. Give a wider one.";
     TearsOut "tears-out" "A lace pulls its holes toward the edge. With less sheet between hole and edge than the hole is wide, it tears out. Twice the hole and, in foam, 10 mm from centre to edge are common practice.";

@@ -4,15 +4,15 @@
 use super::super::super::{Shaper, errors, joints, known, measure, seam, wall};
 use super::rows::Row;
 use super::skin::{Skin, clipped};
-use super::{Laid, stack};
+use super::{Laid, scallops, stack};
 use crate::eval::Stop;
 use crate::geom::strip::{Rule, Strip};
 use crate::num;
-use crate::solid::{Body, Claim, Gap, Hole, Part, Rim, Ring, Seam, Size, Wall};
+use crate::solid::{Body, Claim, Gap, Hole, Part, Rim, Ring, Scallops, Seam, Size, Wall};
 
 /// Builds one row; gives its length on its measured face.
 pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Result<f64, Stop> {
-    let Row::Strip { from, lower, to, upper } = row else { return Err(Stop::Skip) };
+    let Row::Strip { from, lower, to, upper, tongues_above } = row else { return Err(Stop::Skip) };
     let (spec, skin) = (laid.spec, laid.skin);
     let of = spec.sheets(shaper)?;
     let thick = shaper.thickness(&of, spec.of_span)?;
@@ -54,14 +54,19 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
         })
         .collect();
     wall::check(&strips, &rings, inner, inner + thick).map_err(|_| no_room())?;
-    let body = Wall { strips, rings, facing: own, seam: closing, holes: Vec::new() };
+    let mut body = Wall { strips, rings, facing: own, seam: closing, holes: Vec::new(), scallops: None };
+    if let Some(upper) = tongues_above {
+        body.scallops = Some(scallops::of(shaper, laid, &body, neutral, upper)?);
+    }
     let part = shaper.next_part();
     joints::of_wall(shaper, part, &body);
     let long = long(&body, 0.5 * (from + to), (neutral, measured));
     let mut add = |origin, size| shaper.solid.claims.push(Claim { part, origin, size });
     add(spec.of_span, Size::Thick { mm: thick });
     // Over a knee its rings meet in a mitre, where each face has a width of its own.
-    if body.rings.len() == 1 {
+    if let Some(Scallops { count, rise, .. }) = body.scallops {
+        add(spec.wide_span, Size::Scallops { count, rise, wide: spec.wide, facing: skin.opposite(), depth: measured });
+    } else if body.rings.len() == 1 {
         add(spec.wide_span, Size::Wide { facing: skin.opposite(), depth: measured, mm: spec.wide });
     }
     match body.seam {

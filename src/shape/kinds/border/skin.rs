@@ -119,6 +119,11 @@ impl Skin {
         matches!(self.wall.seam, Seam::Open(_))
     }
 
+    /// Its bottom is its upper end.
+    pub(super) fn is_turned(&self) -> bool {
+        self.turned
+    }
+
     /// The height of a level, and the level of a height.
     pub(super) fn height(&self, level: f64) -> f64 {
         if self.turned { self.high - level } else { self.low + level }
