@@ -137,11 +137,28 @@ pub enum Goods {
     Roll(f64),
 }
 
+/// How pieces may lie on goods, said here once; the schema's words (`src/schema/goods.rs`) say the same to the maker,
+/// `arrange` turns pieces by [`Grain::step`], and the audit measures for itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Grain {
+    /// Any way.
     None,
+    /// The up of every piece along the grain, either end first: goods without a nap.
     Along,
+    /// Along the grain or across it.
     Either,
+}
+
+impl Grain {
+    /// The least turn between two ways in which a piece may lie; `None` where it turns freely.
+    #[must_use]
+    pub fn step(self) -> Option<f64> {
+        match self {
+            Self::None => None,
+            Self::Along => Some(crate::num::PI),
+            Self::Either => Some(crate::num::FRAC_PI_2),
+        }
+    }
 }
 
 /// One sheet part: a shell's wall, a cap, a lid's rim or disc, a seam's backing strip.

@@ -79,7 +79,8 @@ fn place(part: &Part, spot: &Spot) -> Option<Vec<Vec3>> {
         i += 1.0;
     }
     match (&part.body, &spot.on) {
-        (Body::Wall(wall), Ground::Wall { rule, z, .. }) => {
+        (Body::Wall(wall), Ground::Wall { z, .. }) => {
+            let rule = &spot.rule_on(part.id)?;
             let depth = part.layers.last()?.outer;
             let walk = Walk::new(wall.strips.get(spot.strip_on(part.id)?)?);
             let from = walk.length(walk.find(rule)?, *z, depth);
@@ -174,7 +175,8 @@ fn wall(part: &Part, wall: &Wall, tall: f64, shown: &mut Shown) {
                 let there = wall.rings.iter().position(|r| r == ring);
                 let row = |at_rim: bool, upper: bool| there.filter(|_| at_rim).and_then(|i| wall.scalloped(i, upper));
                 let rows = [row(first, false), row(last, true)];
-                strip_layer(wall, &walk, [&lower, &upper], layer, tall, shown, outermost, [first, last], rows);
+                let rims = [(first, rows[0]), (last, rows[1])];
+                strip_layer(wall, &walk, [&lower, &upper], layer, tall, shown, outermost, rims);
             }
         }
     }
@@ -239,8 +241,7 @@ fn strip_layer(
     tall: f64,
     shown: &mut Shown,
     outermost: bool,
-    [first, last]: [bool; 2],
-    rows: [Option<&Scallops>; 2],
+    [(first, below_rim), (last, above_rim)]: [(bool, Option<&Scallops>); 2],
 ) {
     let (z0, z1) = walk.strip().heights();
     let open = matches!(wall.seam, Seam::Open(_));
@@ -254,7 +255,7 @@ fn strip_layer(
         let (from, to) = kept.unwrap_or_else(|| walk.ends());
         (walk.length(from, z, layer.neutral), walk.length(to, z, layer.neutral))
     };
-    let tongued = [(rows[0], below, z0), (rows[1], above, z1)];
+    let tongued = [(below_rim, below, z0), (above_rim, above, z1)];
     for (row, kept, z) in tongued {
         let Some(row) = row else { continue };
         let (from, to) = stretch(kept, z);

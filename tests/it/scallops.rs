@@ -9,7 +9,7 @@ use tasset::audit::audit;
 use tasset::develop::develop;
 use tasset::finish::finish;
 use tasset::geom::path::Seg;
-use tasset::num::{PI, TAU};
+use tasset::num::{self, PI, TAU};
 use tasset::piece::{Piece, Pieces};
 use tasset::solid::{EdgeName, Scallops};
 
@@ -88,17 +88,17 @@ fn on_a_cone_tongues_lean_to_neither_side() {
          border frill on lamp.bottom { as: scallops, of: foam2, wide: 20 mm, every: 24 mm }",
     );
     let pieces = cut(&m);
-    let slope = (15.0f64 / 120.0).atan();
+    let slope = num::atan(15.0 / 120.0);
     // On the edge the strip ends level with it; 40 mm down the wall's face stands the rim of the tongues.
     let (hem, frill) = (m.wall("hem"), m.wall("frill"));
-    let rim = |z: f64| (45.0 + z * slope.tan() + slope.cos()) / slope.sin();
+    let rim = |z: f64| (45.0 + z * num::tan(slope) + num::cos(slope)) / num::sin(slope);
     let heights = hem.strips[0].heights();
     let radius = rim(heights.0);
     let n = row(&m, "hem").count as f64;
-    near(n, (TAU * slope.sin() * radius / 24.0).round(), 0.0);
-    let pitch = TAU * slope.sin() / n;
-    let chord = 2.0 * (radius + 8.0) * (pitch / 2.0).sin();
-    let height = (radius + 8.0) * (pitch / 2.0).cos() - radius;
+    near(n, (TAU * num::sin(slope) * radius / 24.0).round(), 0.0);
+    let pitch = TAU * num::sin(slope) / n;
+    let chord = 2.0 * (radius + 8.0) * num::sin(pitch / 2.0);
+    let height = (radius + 8.0) * num::cos(pitch / 2.0) - radius;
     for arc in tongues(piece(&pieces, "hem"), EdgeName::Lower) {
         near(arc.a.distance(arc.b), chord, 2e-3);
         near(arc.radius(), (chord * chord + 4.0 * height * height) / (8.0 * height), 2e-3);
@@ -107,9 +107,9 @@ fn on_a_cone_tongues_lean_to_neither_side() {
     assert!(row(&m, "frill").upper && !row(&m, "hem").upper);
     let (_, top) = frill.strips[0].heights();
     let (radius, rise) = (rim(top), row(&m, "frill").rise);
-    let pitch = TAU * slope.sin() / row(&m, "frill").count as f64;
-    let chord = 2.0 * (radius - rise) * (pitch / 2.0).sin();
-    let height = radius - (radius - rise) * (pitch / 2.0).cos();
+    let pitch = TAU * num::sin(slope) / row(&m, "frill").count as f64;
+    let chord = 2.0 * (radius - rise) * num::sin(pitch / 2.0);
+    let height = radius - (radius - rise) * num::cos(pitch / 2.0);
     for arc in tongues(piece(&pieces, "frill"), EdgeName::Upper) {
         near(arc.a.distance(arc.b), chord, 2e-3);
         near(arc.radius(), (chord * chord + 4.0 * height * height) / (8.0 * height), 2e-3);
@@ -149,7 +149,7 @@ fn between_unlike_sections_tongues_lean_as_the_generatrices_do() {
     let chords: Vec<f64> = arcs.iter().map(|s| s.a.distance(s.b)).collect();
     let (least, most) = chords.iter().fold((f64::INFINITY, 0.0f64), |(a, b), c| (a.min(*c), b.max(*c)));
     assert!(most - least > 0.1, "{least} {most}");
-    assert!(most < 31.0 && least > 26.0, "{least} {most}");
+    assert!(most < 33.0 && least > 30.0, "{least} {most}");
     // Neighbours share their notch.
     let gaps = |arcs: &[Seg]| arcs.windows(2).map(|w| w[0].b.distance(w[1].a)).fold(0.0, f64::max);
     assert!(gaps(&arcs) == 0.0 && gaps(&tongues(piece(&pieces, "fringe"), EdgeName::Upper)) == 0.0);
@@ -192,8 +192,9 @@ fn a_hole_keeps_clear_of_the_tongues() {
     let m = made(
         "shell tube { at 0 mm to 100 mm: circle(across: 90 mm) }
          border hem on tube { as: scallops, of: foam2, wide: 30 mm, every: 30 mm, level: 50 mm }
-         opening port on tube { shape: circle(across: 10 mm), level: 40 mm, facing: left }",
+         opening port on tube { shape: circle(across: 10 mm), level: 40 mm, facing: left + 18 deg }",
     );
+    // Ten tongues from the back on: 18 degrees past the left stands a notch.
     let (_, found) = develop(&m.shaped.solid);
     let codes: Vec<&str> = found.iter().map(|d| d.code.name()).collect();
     assert_eq!(codes, ["hole-crosses-edge"], "{found:?}");

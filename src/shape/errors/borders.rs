@@ -163,3 +163,12 @@ pub(in super::super) fn scallops_over_a_knee(name: &str, rise: f64, room: f64, s
         .with_label(span, format!("they are {} tall, and the wall bends {} from their edge", mm(rise), mm(room)))
         .with_help("smaller tongues, or a strip that ends farther from the wall's station")
 }
+
+/// Of a band or a cover.
+pub(in super::super) fn backed_by_its_part(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::BackedByItsPart, format!("there is no room behind the seam of {name}"))
+        .with_label(span, "a strip there would lift it off what it lies on")
+        .with_help("`seam: butt`, both sides glued down, or `seam: lap(overlap: 12 mm)`")
+        .with_repair("seam: butt")
+        .with_note("what lies on a part has that part behind its seam, which holds it as a strip would")
+}

@@ -9,7 +9,7 @@ pub(in super::super) mod skin;
 mod spec;
 pub(in super::super) mod stack;
 
-pub(in super::super) use band::pierce;
+pub(in super::super) use band::{pierce, shows};
 
 use super::super::known::Border;
 use super::super::{Shaper, errors};

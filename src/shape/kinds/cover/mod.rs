@@ -99,7 +99,7 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         _ => None,
     };
     if let Some((Joined { seam: Seam::Backed(_), .. }, _)) = &seam {
-        return Err(errors::not_built_yet("a backed seam of a cover", seam_span).into());
+        return Err(errors::borders::backed_by_its_part(&thing.name.to_string(), seam_span).into());
     }
     Ok(Spec {
         name: thing.name.to_string(),
