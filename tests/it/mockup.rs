@@ -146,7 +146,7 @@ fn a_cone_of_card_is_the_sector_of_its_own_neutral_surface() {
     for (scale, k) in [("1:1", 1.0), ("1:2", 0.5), ("37 %", 0.37)] {
         let m = example_made("chart-case", scale);
         let (rise, tall): (f64, f64) = (10.0, 520.0);
-        let slant = rise.hypot(tall);
+        let slant = tasset::num::hypot(rise, tall);
         let (sin, sec) = (rise / slant, slant / tall);
         for (edge, r) in [(EdgeName::Lower, 37.5 * k), (EdgeName::Upper, 47.5 * k)] {
             let wide = r + 0.2 * sec;
