@@ -21,7 +21,7 @@ pub struct Solid {
     pub stocks: Vec<Stock>,
     pub parts: Vec<Part>,
     pub joints: Vec<Joint>,
-    /// What of covers and linings is folded over their edges.
+    /// What of covers and linings is folded over their edges, and tabs that are glued to what an edge meets.
     pub turns: Vec<Turn>,
     /// What is fitted to the parts.
     pub fitted: Fitted,
@@ -63,10 +63,25 @@ pub struct Job {
     pub cutter: Option<Cutter>,
     pub paper: Option<Paper>,
     pub show: Show,
+    /// This is not the prop itself but a mock-up of it.
+    pub mock_up: Option<MockUp>,
     /// Settings and their values in force, as written, for the report.
     pub settings: Vec<(String, String)>,
     /// Things of the text that are not built by this version.
     pub unbuilt: Vec<String>,
+}
+
+/// A mock-up of the prop: what to try before it is made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MockUp {
+    /// As it is said: `1:2`.
+    pub scale: String,
+    /// Its lengths for one of the prop's.
+    pub ratio: f64,
+    /// The stock it is cut from.
+    pub card: String,
+    /// What of the prop it leaves out, by name.
+    pub without: Vec<String>,
 }
 
 /// A cutter, mm.
@@ -188,6 +203,8 @@ pub struct Layer {
     pub inner: f64,
     pub neutral: f64,
     pub outer: f64,
+    /// Its edges are cut square at half depth, whatever angle they meet at.
+    pub square: bool,
 }
 
 impl Layer {
@@ -320,7 +337,8 @@ pub enum Gap {
     Over { depth: f64, length: f64, share: f64 },
 }
 
-/// What of a cover or lining is folded over one of its edges. The fold is the edge as it is cut without one.
+/// What of a cover or lining is folded over one of its edges, or the tabs of card along one. The fold is the edge as it
+/// is cut without one.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Turn {
     pub at: EdgeRef,
@@ -330,6 +348,8 @@ pub struct Turn {
     /// Whether cuts carry away what it has too much of, and let it spread where it has too little.
     pub relief: bool,
     pub onto: Onto,
+    /// Of tabs the face that takes the glue.
+    pub glued: Option<Face>,
 }
 
 /// What a turn lies on, from the fold on. The middle of its own sheet keeps its distance from it.
@@ -342,6 +362,11 @@ pub enum Onto {
     Across,
     /// A plate's: along the surface that bounds the plate, away from its show face.
     Side,
+    /// A plate's in a bore: along the surface that bounds the plate, away from its show face, on the bore's side of it.
+    Bore,
+    /// Of a rim that meets another ring in a mitre: through the mitre to the face at this depth of the strip with this
+    /// index, and on along it. The middle of its own sheet keeps its distance from that face.
+    Next { strip: usize, far: f64 },
     /// Nothing: the edge is not free, for this reason. Such a turn has no width.
     Not(&'static str),
 }

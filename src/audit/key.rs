@@ -44,7 +44,7 @@ pub struct Bevel {
 }
 
 impl Bevel {
-    const SQUARE: Self = Self { least: 0.0, most: 0.0, shift: 0.0, cut: false, thick: 0.0 };
+    pub const SQUARE: Self = Self { least: 0.0, most: 0.0, shift: 0.0, cut: false, thick: 0.0 };
 
     /// Of its least and most angle, degrees.
     pub fn of((least, most): (f64, f64), cut: bool, thick: f64) -> Self {
@@ -110,7 +110,7 @@ fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
     let thick = layer.outer - layer.inner;
     let closed = matches!(if upper { ring.upper } else { ring.lower }, Rim::Closed(_));
     let long = if closed { [None, Some(long[1]), None] } else { long.map(Some) };
-    if closed || thick <= 0.0 {
+    if closed || thick <= 0.0 || layer.square {
         return Truth { long, bevel: Bevel::SQUARE };
     }
     let angle = |w: f64| {

@@ -104,7 +104,9 @@ fn lines_of(piece: &Piece, edge: EdgeName) -> impl Iterator<Item = (&Path, bool)
         .iter()
         .filter(move |r| r.edge == Some(edge) || (edge == EdgeName::Cut && r.edge.is_none()))
         .map(|r| (&r.path, false));
-    let seam = move |m: &&Mark| edge == EdgeName::End && m.about == About::Lap;
+    // Of an edge that is folded over the fold; its ticks stand on that.
+    let fold = move |m: &Mark| m.about == About::Turn(edge) && m.operation == Operation::Fold;
+    let seam = move |m: &&Mark| edge == EdgeName::End && m.about == About::Lap || fold(m);
     runs.chain(piece.marks.iter().filter(seam).map(move |m| (&m.path, over)))
 }
 

@@ -455,12 +455,24 @@ pub fn seam_to_seam(piece: &Piece) -> Vec<Path> {
     let start = runs.iter().position(|r| r.edge.is_some() || r.turn.is_some()).unwrap_or(0);
     let mut out: Vec<Path> = Vec::with_capacity(runs.len());
     let mut end: Option<Vec2> = None;
+    let seams = piece.marks.iter().filter(|m| piece.split.is_some() && m.about == About::Lap);
+    let corners: Vec<Vec2> = seams.flat_map(|m| [m.path.start(), m.path.end()]).flatten().collect();
     for i in 0..runs.len() {
         let run = &runs[(start + i) % runs.len()];
         let paths = match (run.edge, run.turn) {
             (Some(_), _) => vec![run.path.clone()],
             (None, Some(edge)) => super::turn::folds_in_order(piece, edge),
-            (None, None) => continue,
+            (None, None) => {
+                // A cut that goes through a lap or a tab: from the seam line on it is a cut of the wall.
+                let on_it = |q: &Vec2| {
+                    measure::to_path(*q, &run.path) <= LANDING
+                        && [run.path.start(), run.path.end()].into_iter().flatten().all(|e| (e - *q).length() > LANDING)
+                };
+                match corners.iter().find(|q| on_it(q)) {
+                    Some(q) => vec![Path::polyline(&[*q, *q])],
+                    None => continue,
+                }
+            }
         };
         for path in paths {
             if let (Some(a), Some(b)) = (end, path.start())

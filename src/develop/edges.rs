@@ -60,7 +60,7 @@ pub(super) fn of_rim(
     let runs = rim.runs(from, to);
     let (least, most) = range((from, to), &|at| rim.lean(at));
     let thick = layer.outer - layer.inner;
-    let square = thick < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
+    let square = layer.square || thick < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
 
     // Legs are cut where the lean turns over, so each has one face that reaches farther out.
     let outermost: Vec<bool> =

@@ -12,7 +12,7 @@ use crate::ids::PanelId;
 use crate::num::{self, TAU};
 use crate::skin::height;
 pub(super) use crate::skin::{cuts, laid, leaves};
-use crate::solid::{self, Body, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
+use crate::solid::{self, Body, EdgeName, Gap, Onto, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
 use super::{Knots, Made, errors, holes, joint_of, notches, places, runs_round, turn, turn_of};
@@ -228,8 +228,16 @@ fn folded(
     if asked.iter().all(Option::is_none) {
         return;
     }
-    let open = matches!(part.body, Body::Wall(Wall { seam: Seam::Open(_), .. }));
+    let Body::Wall(wall) = &part.body else { return };
+    let open = matches!(wall.seam, Seam::Open(_));
     let middle = sheet.middle();
+    // The strip at a rim, and the one of the next ring on which its turn goes on.
+    let beside = |turn: &solid::Turn, at_top: bool| {
+        let strips = &wall.rings[ring].strips;
+        let own = &wall.strips[if at_top { strips.end - 1 } else { strips.start }];
+        let next = if let Onto::Next { strip, .. } = turn.onto { wall.strips.get(strip) } else { None };
+        (own, next)
+    };
     // The angle within the panel at each edge's end, between it and the next, where both are turned over.
     let corner = |i: usize| {
         let j = (i + 1) % 4;
@@ -253,8 +261,8 @@ fn folded(
         let make = |wide: f64| {
             let turn = solid::Turn { wide, ..*turn };
             match names[i] {
-                EdgeName::Lower => turn::of_rim(&turn, (lower, low_cut), low, middle, !open),
-                EdgeName::Upper => turn::of_rim(&turn, (upper, up_cut), up, middle, !open),
+                EdgeName::Lower => turn::of_rim(&turn, beside(&turn, false), (lower, low_cut), low, middle, !open),
+                EdgeName::Upper => turn::of_rim(&turn, beside(&turn, true), (upper, up_cut), up, middle, !open),
                 _ => turn::of_side(&turn, edge, middle, corners),
             }
         };

@@ -50,6 +50,8 @@ codes! {
     GoesRound "goes-round" "These values need each other in a circle, so none can be reckoned first. The message shows every step. Give one of them a figure of its own.";
     Misplaced "misplaced" "This sentence, field or station stands where it has no meaning: a thing within a thing, a station in a cap, a field outside its braces. Move it to where it belongs.";
     MisplacedWord "misplaced-word" "A word of place stands where it says nothing: `top` is a place along something and belongs in `level` or at a station, `inside` is a face.";
+    MockUpTooSmall "mock-up-too-small" "A mock-up is held together by glue tabs, and a tab narrower than about 3 mm can be neither folded nor glued. At this scale some part is too small for its tabs. Ask for a larger scale; the message names one.";
+    NotCard "not-card" "A mock-up is cut from card: from the stock called `card`, the built-in shelf's or one of yours of that name, or from the stock that `--card` names. What was named is not there, or is another sort of sheet.";
     MissingField "missing-field" "This kind of thing cannot be made without this field.";
     MissingPart "missing-part" "This constructor needs this part: a circle its width or its girth, a polygon its sides.";
     MissingTarget "missing-target" "This kind of thing stands on something else: a cap on an edge, a lacing on a seam. Say which, between its name and its brace: `cap base on body.bottom { … }`.";

@@ -484,7 +484,7 @@ mod tests {
         for phi in [0.0, 0.4, 0.9, -0.7] {
             let mut solid = samples::solid();
             let part = &mut solid.parts[0];
-            part.layers = vec![Layer { stock: 0, inner: -0.02, neutral: -0.01, outer: 0.0 }];
+            part.layers = vec![Layer { stock: 0, inner: -0.02, neutral: -0.01, outer: 0.0, square: false }];
             let Body::Wall(wall) = &mut part.body else { panic!("a wall") };
             let walk = Walk::new(&strip);
             let rule = walk.rule(walk.at_normal(phi)[0]);

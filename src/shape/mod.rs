@@ -275,7 +275,7 @@ impl Shaper<'_> {
             let Some(sheet) = self.known.sheets.get(&anchor.thing) else { continue };
             let share = sheet.neutral.at(bend + at - inner);
             let thick = sheet.stock.thick;
-            layers.push(Layer { stock, inner: at, neutral: at + share * thick, outer: at + thick });
+            layers.push(Layer { stock, inner: at, neutral: at + share * thick, outer: at + thick, square: false });
             at += thick;
         }
         layers

@@ -8,7 +8,7 @@ use crate::num::{PI, TAU, cos, sin};
 use crate::solid::{Body, Frame, Hole, Part, PlateHole, Rim, Ring};
 
 fn layer(inner: f64, neutral: f64, outer: f64) -> Layer {
-    Layer { stock: 0, inner, neutral, outer }
+    Layer { stock: 0, inner, neutral, outer, square: false }
 }
 
 fn one_strip(lower: &Section, upper: &Section, rise: f64, seam: Seam, rim: Rim) -> Wall {

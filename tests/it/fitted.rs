@@ -157,7 +157,7 @@ fn a_place_shows_on_what_lies_over_its_part() {
     cover.thing = ThingId::new(99);
     cover.name = "hide".to_owned();
     let outer = cover.layers[1].outer;
-    cover.layers = vec![Layer { stock: 1, inner: outer, neutral: outer + 1.0, outer: outer + 2.0 }];
+    cover.layers = vec![Layer { stock: 1, inner: outer, neutral: outer + 1.0, outer: outer + 2.0, square: false }];
     let tube = solid.parts[0].id;
     let over = cover.id;
     solid.joints.clear();

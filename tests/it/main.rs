@@ -20,6 +20,7 @@ mod hostile;
 mod lacing;
 mod manual;
 mod memory;
+mod mockup;
 mod mutate;
 mod nest;
 mod outside;

@@ -50,7 +50,7 @@ fn part(id: usize, name: &str, body: Body, thick: f64) -> Part {
         name: name.into(),
         origin: span(),
         pair: false,
-        layers: vec![Layer { stock: 0, inner: -thick, neutral: -0.5 * thick, outer: 0.0 }],
+        layers: vec![Layer { stock: 0, inner: -thick, neutral: -0.5 * thick, outer: 0.0, square: false }],
         body,
         place: Frame::WORLD,
         split: true,
@@ -209,7 +209,7 @@ fn the_chart_cases_wall_has_the_offsets_of_the_brief() {
     let mut solid = prop(&stations, 5.0, Seam::Butt, PI, Vec2::new(500.0, 1000.0));
     solid.parts.truncate(1);
     solid.joints.truncate(1);
-    solid.parts[0].layers[0] = Layer { stock: 0, inner: 0.0, neutral: 2.5, outer: 5.0 };
+    solid.parts[0].layers[0] = Layer { stock: 0, inner: 0.0, neutral: 2.5, outer: 5.0, square: false };
     let (pieces, found) = build(&solid);
     assert!(!found.has_errors(), "{found:?}");
     let body = &pieces.pieces[0];

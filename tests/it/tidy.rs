@@ -42,7 +42,10 @@ fn ranks() -> BTreeMap<&'static str, u8> {
         (5, &["ast", "design", "fitted", "solid", "flat", "piece", "sheet", "page", "verdict", "ledger"]),
         (6, &["eval", "skin"]),
         (7, &["schema"]),
-        (8, &["parse", "check", "shape", "develop", "finish", "arrange", "paginate", "plan", "audit", "emit"]),
+        (
+            8,
+            &["parse", "check", "mockup", "shape", "develop", "finish", "arrange", "paginate", "plan", "audit", "emit"],
+        ),
         (9, &["pipeline", "lib"]),
     ];
     table.iter().flat_map(|(rank, names)| names.iter().map(|n| (*n, *rank))).collect()

@@ -52,7 +52,7 @@ pub fn part(id: usize, body: Body, sheet: Sheet) -> Part {
         name: "body".to_owned(),
         origin: Span::new(FileId::new(0), 0, 4),
         pair: false,
-        layers: vec![Layer { stock: 0, inner: sheet.inner, neutral: sheet.neutral, outer: sheet.outer }],
+        layers: vec![Layer { stock: 0, inner: sheet.inner, neutral: sheet.neutral, outer: sheet.outer, square: false }],
         body,
         place: Frame::WORLD,
         split: true,

@@ -228,7 +228,7 @@ pub fn foam(size: Vec2) -> Stock {
 }
 
 fn layer() -> Layer {
-    Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0 }
+    Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0, square: false }
 }
 
 /// A wall and, when there is a second panel, its base.

@@ -360,6 +360,7 @@ fn turns(
         wide,
         relief: spec.relief,
         onto,
+        glued: None,
     };
     for (at_top, end) in [false, true].into_iter().zip(ends) {
         let (ring, edge) = if at_top { (body.rings.len() - 1, EdgeName::Upper) } else { (0, EdgeName::Lower) };
