@@ -397,6 +397,8 @@ pub struct Design {
     pub prop: Option<ThingId>,
     /// The wearer of this run.
     pub wearer: Option<ThingId>,
+    /// The stock of a mock-up, when one is asked for.
+    pub card: Option<ThingId>,
     /// The names of all wearers of the prop, in the order written: one run each.
     pub wearers: Vec<String>,
     /// The schema's defaults for each kind (and sort) that stands in the design, typed once. Their spans mean

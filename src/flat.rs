@@ -4,6 +4,7 @@
 //! A wall panel is drawn as seen on its outside face: x along the lower rim in the sense of growing φ, y up. A plate
 //! panel is drawn as seen on its show face.
 
+use crate::design::Face;
 use crate::geom::Vec2;
 use crate::geom::path::Path;
 use crate::geom::strip::Rule;
@@ -84,6 +85,8 @@ pub struct Turn {
     pub ends: [Vec<Vec2>; 2],
     /// What the key says of it: `over the edge`.
     pub onto: &'static str,
+    /// Of tabs the face that takes the glue.
+    pub glued: Option<Face>,
 }
 
 /// A cut into a turn, square to the fold.

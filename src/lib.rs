@@ -19,6 +19,7 @@ pub mod flat;
 pub mod geom;
 pub mod ids;
 pub mod ledger;
+pub mod mockup;
 pub mod num;
 pub mod page;
 pub mod paginate;

@@ -204,7 +204,7 @@ pub(crate) fn solid() -> Solid {
         .expect("a cone")
         .begun_at(num::PI)
         .expect("faces everywhere");
-    let layer = Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0 };
+    let layer = Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0, square: false };
     let part = |index: usize, name: &str, body: Body| Part {
         id: PartId::new(index),
         thing: ThingId::new(index),
@@ -222,6 +222,7 @@ pub(crate) fn solid() -> Solid {
         facing: num::PI,
         seam: Seam::Butt,
         holes: Vec::new(),
+        scallops: None,
     };
     let drain = crate::solid::PlateHole {
         thing: ThingId::new(3),
@@ -250,6 +251,7 @@ pub(crate) fn solid() -> Solid {
             }),
             paper: Some(Paper { name: "a4".to_owned(), size: Vec2::new(210.0, 297.0), margin: 6.5, overlap: 12.0 }),
             show: Show::Millimetres,
+            mock_up: None,
             settings: vec![("drama".to_owned(), "1.1".to_owned())],
             unbuilt: vec!["strap sling".to_owned()],
         },

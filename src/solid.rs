@@ -22,7 +22,7 @@ pub struct Solid {
     pub stocks: Vec<Stock>,
     pub parts: Vec<Part>,
     pub joints: Vec<Joint>,
-    /// What of covers and linings is folded over their edges.
+    /// What of covers and linings is folded over their edges, and tabs that are glued to what an edge meets.
     pub turns: Vec<Turn>,
     /// What is fitted to the parts.
     pub fitted: Fitted,
@@ -64,10 +64,25 @@ pub struct Job {
     pub cutter: Option<Cutter>,
     pub paper: Option<Paper>,
     pub show: Show,
+    /// This is not the prop itself but a mock-up of it.
+    pub mock_up: Option<MockUp>,
     /// Settings and their values in force, as written, for the report.
     pub settings: Vec<(String, String)>,
     /// Things of the text that are not built by this version.
     pub unbuilt: Vec<String>,
+}
+
+/// A mock-up of the prop: what to try before it is made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MockUp {
+    /// As it is said: `1:2`.
+    pub scale: String,
+    /// Its lengths for one of the prop's.
+    pub ratio: f64,
+    /// The stock it is cut from.
+    pub card: String,
+    /// What of the prop it leaves out, by name.
+    pub without: Vec<String>,
 }
 
 /// A cutter, mm.
@@ -138,11 +153,28 @@ pub enum Goods {
     Roll(f64),
 }
 
+/// How pieces may lie on goods, said here once; the schema's words (`src/schema/goods.rs`) say the same to the maker,
+/// `arrange` turns pieces by [`Grain::step`], and the audit measures for itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Grain {
+    /// Any way.
     None,
+    /// The up of every piece along the grain, either end first: goods without a nap.
     Along,
+    /// Along the grain or across it.
     Either,
+}
+
+impl Grain {
+    /// The least turn between two ways in which a piece may lie; `None` where it turns freely.
+    #[must_use]
+    pub fn step(self) -> Option<f64> {
+        match self {
+            Self::None => None,
+            Self::Along => Some(crate::num::PI),
+            Self::Either => Some(crate::num::FRAC_PI_2),
+        }
+    }
 }
 
 /// One sheet part: a shell's wall, a cap, a lid's rim or disc, a seam's backing strip.
@@ -172,6 +204,8 @@ pub struct Layer {
     pub inner: f64,
     pub neutral: f64,
     pub outer: f64,
+    /// Its edges are cut square at half depth, whatever angle they meet at.
+    pub square: bool,
 }
 
 impl Layer {
@@ -242,6 +276,29 @@ pub struct Wall {
     pub facing: f64,
     pub seam: Seam,
     pub holes: Vec<Hole>,
+    /// What its first or its last rim is cut to.
+    pub scallops: Option<Scallops>,
+}
+
+/// A rim cut to a row of tongues. Each is the arc of a circle on the flat, through its tip half-way between its
+/// notches' generatrices on the rim and the two notches, which lie `rise` from the rim along those. The first and the
+/// last notch stand on the sides; all are as long along the rim.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scallops {
+    /// The wall's last rim; else its first.
+    pub upper: bool,
+    pub count: usize,
+    /// From the notches to the rim, mm.
+    pub rise: f64,
+}
+
+impl Wall {
+    /// The scallops of a ring's rim.
+    #[must_use]
+    pub fn scalloped(&self, ring: usize, upper: bool) -> Option<&Scallops> {
+        let there = if upper { ring + 1 == self.rings.len() } else { ring == 0 };
+        self.scallops.as_ref().filter(|s| s.upper == upper && there)
+    }
 }
 
 /// Strips that lie in one flat piece.
@@ -310,7 +367,8 @@ pub enum Gap {
     Over { depth: f64, length: f64, share: f64 },
 }
 
-/// What of a cover or lining is folded over one of its edges. The fold is the edge as it is cut without one.
+/// What of a cover or lining is folded over one of its edges, or the tabs of card along one. The fold is the edge as it
+/// is cut without one.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Turn {
     pub at: EdgeRef,
@@ -320,6 +378,8 @@ pub struct Turn {
     /// Whether cuts carry away what it has too much of, and let it spread where it has too little.
     pub relief: bool,
     pub onto: Onto,
+    /// Of tabs the face that takes the glue.
+    pub glued: Option<Face>,
 }
 
 /// What a turn lies on, from the fold on. The middle of its own sheet keeps its distance from it.
@@ -332,6 +392,11 @@ pub enum Onto {
     Across,
     /// A plate's: along the surface that bounds the plate, away from its show face.
     Side,
+    /// A plate's in a bore: along the surface that bounds the plate, away from its show face, on the bore's side of it.
+    Bore,
+    /// Of a rim that meets another ring in a mitre: through the mitre to the face at this depth of the strip with this
+    /// index, and on along it. The middle of its own sheet keeps its distance from that face.
+    Next { strip: usize, far: f64 },
     /// Nothing: the edge is not free, for this reason. Such a turn has no width.
     Not(&'static str),
 }
@@ -523,6 +588,16 @@ pub enum Size {
     },
     RimLong {
         mm: f64,
+    },
+    /// A rim cut to tongues: how many, how far they reach from their notches, and the width of the strip with them
+    /// along the generatrix that
+    /// faces a direction, on the face at a depth.
+    Scallops {
+        count: usize,
+        rise: f64,
+        wide: f64,
+        facing: f64,
+        depth: f64,
     },
     /// A rectangle that is cut flat: its widths.
     Patch {

@@ -8,7 +8,7 @@ use crate::piece::{About, Piece, Run, Split};
 use crate::solid::{EdgeName, Rim, Seam};
 use crate::verdict::Check;
 
-use super::laid::Laid;
+use super::laid::{Hints, Laid};
 use super::measure::{self, to_chain};
 use super::report::{FIT, LANDING, Most, Report};
 
@@ -64,17 +64,25 @@ fn lap(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
         // It ends in the point, on no parallel to the seam; how far it reaches is measured all the same.
         return;
     }
-    let (_, end) = laid.sides[0];
+    let (begin, end) = laid.sides[0];
     let rims = [false, true].map(|upper| {
         let line = if upper { laid.cut.1 } else { laid.cut.0 };
-        laid.expected(upper, line).iter().map(|p| p.1).collect::<Vec<_>>()
+        match super::scallops::expected(laid, upper) {
+            Some(row) => super::scallops::folded(laid, &row),
+            None => laid.expected(upper, line).iter().map(|p| p.1).collect::<Vec<_>>(),
+        }
     });
     let (mut most, mut far) = (Most::default(), 0.0f64);
     for piece in group {
         for run in added(piece) {
             let mut hints = [0, 0];
+            let mut beyond = Hints::default();
             for (p, landed) in laid.landed_path(&piece.from_flat, &run.path) {
                 let out = end.right(p);
+                // On a wide cone the lap's flat lies nearer to the wall's beginning, which comes round to it, than to the
+                // end that it goes on from: a point of it is looked for where it lies behind the beginning.
+                let behind = begin.at + begin.up * end.up.dot(p - end.at) + measure::right_of(begin.up) * out;
+                let landed = if out > LANDING { laid.land(behind, &mut beyond) } else { landed };
                 let mut off = (out - wide).abs();
                 if off <= LANDING {
                     far = far.max(end.up.dot(p - end.at).abs());

@@ -155,7 +155,7 @@ impl<'a> View<'a> {
     /// The line a rim is cut along.
     pub fn cut(&self, ring: &Ring, upper: bool, layer: &Layer) -> Line {
         // An edge that is folded over has no end face to bevel.
-        let square = self.is_turned(ring, upper) || self.shift(ring, upper, layer) < tol::SQUARE_CUT;
+        let square = layer.square || self.is_turned(ring, upper) || self.shift(ring, upper, layer) < tol::SQUARE_CUT;
         if square { Line::Middle } else { Line::Widest }
     }
 

@@ -104,7 +104,9 @@ fn lines_of(piece: &Piece, edge: EdgeName) -> impl Iterator<Item = (&Path, bool)
         .iter()
         .filter(move |r| r.edge == Some(edge) || (edge == EdgeName::Cut && r.edge.is_none()))
         .map(|r| (&r.path, false));
-    let seam = move |m: &&Mark| edge == EdgeName::End && m.about == About::Lap;
+    // Of an edge that is folded over the fold; its ticks stand on that.
+    let fold = move |m: &Mark| m.about == About::Turn(edge) && m.operation == Operation::Fold;
+    let seam = move |m: &&Mark| edge == EdgeName::End && m.about == About::Lap || fold(m);
     runs.chain(piece.marks.iter().filter(seam).map(move |m| (&m.path, over)))
 }
 
@@ -138,6 +140,11 @@ pub fn centre(laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
             if rim { laid.view.line(laid.ring, upper, line, w, &laid.layer).foot } else { g.at(z, folded.depth) }
         };
         let (low, high) = (folded.flat(w, end(false)), folded.flat(w, end(true)));
+        // Tongues end short of the rim, but for their tips.
+        let ends_at = |upper: bool, from: Vec2, within: Vec2| {
+            if laid.rim_strip(upper) == i { super::scallops::met(laid, upper, from, within) } else { from }
+        };
+        let (low, high) = (ends_at(false, low, high), ends_at(true, high, low));
         let steps = ((high - low).length() / 1.0).ceil().clamp(1.0, 5000.0) as usize;
         for k in 0..=steps {
             let p = low + (high - low) * (k as f64 / steps as f64);

@@ -6,7 +6,7 @@ use crate::geom::{Vec2, Vec3, tol};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::{About, Piece};
-use crate::solid::{EdgeName, EdgeRef, Layer, Part, Plate, Solid, Turn};
+use crate::solid::{EdgeName, EdgeRef, Layer, Onto, Part, Plate, Solid, Turn};
 use crate::verdict::Check;
 
 use super::joints;
@@ -29,6 +29,8 @@ pub struct Plane<'a> {
     /// The height of its neutral surface.
     neutral: f64,
     stock: usize,
+    /// Cut square whatever it meets.
+    square: bool,
     pub cut: Line,
     /// What is folded over its edge, or why nothing is.
     pub turn: Option<Turn>,
@@ -41,9 +43,11 @@ impl<'a> Plane<'a> {
         let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
         let height = |d: f64| plate.hidden + (plate.show - plate.hidden) * (d - inner) / (outer - inner);
         let z = (height(layer.outer), height(layer.inner));
-        let (neutral, stock) = (height(layer.neutral), layer.stock);
-        let mut plane = Self { plate, round: Round::new(&plate.strip), z, neutral, stock, cut: Line::Middle, turn };
-        plane.cut = if plane.turn().is_some() || plane.shift() < tol::SQUARE_CUT { Line::Middle } else { Line::Widest };
+        let (neutral, stock, square) = (height(layer.neutral), layer.stock, layer.square);
+        let round = Round::new(&plate.strip);
+        let mut plane = Self { plate, round, z, neutral, stock, square, cut: Line::Middle, turn };
+        let square = plane.square || plane.turn().is_some() || plane.shift() < tol::SQUARE_CUT;
+        plane.cut = if square { Line::Middle } else { Line::Widest };
         plane
     }
 
@@ -113,6 +117,7 @@ impl<'a> Plane<'a> {
         let g = self.round.generatrix(w);
         let middle = 0.5 * (self.z.0 + self.z.1);
         let off = (middle - self.plate.hidden).abs();
+        let off = if self.turn().is_some_and(|t| t.onto == Onto::Bore) { -off } else { off };
         Under {
             from: g.at(middle, self.plate.depth),
             corner: g.at(middle, self.plate.depth + off),
@@ -140,7 +145,7 @@ impl<'a> Plane<'a> {
         let thick = (self.z.0 - self.z.1).abs();
         let lean = |w: f64| num::atan2(self.overhang(w), thick).to_degrees();
         let leans = measure::range((0.0, self.round.end()), &lean);
-        let bevel = Bevel::of(leans, self.cut == Line::Widest, thick);
+        let bevel = if self.square { Bevel::SQUARE } else { Bevel::of(leans, self.cut == Line::Widest, thick) };
         Truth { long: [self.z.1, self.neutral, self.z.0].map(|z| Some(long(z))), bevel }
     }
 

@@ -2,11 +2,12 @@
 //! reaches, where the cuts into it stand, and how much longer or shorter every tab between two cuts is, at every distance
 //! from the fold, than what it is folded onto. That is walked along the solid, place by place, as the folded edge landed.
 
+use crate::design::Face;
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, Vec3};
 use crate::num;
 use crate::piece::{About, Operation, Piece};
-use crate::solid::{EdgeName, Onto, Turn};
+use crate::solid::{EdgeName, Onto, Ring, Turn};
 use crate::verdict::Check;
 
 use super::laid::{Hints, Laid};
@@ -61,9 +62,16 @@ pub fn said(turn: &Turn) -> String {
         Onto::Back { .. } => "over the edge",
         Onto::Across => "over the edge and across",
         Onto::Side => "over the edge and down the side",
+        Onto::Bore => "along the wall's inside",
+        Onto::Next { .. } => "behind the next ring",
         Onto::Not(why) => return format!("; not turned over: {why}"),
     };
-    format!("; turned {} mm {onto}", (turn.wide * 10.0).round() / 10.0)
+    let wide = (turn.wide * 10.0).round() / 10.0;
+    match turn.glued {
+        Some(Face::Inside) => format!("; glue tabs {wide} mm {onto}, glue on the inside face"),
+        Some(_) => format!("; glue tabs {wide} mm {onto}, glue on the outside face"),
+        None => format!("; turned {wide} mm {onto}"),
+    }
 }
 
 /// A place of the fold: arc length, where on the flat, outward, and its place on the way round the solid.
@@ -255,8 +263,22 @@ fn under(laid: &Laid<'_>, upper: bool, onto: Onto, w: f64) -> Under {
             phi: g.phi,
             left: !upper,
         },
+        // On the next ring's wall, which the mitre's end face meets at the same depth in the same line.
+        Onto::Next { strip: next, far } => {
+            let round = &view.rounds[next];
+            let late = w > 0.5 * view.rounds[strip].end();
+            let z = view.station(ring, upper);
+            let corner = g.at(z, 0.0);
+            let there = round.nearest(g.phi, corner, 0.0, late).unwrap_or(0.0);
+            let h = round.generatrix(there);
+            let beyond = view.wall.rings.iter().find(|r| r.strips.contains(&next));
+            let edge = |r: &Ring| view.edge(r, !upper, there, far, layer.neutral).point;
+            let corner = beyond.map_or(from, edge);
+            let up = h.normal.cross(h.tangent);
+            Under { from, corner, tangent: h.tangent, up, turning: h.normal.z, phi: h.phi, left: upper }
+        }
         // In the plane a section turns with its normal.
-        Onto::Across | Onto::Side | Onto::Not(_) => {
+        Onto::Across | Onto::Side | Onto::Bore | Onto::Not(_) => {
             Under { from, corner: from, tangent: g.tangent, up, turning: 1.0, phi: g.phi, left: true }
         }
     }

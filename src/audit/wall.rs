@@ -159,6 +159,10 @@ impl Chains {
 
 fn rim(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
     let name = if upper { EdgeName::Upper } else { EdgeName::Lower };
+    if let Some(row) = super::scallops::expected(laid, upper) {
+        super::scallops::rim(&row, group, upper, report);
+        return;
+    }
     let what = edge_name(name);
     let line = if upper { laid.cut.1 } else { laid.cut.0 };
     let curve: Vec<Vec3> = laid.expected(upper, line).iter().map(|(_, p)| *p).collect();
@@ -248,7 +252,7 @@ fn bevel(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
 fn side(laid: &Laid<'_>, group: &[&Piece], end: bool, report: &mut Report) {
     let name = if end { EdgeName::End } else { EdgeName::Begin };
     let what = edge_name(name);
-    let (from, to) = (laid.corner(false, laid.cut.0, end), laid.corner(true, laid.cut.1, end));
+    let (from, to) = (super::scallops::corner(laid, false, end), super::scallops::corner(laid, true, end));
     let up = (to - from).normalize_or_zero();
     let open = matches!(laid.view.wall.seam, Seam::Open(_));
     let (mut straight, mut landing) = (Most::default(), Most::default());
@@ -426,10 +430,11 @@ fn area(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
     if group.is_empty() {
         return;
     }
-    let asked = laid.area(Reach::Cut);
+    let waste = super::scallops::waste(laid);
+    let asked = laid.area(Reach::Cut) - waste;
     let allowed = AREA * asked + tol::ROUNDING * round;
     report.figure(Check::Area, "panel", format!("{core:.3} mm² for {asked:.3}"), (core - asked).abs(), allowed);
-    let (said, asked) = (laid.panel.area, laid.area(Reach::Neutral));
+    let (said, asked) = (laid.panel.area, laid.area(Reach::Neutral) - waste);
     let place = format!("{said:.3} mm² for {asked:.3}");
     report.figure(Check::Area, "panel's stated area", place, (said - asked).abs(), AREA * asked);
 }
@@ -450,12 +455,24 @@ pub fn seam_to_seam(piece: &Piece) -> Vec<Path> {
     let start = runs.iter().position(|r| r.edge.is_some() || r.turn.is_some()).unwrap_or(0);
     let mut out: Vec<Path> = Vec::with_capacity(runs.len());
     let mut end: Option<Vec2> = None;
+    let seams = piece.marks.iter().filter(|m| piece.split.is_some() && m.about == About::Lap);
+    let corners: Vec<Vec2> = seams.flat_map(|m| [m.path.start(), m.path.end()]).flatten().collect();
     for i in 0..runs.len() {
         let run = &runs[(start + i) % runs.len()];
         let paths = match (run.edge, run.turn) {
             (Some(_), _) => vec![run.path.clone()],
             (None, Some(edge)) => super::turn::folds_in_order(piece, edge),
-            (None, None) => continue,
+            (None, None) => {
+                // A cut that goes through a lap or a tab: from the seam line on it is a cut of the wall.
+                let on_it = |q: &Vec2| {
+                    measure::to_path(*q, &run.path) <= LANDING
+                        && [run.path.start(), run.path.end()].into_iter().flatten().all(|e| (e - *q).length() > LANDING)
+                };
+                match corners.iter().find(|q| on_it(q)) {
+                    Some(q) => vec![Path::polyline(&[*q, *q])],
+                    None => continue,
+                }
+            }
         };
         for path in paths {
             if let (Some(a), Some(b)) = (end, path.start())

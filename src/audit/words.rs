@@ -7,7 +7,7 @@ use crate::design::Hand;
 use crate::flat::Panel;
 use crate::geom::lettering::drawable;
 use crate::geom::path::Path;
-use crate::piece::{About, Letter, Piece, Pieces};
+use crate::piece::{About, Letter, Mark, Operation, Piece, Pieces};
 use crate::solid::{Body, EdgeName, Grain, Part, Solid};
 use crate::verdict::Check;
 
@@ -188,6 +188,7 @@ fn beside(piece: &Piece, edge: EdgeName, letter: &Letter) -> bool {
         .iter()
         .filter(|r| r.edge == Some(edge) || (edge == EdgeName::Cut && r.edge.is_none()))
         .map(|r| &r.path);
-    let seams = piece.marks.iter().filter(|m| edge == EdgeName::End && m.about == About::Lap).map(|m| &m.path);
-    runs.chain(seams).any(|p| measure::to_path(letter.at, p) <= BESIDE)
+    let fold = |m: &Mark| m.about == About::Turn(edge) && m.operation == Operation::Fold;
+    let lines = piece.marks.iter().filter(|m| edge == EdgeName::End && m.about == About::Lap || fold(m));
+    runs.chain(lines.map(|m| &m.path)).any(|p| measure::to_path(letter.at, p) <= BESIDE)
 }

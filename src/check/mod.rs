@@ -54,6 +54,8 @@ pub struct Options<'a> {
     pub sets: Vec<Override>,
     /// The wearer of this run, when the prop names several.
     pub wearer: Option<String>,
+    /// The stock that a mock-up is cut from, when one is asked for.
+    pub card: Option<ast::Name>,
     /// Parses a value of the language: for the defaults that stand in the schema as text.
     pub parse: &'a dyn Fn(&str) -> ast::Expr,
 }
@@ -70,7 +72,9 @@ pub fn check(files: &[Input<'_>], options: &Options<'_>) -> (Design, Diagnostics
     let mut checker = state::Checker::new(options);
     checker.gather(files);
     checker.find_prop();
+    checker.find_card();
     checker.lower_all();
+    checker.prove_card();
     checker.settle_order();
     checker.finish()
 }

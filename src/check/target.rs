@@ -97,6 +97,34 @@ impl Checker<'_> {
         }
     }
 
+    /// Finds the stock that a mock-up is cut from.
+    pub fn find_card(&mut self) {
+        let options = self.options;
+        let Some(name) = &options.card else { return };
+        let found = self.group(&name.value, FILES).and_then(|g| self.groups[g].members.get(&None).copied());
+        match found.filter(|id| self.design.thing(*id).kind == Kind::Stock) {
+            Some(id) => self.design.card = Some(id),
+            None => {
+                let near = self.nearest_name(&name.value, FILES);
+                self.report(errors::no_such_card(name, near.as_deref()));
+            }
+        }
+    }
+
+    /// A mock-up is made of card.
+    pub fn prove_card(&mut self) {
+        let options = self.options;
+        let (Some(name), Some(id)) = (&options.card, self.design.card) else { return };
+        let card = self.design.thing(id);
+        match card.sort {
+            Some("card") | None => {}
+            Some(sort) => {
+                let d = errors::not_card(name, sort, card.head);
+                self.report(d);
+            }
+        }
+    }
+
     /// The prop, before it is known whether there is just one.
     pub fn prop_of_run(&self) -> Option<ThingId> {
         self.design.prop.or_else(|| self.design.things.iter().find(|t| t.kind == Kind::Prop).map(|t| t.id))

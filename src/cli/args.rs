@@ -1,8 +1,10 @@
 //! The command line: what can be typed.
 
-use std::path::PathBuf;
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
+use tasset::pipeline;
 
 /// Turns a text that says what a costume prop is into flat pieces that fit: cut files, a picture and a report
 #[derive(Debug, Parser)]
@@ -111,6 +113,15 @@ pub struct Build {
     /// Which face of the goods the full-size printed pages are laid on
     #[arg(long, value_enum, default_value_t = Template::Outside, value_name = "FACE")]
     pub template: Template,
+    /// Make a mock-up of card in place of the prop: the same pieces at the thickness of card, glue tabs in place of butt
+    /// seams, no bevels, the same holes and marks; to a scale (`1:2`, `50%`) or at full size. The scale may be the next
+    /// word: --mock-up 1:2 lantern.prop. A mock-up has a folder of its own: NAME-mock-up, at 1:2 NAME-mock-up-1-2
+    #[arg(long, value_name = "SCALE", num_args = 0..=1, require_equals = true, default_missing_value = "1:1")]
+    #[arg(value_parser = pipeline::Scale::read)]
+    pub mock_up: Option<pipeline::Scale>,
+    /// The stock that a mock-up is cut from, which is `as: card`: `board2`; without it, the stock called `card`
+    #[arg(long, value_name = "STOCK", requires = "mock_up")]
+    pub card: Option<String>,
     /// How much work laying the pieces out is worth; the same effort gives the same layout on any machine. Ctrl-C ends
     /// it early: the best layout so far is kept, and the files are written; a second Ctrl-C ends the program
     #[arg(long, value_enum, default_value_t = Effort::Normal, value_name = "EFFORT")]
@@ -201,4 +212,28 @@ pub struct Completions {
     /// The shell to print them for
     #[arg(value_name = "SHELL")]
     pub shell: clap_complete::Shell,
+}
+
+/// The arguments with the scale of a `--mock-up` put on to it, where the next word is one: `--mock-up 1:2 lantern.prop`.
+/// A word that ends in `.prop`, or names a file that is there, is a file, and an option is an option.
+pub fn joined(words: impl Iterator<Item = OsString>) -> Vec<OsString> {
+    let mut out: Vec<OsString> = Vec::new();
+    let mut options = true;
+    let mut waits = false;
+    for word in words {
+        let text = word.to_string_lossy();
+        let file = text.ends_with(".prop") || text.starts_with('-') || Path::new(&word).exists();
+        if waits && !file {
+            if let Some(last) = out.last_mut() {
+                last.push("=");
+                last.push(&word);
+            }
+            waits = false;
+            continue;
+        }
+        options &= text != "--";
+        waits = options && text == "--mock-up";
+        out.push(word);
+    }
+    out
 }

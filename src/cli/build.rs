@@ -33,10 +33,12 @@ pub fn build(arguments: &Build) -> End {
         Effort::Long => pipeline::Effort::Long,
     };
     let layout = pipeline::LayoutOptions { effort, watch: Some(laying::watch) };
+    let card = arguments.card.clone();
+    let mock_up = arguments.mock_up.clone().map(|scale| pipeline::MockUp { scale, card });
     let stl = arguments.also.contains(&Also::Stl);
     let mut written = BTreeSet::new();
     each(&arguments.files, &arguments.reading, |prop, options| {
-        let options = pipeline::Options { stl, dxf, template, layout, ..options.clone() };
+        let options = pipeline::Options { stl, dxf, template, layout, mock_up: mock_up.clone(), ..options.clone() };
         let built = pipeline::build(&mut prop.folder, &prop.path, &options);
         prop.wearers = built.wearers;
         let (end, tally) = prop.tell(built.diagnostics, built.sources, &options);
@@ -128,7 +130,8 @@ impl Prop<'_> {
         let in_command = |d: &Diagnostic| {
             let set =
                 d.span().is_some_and(|s| options.sets.iter().any(|(n, _)| sources.get(s.file).name == set_name(n)));
-            set || d.code == Code::UnknownWearer
+            let card = d.span().is_some_and(|s| sources.get(s.file).name == pipeline::CARD_SOURCE);
+            set || card || d.code == Code::UnknownWearer
         };
         match (self.folder.machine, self.folder.absent) {
             (true, _) => End::Machine,
@@ -192,6 +195,7 @@ fn options(reading: &Reading) -> Result<pipeline::Options, End> {
         stl: false,
         dxf: pipeline::DxfVersion::R2000,
         template: pipeline::Template::Outside,
+        mock_up: None,
         layout: pipeline::LayoutOptions::default(),
     };
     for set in &reading.sets {

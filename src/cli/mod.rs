@@ -63,7 +63,7 @@ impl From<Failure> for End {
 /// Runs the command of the process's arguments. Usage faults are clap's: one message and exit code 2.
 pub fn run() -> ExitCode {
     stop::listen();
-    let mut end = match Cli::try_parse() {
+    let mut end = match Cli::try_parse_from(args::joined(std::env::args_os())) {
         Ok(cli) => command(cli.command),
         Err(fault) => {
             // Help and version are good ends; clap knows which stream each belongs to.

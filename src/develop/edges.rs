@@ -60,7 +60,7 @@ pub(super) fn of_rim(
     let runs = rim.runs(from, to);
     let (least, most) = range((from, to), &|at| rim.lean(at));
     let thick = layer.outer - layer.inner;
-    let square = thick < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
+    let square = layer.square || thick < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
 
     // Legs are cut where the lean turns over, so each has one face that reaches farther out.
     let outermost: Vec<bool> =
@@ -143,6 +143,17 @@ pub(super) fn of_rim(
         turn: None,
     };
     Cut { edge, knots: fitted.knots.iter().map(|&k| walk.rule(k).phi).collect(), span: (from, to) }
+}
+
+/// Cuts an edge to a path, square to the sheet.
+pub(super) fn cut_to(edge: &mut Edge, path: Path) {
+    let long = path.length();
+    edge.long = Long { inside: long, neutral: long, outside: long };
+    edge.bevel = Bevel::SQUARE;
+    for curve in [&mut edge.inside, &mut edge.middle, &mut edge.outside, &mut edge.widest] {
+        curve.clone_from(&path);
+    }
+    edge.narrowest = path;
 }
 
 /// How far `p` lies to the left of a line.

@@ -11,7 +11,7 @@ use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, left_of, tol, trim, unit};
 use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2, PI};
-use crate::solid::{self, EdgeName, Part, Plate, Solid};
+use crate::solid::{self, EdgeName, Onto, Part, Plate, Solid};
 
 use super::{Knots, Made, edges, errors, joint_of, notches, places, turn, turn_of};
 
@@ -106,7 +106,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     });
     let fitted = fit::fit(&walk, &wanted, &runs, forced, &Limits::edge(long));
     let (least, most) = edges::range(walk.ends(), &lean);
-    let square = rise.abs() < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
+    let square = sheet.square || rise.abs() < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
     let bevel = if square {
         Bevel::SQUARE
     } else {
@@ -145,6 +145,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     if let Some(asked) = turn_of(solid, part.id, 0, EdgeName::Outline) {
         // Beside the edge the sheet's middle stands off it as far as it lies off the hidden face.
         let off = (heights[1] - plate.hidden).abs();
+        let off = if asked.onto == Onto::Bore { -off } else { off };
         let lies_on = (heights[1], plate.depth, off);
         let make = |wide: f64| turn::of_plate(&solid::Turn { wide, ..*asked }, &walk, &curves[1], lies_on, up);
         match make(asked.wide) {

@@ -9,6 +9,7 @@
 
 use crate::flat::{Edge, Relief, Turn};
 use crate::geom::rim::{Cut, Rim, spans};
+use crate::geom::strip::Strip;
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, Vec3, left_of, unit};
@@ -239,9 +240,11 @@ fn places(walk: &Walk, from: Place, to: Place) -> Vec<Place> {
     out
 }
 
-/// The turn over a wall's rim between two places.
+/// The turn over a wall's rim between two places. Of one that goes on along the next ring's wall, `own` is this ring's
+/// strip at the rim and `next` that one's.
 pub(super) fn of_rim(
     asked: &solid::Turn,
+    (own, next): (&Strip, Option<&Strip>),
     (rim, cut): (&Rim, &Cut),
     (from, to): (Place, Place),
     middle: f64,
@@ -250,9 +253,22 @@ pub(super) fn of_rim(
     let upper = asked.at.edge == EdgeName::Upper;
     let outs = distances(asked.wide);
     let walk = rim.flat().walk();
-    let back = if let Onto::Back { near, far } = asked.onto { far - (middle - near) } else { middle };
-    let other = Unrolled::new(walk, back);
-    let other = Rim::new(&other, cut);
+    let back = match asked.onto {
+        Onto::Back { near, far } => far - (middle - near),
+        Onto::Next { far, .. } => far,
+        Onto::Across | Onto::Side | Onto::Bore | Onto::Not(_) => middle,
+    };
+    let beyond = next.map(Walk::new);
+    let other_walk = beyond.as_ref().unwrap_or(walk);
+    let station = if upper { own.heights().1 } else { own.heights().0 };
+    let mitre = Cut::Mitre(station, own.clone());
+    let other = Unrolled::new(other_walk, back);
+    let other = Rim::new(&other, if next.is_some() { &mitre } else { cut });
+    // Both rings have the station's section, and begin at the seam's rule.
+    let there = |place: Place| match next {
+        Some(_) => other_walk.at_length(walk.length(place, station, 0.0), station, 0.0),
+        None => place,
+    };
     let mut spots: Vec<Spot> = places(walk, from, to)
         .into_iter()
         // Where many rules meet in one place of the rim it has no direction; those before and after have it.
@@ -267,9 +283,22 @@ pub(super) fn of_rim(
             let out = if upper { left } else { -left };
             let ends = [middle, back].map(|d| rule.point(rim.height(place, d).0, d));
             let over = (back - middle).abs() / num::cos(rim.lean(place));
-            if let Onto::Back { .. } = asked.onto {
-                let (back, left) = on(&other, back);
-                return Spot { fold, out, ends, over, back, inward: if upper { -left } else { left } };
+            match asked.onto {
+                Onto::Back { .. } => {
+                    let (back, left) = on(&other, back);
+                    return Spot { fold, out, ends, over, back, inward: if upper { -left } else { left } };
+                }
+                Onto::Next { .. } => {
+                    let there = there(place);
+                    let (p, velocity) = other.point(there, back);
+                    let left = left_of(velocity.normalize_or_zero());
+                    let corner = other_walk.rule(there).point(other.height(there, back).0, back);
+                    let ends = [ends[0], corner];
+                    // Above this ring's upper rim begins the next one's lower rim.
+                    let inward = if upper { left } else { -left };
+                    return Spot { fold, out, ends, over: (corner - ends[0]).length(), back: p, inward };
+                }
+                Onto::Across | Onto::Side | Onto::Bore | Onto::Not(_) => {}
             }
             // In the plane of the station.
             Spot { fold, out, ends, over: 0.0, back: ends[0].truncate(), inward: -unit(rule.phi) }
@@ -282,7 +311,7 @@ pub(super) fn of_rim(
     let ends = if sides_meet { Ends::Seam } else { Ends::Side };
     let (cuts, mouths) = if asked.relief { relief(&all, &outs, asked.wide, ends)? } else { (Vec::new(), [0.0; 2]) };
     let ends = mouths.map(|mouth| half_cut(mouth, asked.wide));
-    Ok(Turn { wide: asked.wide, cuts, ends, onto: said(asked.onto) })
+    Ok(Turn { wide: asked.wide, cuts, ends, onto: said(asked.onto), glued: asked.glued })
 }
 
 /// A corner of an open wall at which the rim is turned over as well: the angle within the panel, and how wide the rim's
@@ -300,11 +329,11 @@ pub(super) fn of_side(asked: &solid::Turn, edge: &Edge, middle: f64, corners: [C
     if ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>() > edge.middle.length() - LEAST {
         return Err(NoTab);
     }
-    Ok(Turn { wide: asked.wide, cuts: Vec::new(), ends, onto: said(asked.onto) })
+    Ok(Turn { wide: asked.wide, cuts: Vec::new(), ends, onto: said(asked.onto), glued: asked.glued })
 }
 
 /// The turn over a plate's edge, whose middle line `curve` gives by place, counter-clockwise on the flat when `up`. It lies
-/// on the wall's surface at `depth`, its middle `off` from it, from the height `z` on.
+/// on the wall's surface at `depth`, its middle `off` from it (outward), from the height `z` on.
 pub(super) fn of_plate(
     asked: &solid::Turn,
     walk: &Walk,
@@ -331,7 +360,7 @@ pub(super) fn of_plate(
                 fold,
                 out: if up { -left } else { left },
                 ends: [depth, depth + off].map(|d| rule.point(z, d)),
-                over: off,
+                over: off.abs(),
                 back: side.point(place, depth + off).0,
                 inward: if up { -tau } else { tau },
             }
@@ -342,14 +371,14 @@ pub(super) fn of_plate(
     }
     let all = lengths(&spots, &outs).ok_or(NoTab)?;
     let cuts = if asked.relief { relief(&all, &outs, asked.wide, Ends::None)?.0 } else { Vec::new() };
-    Ok(Turn { wide: asked.wide, cuts, ends: [Vec::new(), Vec::new()], onto: said(asked.onto) })
+    Ok(Turn { wide: asked.wide, cuts, ends: [Vec::new(), Vec::new()], onto: said(asked.onto), glued: asked.glued })
 }
 
 /// How far a turn runs over an end face before it turns once more.
 fn over(onto: Onto, middle: f64) -> f64 {
     match onto {
         Onto::Back { near, far } => (far - (middle - near) - middle).abs(),
-        Onto::Across | Onto::Side | Onto::Not(_) => 0.0,
+        Onto::Across | Onto::Side | Onto::Bore | Onto::Next { .. } | Onto::Not(_) => 0.0,
     }
 }
 
@@ -371,6 +400,8 @@ fn said(onto: Onto) -> &'static str {
         Onto::Back { .. } => "over the edge",
         Onto::Across => "over the edge and across",
         Onto::Side => "over the edge and down the side",
+        Onto::Bore => "along the wall's inside",
+        Onto::Next { .. } => "behind the next ring",
         Onto::Not(why) => why,
     }
 }

@@ -7,12 +7,12 @@ use crate::geom::path::Seg;
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, enclose, tol};
+use crate::geom::{Vec2, enclose, scallop, tol};
 use crate::ids::PanelId;
 use crate::num::{self, TAU};
 use crate::skin::height;
 pub(super) use crate::skin::{cuts, laid, leaves};
-use crate::solid::{self, Body, EdgeName, Gap, Part, Ring, Seam, Solid, Wall};
+use crate::solid::{self, Body, EdgeName, Gap, Onto, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
 use super::{Knots, Made, errors, holes, joint_of, notches, places, runs_round, turn, turn_of};
@@ -144,6 +144,15 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
         edges::of_rim(EdgeName::Lower, Side::Lower, &lower, low, sides, sheet, forced(EdgeName::Lower));
     let edges::Cut { edge: mut up_edge, knots: up_knots, span: up_span } =
         edges::of_rim(EdgeName::Upper, Side::Upper, &upper, up, sides, sheet, forced(EdgeName::Upper));
+    // A scalloped rim's edge are its tongues, cut square.
+    let mut tongues = None;
+    for (edge, rim, span, upper) in [(&mut low_edge, &lower, low, false), (&mut up_edge, &upper, up, true)] {
+        let Some(row) = wall.scalloped(ring, upper) else { continue };
+        let wanted = scallop::Wanted { upper, count: row.count, rise: row.rise };
+        let path = scallop::row(rim, span, sides, wanted).path();
+        edges::cut_to(edge, if upper { path.reversed() } else { path.clone() });
+        tongues = Some((path, upper, row.rise));
+    }
     // A rim that is drawn together to one point has no curve: the sides meet there.
     let point = |rim: &Rim, at: Place| [rim.point(at, sheet.neutral).0; 5];
     let drawn = |edge: &Edge| edge.middle.is_empty();
@@ -163,6 +172,11 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
     };
     end.long = side_long(&lower, low.1, &upper, up.1, sheet);
     begin.long = side_long(&lower, low.0, &upper, up.0, sheet);
+    if let Some((.., rise)) = tongues {
+        for long in [&mut begin.long, &mut end.long] {
+            *long = Long { inside: long.inside - rise, neutral: long.neutral - rise, outside: long.outside - rise };
+        }
+    }
 
     let mut too_wide = Vec::new();
     let edges: [&mut Edge; 4] = [&mut low_edge, &mut end, &mut up_edge, &mut begin];
@@ -188,7 +202,11 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
         edges,
         holes: holes::lay(wall, this, &flats),
         places: places::on_wall(solid, part, wall, this, layer, &flats, &rulings),
-        area: enclose::area(&lower, low, &upper, up),
+        area: match &tongues {
+            None => enclose::area(&lower, low, &upper, up),
+            Some((path, true, _)) => enclose::area_to(&lower, low, path, true),
+            Some((path, false, _)) => enclose::area_to(&upper, up, path, false),
+        },
         turn: flats[0].walk().turn(low.1) - flats[0].walk().turn(low.0),
         tightest: tightest(&lower, low, &upper, up, sheet.inner),
         rules: lengths(&lower, low, &upper, &flats[0]),
@@ -210,8 +228,16 @@ fn folded(
     if asked.iter().all(Option::is_none) {
         return;
     }
-    let open = matches!(part.body, Body::Wall(Wall { seam: Seam::Open(_), .. }));
+    let Body::Wall(wall) = &part.body else { return };
+    let open = matches!(wall.seam, Seam::Open(_));
     let middle = sheet.middle();
+    // The strip at a rim, and the one of the next ring on which its turn goes on.
+    let beside = |turn: &solid::Turn, at_top: bool| {
+        let strips = &wall.rings[ring].strips;
+        let own = &wall.strips[if at_top { strips.end - 1 } else { strips.start }];
+        let next = if let Onto::Next { strip, .. } = turn.onto { wall.strips.get(strip) } else { None };
+        (own, next)
+    };
     // The angle within the panel at each edge's end, between it and the next, where both are turned over.
     let corner = |i: usize| {
         let j = (i + 1) % 4;
@@ -235,8 +261,8 @@ fn folded(
         let make = |wide: f64| {
             let turn = solid::Turn { wide, ..*turn };
             match names[i] {
-                EdgeName::Lower => turn::of_rim(&turn, (lower, low_cut), low, middle, !open),
-                EdgeName::Upper => turn::of_rim(&turn, (upper, up_cut), up, middle, !open),
+                EdgeName::Lower => turn::of_rim(&turn, beside(&turn, false), (lower, low_cut), low, middle, !open),
+                EdgeName::Upper => turn::of_rim(&turn, beside(&turn, true), (upper, up_cut), up, middle, !open),
                 _ => turn::of_side(&turn, edge, middle, corners),
             }
         };

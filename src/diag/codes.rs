@@ -50,6 +50,8 @@ codes! {
     GoesRound "goes-round" "These values need each other in a circle, so none can be reckoned first. The message shows every step. Give one of them a figure of its own.";
     Misplaced "misplaced" "This sentence, field or station stands where it has no meaning: a thing within a thing, a station in a cap, a field outside its braces. Move it to where it belongs.";
     MisplacedWord "misplaced-word" "A word of place stands where it says nothing: `top` is a place along something and belongs in `level` or at a station, `inside` is a face.";
+    MockUpTooSmall "mock-up-too-small" "A mock-up is held together by glue tabs, and a tab narrower than about 3 mm can be neither folded nor glued. At this scale some part is too small for its tabs. Ask for a larger scale; the message names one.";
+    NotCard "not-card" "A mock-up is cut from card: from the stock called `card`, the built-in shelf's or one of yours of that name, or from the stock that `--card` names. What was named is not there, or is another sort of sheet.";
     MissingField "missing-field" "This kind of thing cannot be made without this field.";
     MissingPart "missing-part" "This constructor needs this part: a circle its width or its girth, a polygon its sides.";
     MissingTarget "missing-target" "This kind of thing stands on something else: a cap on an edge, a lacing on a seam. Say which, between its name and its brace: `cap base on body.bottom { … }`.";
@@ -189,6 +191,9 @@ codes! {
     HangsFree "hangs-free" "`rise` is how far a band stands past the edge it is on. What is past the edge is held by what lies on the wall, so some of the band has to; and a band at a level has no edge to rise past.";
     WrongCourse "wrong-course" "A binding or a piping follows an edge that is there, a wrap goes round a whole closed wall from edge to edge, and the ends of a cord meet or lap: this border is asked to go where its sort cannot.";
     BeadsDoNotFit "beads-do-not-fit" "Not one bead with its clear distance has room on the way it is to lie on. Take smaller beads, a smaller `gap`, or a wider place. Or thousands of them have: that many nobody strings.";
+    ScallopsTooSmall "scallops-too-small" "The tongues of a scalloped border come out so narrow that a blade or a beam leaves nothing of their notches, or there are more of them than anyone cuts. Give them a wider pitch with `every`.";
+    ScallopsTooTall "scallops-too-tall" "The tongues of a scalloped border need some strip to hang from, room between them for a blade to turn, and a wall without a knee to lie on. Make them lower (`rise`), wider (`every`), or the strip wider (`wide`).";
+    BackedByItsPart "backed-by-its-part" "A strip behind a seam holds sides that have nothing else behind them. A cover or a band lies on a part, all over: the part is behind its seam already, and a strip between them would stand out as a ridge. Let its sides meet (`butt`), or one lie over the other (`lap`).";
     BordersMeet "borders-meet" "Two bands, or two cords or rows of beads, lie over each other on one wall. A cord lies on a band, and a band on a cover, but things of one sort lie side by side. Both are made as they are written; move one of them, or make it narrower.";
     TooManyHoles "too-many-holes" "A pitch this narrow makes more holes than anyone cuts. Give a wider one.";
     TearsOut "tears-out" "A lace pulls its holes toward the edge. With less sheet between hole and edge than the hole is wide, it tears out. Twice the hole and, in foam, 10 mm from centre to edge are common practice.";

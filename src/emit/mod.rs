@@ -53,13 +53,21 @@ pub struct Options {
 const PICTURE_FACE: f64 = 30.0;
 
 /// The folder of a build: the prop's name, and the wearer's behind it when the prop names several (no name holds a
-/// `-`, so no two builds share a folder).
+/// `-`, so no two builds share a folder). A mock-up has `-mock-up` behind that, and its scale where it is not full size:
+/// `lantern-mock-up-1-2`.
 #[must_use]
 pub fn folder(job: &Job) -> String {
-    let name = filename::file_name(&job.name, 0);
-    match &job.wearer {
-        Some(wearer) if job.one_of_several => format!("{name}-{}", filename::file_name(wearer, 0)),
-        _ => name,
+    let mut name = filename::file_name(&job.name, 0);
+    if let (Some(wearer), true) = (&job.wearer, job.one_of_several) {
+        name = format!("{name}-{}", filename::file_name(wearer, 0));
+    }
+    match &job.mock_up {
+        Some(mock) if mock.ratio == 1.0 => format!("{name}-mock-up"),
+        Some(mock) => {
+            let scale = mock.scale.replace(':', "-").replace('.', "_").replace(" %", "-percent");
+            format!("{name}-mock-up-{scale}")
+        }
+        None => name,
     }
 }
 

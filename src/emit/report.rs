@@ -29,7 +29,7 @@ use crate::span::Sources;
 use crate::verdict::Verdict;
 
 /// The number of the report's form.
-pub const FORMAT: u32 = 2;
+pub const FORMAT: u32 = 3;
 
 #[derive(Debug, Serialize)]
 struct Report<'a> {
@@ -62,6 +62,17 @@ struct Prop<'a> {
     title: &'a str,
     wearer: Option<&'a str>,
     cutter: Option<&'a str>,
+    /// None of the prop itself.
+    mock_up: Option<MockUpOf<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct MockUpOf<'a> {
+    scale: &'a str,
+    /// Its lengths for one of the prop's.
+    ratio: f64,
+    card: &'a str,
+    without: &'a [String],
 }
 
 #[derive(Debug, Serialize)]
@@ -210,6 +221,12 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], file
             title: &job.title,
             wearer: job.wearer.as_deref(),
             cutter: job.cutter.as_ref().map(|c| c.name.as_str()),
+            mock_up: job.mock_up.as_ref().map(|m| MockUpOf {
+                scale: &m.scale,
+                ratio: figure(m.ratio),
+                card: &m.card,
+                without: &m.without,
+            }),
         },
         settings: job.settings.iter().map(|(name, value)| Setting { name, value }).collect(),
         stocks: (0..solid.stocks.len()).map(|i| stock(told, i)).collect(),

@@ -160,6 +160,9 @@ fn heading(notes: &mut Notes, solid: &Solid, sheet: &Sheet, title: &str) {
         &format!("{} ({}), {} thick, {goods}.", stock.name, stock.sort, thickness(stock.thick, show)),
         false,
     );
+    if let Some(mock) = &solid.job.mock_up {
+        notes.line(0.0, &format!("MOCK-UP of card at {}: do not cut foam from this.", mock.scale), true);
+    }
     if let Some(wearer) = &solid.job.wearer {
         notes.line(0.0, &format!("Made for {wearer}."), false);
     }

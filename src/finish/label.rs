@@ -95,8 +95,13 @@ impl Writer {
         let between =
             |r: &&Run| r.edge.is_none() && r.turn.is_none() && matches!(r.path.segs.as_slice(), [s] if s.bulge == 0.0);
         let runs = piece.contour.iter().filter(|r| r.edge == Some(edge) || (cut && between(r)));
-        let longest = runs.map(|r| &r.path).max_by(|a, b| a.length().total_cmp(&b.length()));
-        match (longest, edge, seam_line(piece)) {
+        let back = piece.from_flat.mirror;
+        // One that is folded over is named along its fold, which is walked as the contour is.
+        let fold = |m: &&Mark| m.operation == Operation::Fold && m.about == About::Turn(edge);
+        let folds = piece.marks.iter().filter(fold).map(|m| if back { m.path.reversed() } else { m.path.clone() });
+        let lines = runs.map(|r| r.path.clone()).chain(folds);
+        let longest = lines.max_by(|a, b| a.length().total_cmp(&b.length()));
+        match (&longest, edge, seam_line(piece)) {
             // A side with a lap or tabs is named along its seam line.
             (_, EdgeName::End, Some(line)) => self.along(&line, text, sizes),
             (Some(path), ..) => self.along(path, text, sizes),

@@ -1,9 +1,10 @@
 //! What the key says about edges: plain names, who is met, bevels in words.
 
+use crate::design::Face;
 use crate::flat;
 use crate::geom::tol;
 use crate::ids::{JointId, PartId};
-use crate::solid::{EdgeName, EdgeRef, Joint, Onto, Solid};
+use crate::solid::{Body, EdgeName, EdgeRef, Joint, Onto, Part, Solid};
 
 /// The longest radius that is drawn with a compass when no cutter says otherwise, mm (the schema's default).
 pub(super) const COMPASS: f64 = 500.0;
@@ -47,6 +48,10 @@ pub(super) fn ring_name(solid: &Solid, part: PartId, ring: usize) -> String {
     }
 }
 
+fn face_name(face: Face) -> &'static str {
+    if face == Face::Inside { "inside face" } else { "outside face" }
+}
+
 /// "12° long outside", "3–9° long inside", "square", "cut square (a bevel of 1° moves the line 0.1 mm)".
 pub(super) fn bevel(b: &flat::Bevel) -> String {
     let (lo, hi) = (b.least.min(b.most).to_degrees().round(), b.least.max(b.most).to_degrees().round());
@@ -79,7 +84,22 @@ pub(super) fn turn(solid: &Solid, here: EdgeRef, edge: &flat::Edge) -> String {
         1 => String::from(", 1 cut"),
         n => format!(", {n} cuts"),
     };
-    format!("; turned {wide} mm {}{cuts}", turn.onto)
+    match turn.glued {
+        Some(face) => format!("; glue tabs {wide} mm {}, glue on the {}{cuts}", turn.onto, face_name(face)),
+        None => format!("; turned {wide} mm {}{cuts}", turn.onto),
+    }
+}
+
+/// "; 9 tongues, 7.9 mm from notch to tip", or nothing.
+pub(super) fn tongues(part: &Part, here: EdgeRef) -> String {
+    let Body::Wall(wall) = &part.body else { return String::new() };
+    let upper = match here.edge {
+        EdgeName::Lower => false,
+        EdgeName::Upper => true,
+        _ => return String::new(),
+    };
+    let Some(row) = wall.scalloped(here.ring, upper) else { return String::new() };
+    format!("; {} tongues, {} mm from notch to tip", row.count, (row.rise * 10.0).round() / 10.0)
 }
 
 #[cfg(test)]

@@ -155,6 +155,12 @@ impl Path {
         path
     }
 
+    /// The same line at another size.
+    #[must_use]
+    pub fn scaled(&self, k: f64) -> Self {
+        Self { segs: self.segs.iter().map(|s| Seg { a: s.a * k, b: s.b * k, ..*s }).collect() }
+    }
+
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.segs.is_empty()

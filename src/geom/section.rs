@@ -62,6 +62,21 @@ impl Support {
 }
 
 impl Curve {
+    /// The same curve at another size.
+    #[must_use]
+    pub fn scaled(self, k: f64) -> Self {
+        match self {
+            Self::Round { centre, radius } => Self::Round { centre: centre * k, radius: radius * k },
+            Self::Oval { centre, a, b, power, axis } => {
+                Self::Oval { centre: centre * k, a: a * k, b: b * k, power, axis }
+            }
+            Self::Sum { centre, radius, ovals } => {
+                let ovals = ovals.map(|o| Weighed { a: o.a * k, b: o.b * k, ..o });
+                Self::Sum { centre: centre * k, radius: radius * k, ovals }
+            }
+        }
+    }
+
     /// `h` and `h'` at normal angle `phi`.
     #[must_use]
     pub fn support(self, phi: f64) -> Support {

@@ -88,6 +88,13 @@ impl Rule {
         Vec3::new(p.x, p.y, z)
     }
 
+    /// The same rule at another size.
+    #[must_use]
+    pub fn scaled(&self, k: f64) -> Self {
+        let Self { phi, h0, k0, h1, k1, z0, z1 } = *self;
+        Self { phi, h0: h0 * k, k0: k0 * k, h1: h1 * k, k1: k1 * k, z0: z0 * k, z1: z1 * k }
+    }
+
     /// The rule a share `s` of the way from `self` to `other`, two rules of one straight side.
     #[must_use]
     pub fn between(&self, other: &Self, s: f64) -> Self {
@@ -179,6 +186,13 @@ impl Strip {
         };
         let cut = |s: &Stretch| Stretch { lower: at(s, from), upper: at(s, to), ..*s };
         Some(Self { z0: from, z1: to, stretches: self.stretches.iter().map(cut).collect() })
+    }
+
+    /// The same wall at another size.
+    #[must_use]
+    pub fn scaled(&self, k: f64) -> Self {
+        let grown = |s: &Stretch| Stretch { lower: s.lower.scaled(k), upper: s.upper.scaled(k), ..*s };
+        Self { z0: self.z0 * k, z1: self.z1 * k, stretches: self.stretches.iter().map(grown).collect() }
     }
 
     /// The same wall begun at the rule whose normal points to `phi`: on a straight side its middle. Stretches are

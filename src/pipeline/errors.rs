@@ -1,7 +1,8 @@
 //! What can be wrong with the files themselves.
 
 use super::Refusal;
-use crate::diag::{Code, Diagnostic};
+use crate::diag::{Code, Diagnostic, Label, Severity};
+use crate::mockup::Scale;
 use crate::span::Span;
 
 /// A file that cannot be read: the one a `use` names, or the prop's own (no span).
@@ -43,6 +44,26 @@ pub fn unreadable(path: &str, refusal: &Refusal, span: Option<Span>) -> Diagnost
             at(Diagnostic::error(Code::NoSuchFile, format!("`{path}` cannot be read: {reason}")), "this file")
         }
     }
+}
+
+/// What only the mock-up has: its sizes are the mock-up's own, and nothing in the text would mend it.
+pub fn of_the_mock_up(fault: Diagnostic, scale: &Scale) -> Diagnostic {
+    let message = format!("in the mock-up at {}: {}", scale.text(), fault.message);
+    if fault.code == Code::PieceSplit {
+        // Card has no edge to glue.
+        let help = Some("tape the halves behind the cut, or take larger card: `--card` names another stock".to_owned());
+        let taped = |l: Label| Label { text: l.text.replace("glue the halves", "tape the halves"), ..l };
+        let labels = fault.labels.into_iter().map(taped).collect();
+        return Diagnostic { message, help, labels, repair: None, ..fault };
+    }
+    if fault.severity != Severity::Error || fault.code == Code::MockUpTooSmall {
+        return Diagnostic { message, ..fault };
+    }
+    let help = match fault.code {
+        Code::PieceTooLarge => "a smaller scale, or larger card: `--card` names another stock",
+        _ => "a larger scale, or thinner card (`--card`); the prop itself has no such fault",
+    };
+    Diagnostic { message, help: Some(help.to_owned()), repair: None, ..fault }
 }
 
 /// `--set tall="1 mm, 2 mm"`

@@ -8,10 +8,10 @@ mod read;
 mod summary;
 
 pub use errors::unreadable;
-pub use read::{Loaded, Loader, Refusal};
+pub use read::{CARD_SOURCE, Loaded, Loader, Refusal};
 
 use crate::design::Design;
-use crate::diag::{Code, Diagnostics};
+use crate::diag::{Code, Diagnostic, Diagnostics, Severity};
 use crate::emit::report::Told;
 use crate::eval::Budget;
 use crate::ledger::Ledger;
@@ -19,11 +19,12 @@ use crate::piece::Pieces;
 use crate::sheet::Layout;
 use crate::solid::Solid;
 use crate::span::Sources;
-use crate::{arrange, audit, check, develop, emit, finish, flat, paginate, plan, shape};
+use crate::{arrange, audit, check, develop, emit, finish, flat, mockup, paginate, plan, shape};
 
 pub use crate::arrange::{Effort, Moment, Options as LayoutOptions};
 pub use crate::emit::OutFile;
 pub use crate::emit::dxf::Version as DxfVersion;
+pub use crate::mockup::Scale;
 pub use crate::page::Template;
 
 /// What a run is asked for.
@@ -38,9 +39,22 @@ pub struct Options {
     pub dxf: DxfVersion,
     /// `--template`: which face of the goods the printed pages are laid on.
     pub template: Template,
+    /// `--mock-up`: not the prop but its mock-up of card.
+    pub mock_up: Option<MockUp>,
     /// `--effort`, and who waits for the layout.
     pub layout: arrange::Options,
 }
+
+/// A mock-up that is asked for.
+#[derive(Clone, Debug)]
+pub struct MockUp {
+    pub scale: Scale,
+    /// `--card`: the name of its stock; the usual one's when it is not given.
+    pub card: Option<String>,
+}
+
+/// The stock of a mock-up of which nothing is said: the shelf's, or a maker's own of that name.
+pub const CARD: &str = "card";
 
 /// The texts of a run and what was found in them.
 #[derive(Debug)]
@@ -101,7 +115,10 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
     if too_many(&built.diagnostics) {
         return built;
     }
-    let mut formed = form(&design);
+    let (mut formed, design) = match &options.mock_up {
+        Some(asked) => mocked(design, asked, built.diagnostics.has_errors()),
+        None => (form(&design), design),
+    };
     built.diagnostics.extend(std::mem::take(&mut formed.diagnostics));
     if built.diagnostics.has_errors() {
         return built;
@@ -150,10 +167,12 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
 
 /// Reads the prop file `path` with everything it uses, and checks it. No geometry yet.
 fn read_and_check(loader: &mut dyn Loader, path: &str, options: &Options) -> (Sources, Design, Diagnostics) {
-    let run = read::read(loader, path, &options.sets);
+    let mut run = read::read(loader, path, &options.sets);
+    let card = options.mock_up.as_ref().map(|m| run.card(m.card.as_deref()));
     let inputs: Vec<check::Input<'_>> =
         run.files.iter().map(|f| check::Input { tree: &f.tree, shelf: f.shelf }).collect();
-    let asked = check::Options { sets: run.sets, wearer: options.wearer.clone(), parse: &read::value };
+    let wearer = options.wearer.clone();
+    let asked = check::Options { sets: run.sets, wearer, card, parse: &read::value };
     let (design, found) = check::check(&inputs, &asked);
     let mut diagnostics = run.diagnostics;
     // Where the prop's own file could not be read, that is all there is to say.
@@ -190,7 +209,37 @@ impl Formed {
 
 /// In space, laid flat, and as pieces. A thing with a fault is left out and the others go on.
 fn form(design: &Design) -> Formed {
-    let shaped = shape::shape(design);
+    go_on(shape::shape(design))
+}
+
+/// The mock-up of a prop that has no fault of its own, and the design it was made from. Else the prop itself, so that its
+/// faults are told as they are without a mock-up.
+fn mocked(design: Design, asked: &MockUp, faulty: bool) -> (Formed, Design) {
+    let prop = shape::shape(&design);
+    let card = design.card.and_then(|id| prop.known.stock(id).cloned());
+    let (false, Some(card)) = (faulty || prop.diagnostics.has_errors(), card) else {
+        return (go_on(prop), design);
+    };
+    let facts = shape::View { design: &design, known: &prop.known, solid: &prop.solid, place: None };
+    let mut drawn = mockup::drawn(&design, &facts, card.thing, asked.scale.ratio());
+    let mut shaped = shape::shape(&drawn);
+    let settings = prop.solid.job.settings;
+    let without = mockup::without(&design, &mut drawn, &shaped.solid);
+    let (solid, found) = mockup::made(std::mem::take(&mut shaped.solid), &asked.scale, settings, without, &card);
+    shaped.solid = solid;
+    // What is worth knowing of how the prop is built is told when the prop is built.
+    let faults = shaped.diagnostics.into_iter().filter(|d| d.severity == Severity::Error);
+    let faults: Vec<Diagnostic> = faults.chain(found).collect();
+    shaped.diagnostics = Diagnostics::new();
+    let mut formed = go_on(shaped);
+    let all = faults.into_iter().chain(std::mem::take(&mut formed.diagnostics));
+    for fault in all {
+        formed.diagnostics.push(errors::of_the_mock_up(fault, &asked.scale));
+    }
+    (formed, drawn)
+}
+
+fn go_on(shaped: shape::Shaped) -> Formed {
     let mut diagnostics = shaped.diagnostics;
     let solid = shaped.solid;
     let (flat, found) = develop::develop(&solid);

@@ -8,7 +8,7 @@ use crate::check::Override;
 use crate::diag::Diagnostics;
 use crate::ids::FileId;
 use crate::parse;
-use crate::span::{Sources, Span};
+use crate::span::{At, Sources, Span};
 use crate::stock;
 
 /// Most files of one run, the prop's own included (LANGUAGE: 64 files).
@@ -101,6 +101,19 @@ pub fn read(loader: &mut dyn Loader, path: &str, sets: &[(String, String)]) -> R
     run.files.push(Parsed { tree, shelf: true });
     run
 }
+
+impl Run {
+    /// The stock of a mock-up, as a source of its own: `--card`.
+    pub fn card(&mut self, name: Option<&str>) -> ast::Name {
+        let text = name.unwrap_or(super::CARD).to_owned();
+        let file = self.sources.add(CARD_SOURCE, text.as_str());
+        let span = Span::new(file, 0, text.len());
+        At { value: text, span }
+    }
+}
+
+/// What the text of `--card` is called.
+pub const CARD_SOURCE: &str = "--card";
 
 /// What a file uses: paths and where they stand.
 type Uses = Vec<(String, Span)>;

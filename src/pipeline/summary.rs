@@ -20,6 +20,12 @@ pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
     let job = &solid.job;
     let whom = job.wearer.as_ref().map_or_else(String::new, |w| format!(", for {w}"));
     let _ = writeln!(out, "{}: {}{whom}", job.name, job.title);
+    if let Some(mock) = &job.mock_up {
+        let _ = writeln!(out, "    a mock-up at {}, of {}: do not cut foam from these files", mock.scale, mock.card);
+        if !mock.without.is_empty() {
+            let _ = writeln!(out, "    made without: {}", mock.without.join(", "));
+        }
+    }
     let mass: Option<f64> = pieces.pieces.iter().map(|p| p.mass).sum();
     let mass = mass.filter(|m| *m > 0.0).map_or_else(String::new, |m| format!(", {m:.0} g of sheet"));
     let _ = writeln!(out, "    {}{mass}", counted(pieces.pieces.len(), "piece"));
@@ -48,9 +54,10 @@ pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
             Template::Hidden => ", mirrored for the hidden face",
         };
         let words = printed - pages.pages.len();
+        let size = if job.mock_up.is_some() { "100 %" } else { "full size" };
         let _ = writeln!(
             out,
-            "    to print at full size: {} on {}{template}, {words} of them to read first",
+            "    to print at {size}: {} on {}{template}, {words} of them to read first",
             counted(printed, "page"),
             pages.paper.name
         );

@@ -226,7 +226,8 @@ fn without(given: &Given<'_>, scope: &Scope, spec: &Spec, faults: &mut Diagnosti
 /// Whether something is glued and no file says with what.
 pub(super) fn glue_is_open(given: &Given<'_>, goods: &BTreeMap<ThingId, Vec<ThingId>>) -> bool {
     let glue = goods.keys().any(|id| given.design.thing(*id).sort == Some("adhesive"));
-    !given.solid.joints.is_empty() && !glue
+    let all_card = given.solid.stocks.iter().all(|s| s.sort == "card");
+    !given.solid.joints.is_empty() && !glue && !all_card
 }
 
 /// The cautions a stock or supply names.

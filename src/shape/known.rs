@@ -19,7 +19,7 @@ use crate::geom::strip::Strip;
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
 use crate::schema;
-use crate::solid::{Body, Frame, Part, Plate, Rim, Ring, Solid, Wall};
+use crate::solid::{Body, Frame, Part, Plate, Rim, Ring, Solid, Stock, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
 
@@ -157,6 +157,12 @@ pub struct Known {
 }
 
 impl Known {
+    /// A stock as it was read, at its true size.
+    #[must_use]
+    pub fn stock(&self, id: ThingId) -> Option<&Stock> {
+        self.sheets.get(&id).map(|s| &s.stock)
+    }
+
     /// The value of a `let` or setting, once reckoned.
     #[must_use]
     pub fn value(&self, id: LetId) -> Option<&Value> {

@@ -16,8 +16,8 @@ use tasset::span::Span;
 use tasset::verdict::Verdict;
 
 const PI: f64 = core::f64::consts::PI;
-const OUTSIDE: Layer = Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0 };
-const INSIDE: Layer = Layer { stock: 0, inner: 0.0, neutral: 2.5, outer: 5.0 };
+const OUTSIDE: Layer = Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0, square: false };
+const INSIDE: Layer = Layer { stock: 0, inner: 0.0, neutral: 2.5, outer: 5.0, square: false };
 
 fn stock() -> Stock {
     Stock {
@@ -108,7 +108,7 @@ fn wall(stations: &[(f64, Section)], facing: f64, seam: Seam, layers: &[Layer]) 
         Seam::Open(gap) => claim(Size::Gap(gap)),
         Seam::Butt | Seam::Backed(_) => {}
     }
-    let wall = Wall { strips, rings, facing, seam, holes: vec![] };
+    let wall = Wall { strips, rings, facing, seam, holes: vec![], scallops: None };
     Solid {
         stocks: vec![stock()],
         parts: vec![part(0, "body", layers.to_vec(), Body::Wall(wall))],
@@ -171,7 +171,7 @@ fn capped(mut solid: Solid) -> Solid {
         let outline = Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] };
         let hole = PlateHole { thing: ThingId::new(0), name: "drain".into(), origin, outline };
         let plate = Plate { strip: wall.strips[strip].clone(), depth: layer.inner, show, hidden, holes: vec![hole] };
-        let layers = vec![Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0 }];
+        let layers = vec![Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0, square: false }];
         solid.parts.push(part(i, &format!("cap {i}"), layers, Body::Plate(plate)));
         let z = if i == 1 { bottom } else { top };
         solid.joints.push(Joint {
@@ -254,7 +254,7 @@ fn ovals_pass() {
         &[stations[0].clone(), (100.0, round(55.0))],
         0.3,
         Seam::Butt,
-        &[OUTSIDE, Layer { stock: 0, inner: 0.0, neutral: 2.5, outer: 5.0 }],
+        &[OUTSIDE, Layer { stock: 0, inner: 0.0, neutral: 2.5, outer: 5.0, square: false }],
     );
     passes("two layers", &pierced(solid, 0, 2.0, 50.0));
     let full = [(0.0, Section::oval(90.0, 60.0, 2.6)), (120.0, Section::oval(70.0, 60.0, 3.0))];

@@ -33,6 +33,7 @@ fn options() -> Options {
         stl: false,
         dxf: DxfVersion::R2000,
         template: Template::Outside,
+        mock_up: None,
         layout: LayoutOptions::QUICK,
     }
 }
@@ -44,6 +45,13 @@ pub fn build(mut folder: Folder) -> Built {
 /// A build for one of a prop's wearers.
 pub fn build_for(mut folder: Folder, wearer: &str) -> Built {
     pipeline::build(&mut folder, "prop.prop", &Options { wearer: Some(wearer.to_owned()), ..options() })
+}
+
+/// A mock-up, at a scale.
+pub fn mock_up(mut folder: Folder, scale: &str, card: Option<&str>) -> Built {
+    let scale = pipeline::Scale::read(scale).unwrap();
+    let mock_up = Some(pipeline::MockUp { scale, card: card.map(str::to_owned) });
+    pipeline::build(&mut folder, "prop.prop", &Options { mock_up, ..options() })
 }
 
 pub fn check(mut folder: Folder) -> Checked {

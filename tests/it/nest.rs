@@ -41,6 +41,7 @@ fn built(mut folder: Folder, layout: LayoutOptions) -> Vec<OutFile> {
         stl: false,
         dxf: DxfVersion::R2000,
         template: Template::Outside,
+        mock_up: None,
         layout,
     };
     let built = pipeline::build(&mut folder, "prop.prop", &options);

@@ -278,6 +278,7 @@ fn drawings_say_their_version_and_millimetres() {
             stl: false,
             dxf,
             template: tasset::pipeline::Template::Outside,
+            mock_up: None,
             layout: tasset::pipeline::LayoutOptions::QUICK,
         };
         let built = build(&mut Folder::of(&text), "prop.prop", &options);

@@ -50,7 +50,7 @@ fn part(id: usize, name: &str, body: Body, thick: f64) -> Part {
         name: name.into(),
         origin: span(),
         pair: false,
-        layers: vec![Layer { stock: 0, inner: -thick, neutral: -0.5 * thick, outer: 0.0 }],
+        layers: vec![Layer { stock: 0, inner: -thick, neutral: -0.5 * thick, outer: 0.0, square: false }],
         body,
         place: Frame::WORLD,
         split: true,
@@ -85,7 +85,7 @@ fn prop(stations: &[(f64, Section)], thick: f64, seam: Seam, facing: f64, sheet:
         .collect();
     let z = stations[0].0;
     let plate = Plate { strip: strips[0].clone(), depth: -thick, show: z, hidden: z + thick, holes: Vec::new() };
-    let wall = Wall { strips, rings, facing, seam, holes: Vec::new() };
+    let wall = Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None };
     let edge = |part: usize, edge| EdgeRef { part: PartId::new(part), ring: 0, edge };
     let joint = |id: usize, letter: &str, a, b, contact, notches: &[f64]| Joint {
         id: JointId::new(id),
@@ -209,7 +209,7 @@ fn the_chart_cases_wall_has_the_offsets_of_the_brief() {
     let mut solid = prop(&stations, 5.0, Seam::Butt, PI, Vec2::new(500.0, 1000.0));
     solid.parts.truncate(1);
     solid.joints.truncate(1);
-    solid.parts[0].layers[0] = Layer { stock: 0, inner: 0.0, neutral: 2.5, outer: 5.0 };
+    solid.parts[0].layers[0] = Layer { stock: 0, inner: 0.0, neutral: 2.5, outer: 5.0, square: false };
     let (pieces, found) = build(&solid);
     assert!(!found.has_errors(), "{found:?}");
     let body = &pieces.pieces[0];

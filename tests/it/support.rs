@@ -6,7 +6,7 @@ use tasset::check::{Input, Options, Override, check};
 use tasset::design::Design;
 use tasset::diag::{Diagnostic, Diagnostics, Severity};
 use tasset::parse::parse;
-use tasset::span::Sources;
+use tasset::span::{At, Sources, Span};
 
 /// A check of some files in memory, the shelf beside them.
 pub struct Checked {
@@ -27,6 +27,11 @@ pub fn value(text: &str, sources: &mut Sources) -> ast::Expr {
 
 /// Checks files, each by its text; `sets` are `--set name=value`.
 pub fn checked_with(files: &[&str], sets: &[(&str, &str)], wearer: Option<&str>) -> Checked {
+    checked_as(files, sets, wearer, None)
+}
+
+/// The same for a mock-up of a stock.
+pub fn checked_as(files: &[&str], sets: &[(&str, &str)], wearer: Option<&str>, card: Option<&str>) -> Checked {
     let mut sources = Sources::default();
     let mut found = Diagnostics::new();
     let mut trees = Vec::new();
@@ -43,7 +48,11 @@ pub fn checked_with(files: &[&str], sets: &[(&str, &str)], wearer: Option<&str>)
         .map(|(name, text)| Override { name: (*name).to_owned(), value: value(text, &mut sources) })
         .collect();
     let parse_value = |text: &str| value(text, &mut Sources::default());
-    let options = Options { sets, wearer: wearer.map(str::to_owned), parse: &parse_value };
+    let card = card.map(|name| {
+        let file = sources.add("--card", name);
+        At { value: name.to_owned(), span: Span::new(file, 0, name.len()) }
+    });
+    let options = Options { sets, wearer: wearer.map(str::to_owned), card, parse: &parse_value };
     let inputs: Vec<Input<'_>> = trees.iter().map(|(tree, shelf)| Input { tree, shelf: *shelf }).collect();
     let (design, faults) = check(&inputs, &options);
     found.extend(faults);

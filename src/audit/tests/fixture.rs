@@ -48,6 +48,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         facing,
         seam: Seam::Butt,
         holes: vec![hole],
+        scallops: None,
     };
     let part = |id, name: &str, body, pair, layer| Part {
         id,
@@ -78,7 +79,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
             outline: disc(11.0, 5.0, 4.0),
         }],
     };
-    let plate_layer = Layer { stock: 0, inner: -thick, neutral: -0.5 * thick, outer: 0.0 };
+    let plate_layer = Layer { stock: 0, inner: -thick, neutral: -0.5 * thick, outer: 0.0, square: false };
     let edge = |part, edge| EdgeRef { part, ring: 0, edge };
     let joints = vec![
         Joint {
@@ -572,7 +573,7 @@ fn cut(part: &Part, panel: PanelId, hand: Option<Hand>, drawn: &Drawn, number: u
 }
 
 /// Foam of 5 mm measured on its outside.
-pub const OUTSIDE: Layer = Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0 };
+pub const OUTSIDE: Layer = Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0, square: false };
 
 /// A flag case: girths 420 and 277.6 over 384.76 (the frustum of the first example).
 pub fn flag_case() -> Solid {

@@ -228,7 +228,7 @@ fn a_notch_moved_by_a_millimetre_is_caught() {
 #[test]
 fn rules_joined_by_an_ovals_parameter_are_caught() {
     // A thin wall between two ovals, so that the wrong surface needs no thickness to be laid flat exactly.
-    let thin = Layer { stock: 0, inner: -0.5, neutral: 0.0, outer: 0.5 };
+    let thin = Layer { stock: 0, inner: -0.5, neutral: 0.0, outer: 0.5, square: false };
     let ((a0, b0), (a1, b1)) = ((90.0, 60.0), (60.0, 75.0));
     let (lower, upper) = (Section::oval(a0, b0, 2.0), Section::oval(a1, b1, 2.0));
     let mut solid = fixture::solid(&lower, &upper, 120.0, thin, (1.4 * PI, 70.0), false);
@@ -274,7 +274,7 @@ fn thickness_taken_horizontally_is_caught() {
         wall.strips[0] = strip.begun_at(PI).expect("convex");
         let i = wall.strips[0].stretches().iter().position(|s| s.from <= phi && phi < s.to).expect("a direction");
         wall.holes[0].rule = wall.strips[0].rule(i, phi);
-        s.parts[0].layers[0] = Layer { stock: 0, inner: -2.5, neutral: 0.0, outer: 2.5 };
+        s.parts[0].layers[0] = Layer { stock: 0, inner: -2.5, neutral: 0.0, outer: 2.5, square: false };
     });
 }
 

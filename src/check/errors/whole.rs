@@ -109,6 +109,25 @@ pub(in crate::check) fn two_props(span: Span, first: Span) -> Diagnostic {
         .with_help("keep one, or put the other in a file of its own")
 }
 
+pub(in crate::check) fn no_such_card(name: &ast::Name, near: Option<&str>) -> Diagnostic {
+    let n = shown(&name.value);
+    let d = Diagnostic::error(Code::NotCard, format!("there is no stock called `{n}`"))
+        .with_label(name.span, "the mock-up is to be cut from this");
+    match near {
+        Some(near) if near != name.value => d.with_help(format!("`--card {near}`")),
+        _ => d.with_help("leave `--card` out for the shelf's own `card`, or name a stock of yours that is `as: card`"),
+    }
+}
+
+pub(in crate::check) fn not_card(name: &ast::Name, sort: &str, head: Span) -> Diagnostic {
+    let n = shown(&name.value);
+    Diagnostic::error(Code::NotCard, format!("`{n}` is no card"))
+        .with_label(name.span, "the mock-up is to be cut from this")
+        .with_label(head, format!("this is {sort}"))
+        .with_help("`--card board2` is grey board from the shelf; a stock of yours must be `as: card`")
+        .with_note("a mock-up has the thickness of card and is folded and glued as card is")
+}
+
 pub(in crate::check) fn unknown_wearer(name: &str, span: Option<Span>, known: &[String]) -> Diagnostic {
     let known: Vec<&str> = known.iter().map(String::as_str).collect();
     let d = Diagnostic::error(Code::UnknownWearer, format!("there is no wearer called `{}`", shown(name)));

@@ -29,8 +29,12 @@ pub(super) fn page(set: Set<'_>, index: usize, before: usize) -> Leaf {
         (Template::Hidden, false) => "MIRRORED: lay it on the inside, the hidden face.",
         (Template::Hidden, true) => "MIRRORED: inside face up.",
     };
+    let face = match &set.solid.job.mock_up {
+        Some(_) => format!("MOCK-UP: do not cut foam from this. {}", face.split(':').next().unwrap_or(face)),
+        None => face.to_owned(),
+    };
     let second = format!("{what}: page {number} of {total}{}", whom(&set.solid.job));
-    let map = head::head(&mut leaf, &set, &page.frame, &[second, face.to_owned(), joins_words(set, index, before)]);
+    let map = head::head(&mut leaf, &set, &page.frame, &[second, face, joins_words(set, index, before)]);
     drawing(&mut leaf, set, page);
     for join in set.pages.joins.iter().filter(|j| j.over == index || j.under == index) {
         joined(&mut leaf, page, join, join.over == index);

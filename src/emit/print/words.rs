@@ -12,6 +12,7 @@ use crate::emit::style::{ALL, By, style};
 use crate::geom::Vec2;
 use crate::page::{Board, Frame, Template};
 use crate::piece::Operation;
+use crate::solid::MockUp;
 
 /// The largest map, mm.
 const MAP: Vec2 = Vec2::new(78.0, 54.0);
@@ -43,7 +44,10 @@ fn set_words(set: Set<'_>, before: usize) -> Vec<Leaf> {
         let what = if k == 0 { "Read this first" } else { "What to know" };
         let lines = [
             format!("{what}: page {number} of {total}{}", whom(&set.solid.job)),
-            format!("Full-size pages on paper {}.", set.pages.paper.name),
+            match &set.solid.job.mock_up {
+                Some(_) => "MOCK-UP of card: do not cut foam from this.".to_owned(),
+                None => format!("Full-size pages on paper {}.", set.pages.paper.name),
+            },
             "Print at 100 %, not fitted to the page.".to_owned(),
         ];
         head::head(&mut leaf, &set, &frame, &lines);
@@ -93,7 +97,8 @@ fn doing(flow: &mut Flow<'_>, set: Set<'_>) {
     let rule = rule(&set);
     let across = length(rule.bar * core::f64::consts::SQRT_2, show);
     flow.heading("What to do", LINE);
-    let mut steps = vec![
+    let mut steps: Vec<String> = set.solid.job.mock_up.iter().map(mocked).collect();
+    steps.extend([
         format!(
             "Print every page at 100 % (\"actual size\"), on {} paper, one side only. Fitting to the page changes every \
              size.",
@@ -105,7 +110,7 @@ fn doing(flow: &mut Flow<'_>, set: Set<'_>) {
             length(rule.bar, show),
             length(rule.square, show)
         ),
-    ];
+    ]);
     if !set.pages.joins.is_empty() {
         steps.push(
             "Join pages as the maps show. Where a small letter in a ring stands beside a dotted line at the right or \
@@ -142,6 +147,21 @@ fn doing(flow: &mut Flow<'_>, set: Set<'_>) {
         flow.words(Pen::Words, TALL, 0.0, &format!("{}. {step}", i + 1));
         flow.gap(0.8);
     }
+}
+
+/// What a mock-up is for, and how it is made.
+fn mocked(mock: &MockUp) -> String {
+    let size = if mock.ratio == 1.0 { "at full size".to_owned() } else { format!("at {}", mock.scale) };
+    let without = match mock.without.as_slice() {
+        [] => String::new(),
+        names => format!(" It is made without: {}.", names.join(", ")),
+    };
+    format!(
+        "This is a MOCK-UP {size}, of {}, to try before foam is cut. Do not cut foam from these pages: every piece has \
+         the thickness of card. Score the fold lines, fold the tabs back from the show face, and glue them behind the \
+         edge with the same capital.{without}",
+        mock.card
+    )
 }
 
 /// A sample of each line that the pages have, and what is done along it.

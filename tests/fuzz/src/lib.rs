@@ -24,5 +24,5 @@ impl Loader for Memory<'_> {
 /// it may find is judged by the same audit.
 #[must_use]
 pub fn options() -> Options {
-    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000, template: Template::Outside, layout: LayoutOptions::QUICK }
+    Options { sets: Vec::new(), wearer: None, stl: false, dxf: DxfVersion::R2000, template: Template::Outside, mock_up: None, layout: LayoutOptions::QUICK }
 }

@@ -3,7 +3,7 @@
 //! `TASSET_SHELLS` is how many; `TASSET_REFUSALS` names a file that takes
 //! the text and the messages of every refusal, to be read.
 
-mod maker;
+pub mod maker;
 mod sections;
 
 use crate::memory::{Folder, OURS, build, errors, told};

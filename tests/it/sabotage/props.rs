@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 23] = [
+pub const ALL: [(&str, &str); 24] = [
     (
         "cover",
         "shell body { at 0 mm: circle(across: 110 mm), at 90 mm: circle(across: 150 mm) }
@@ -116,6 +116,11 @@ pub const ALL: [(&str, &str); 23] = [
     (
         "flipped",
         "shell body { at bottom: circle(across: 90 mm), at top: circle(across: 60 mm), spine: [bend(angle: 50 deg, long: 240 mm, joints: 2, style: flipped)] }",
+    ),
+    (
+        "scallops",
+        "shell body { pair: mirrored, at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
+         border hem on body.top { as: scallops, of: foam, wide: 45 mm, every: 40 mm, rise: 14 mm, seam: butt(facing: right) }",
     ),
     (
         "grain",

@@ -45,7 +45,7 @@ pub(super) fn on_cap(
         let at = EdgeRef { part: shaper.next_part(), ring: 0, edge: EdgeName::Outline };
         let why = if face == Face::Inside { "it lies in a corner" } else { "it lies in a bore" };
         let onto = Onto::Not(why);
-        shaper.solid.turns.push(Turn { at, origin: spec.turn_span, wide: 0.0, relief: spec.relief, onto });
+        shaper.solid.turns.push(Turn { at, origin: spec.turn_span, wide: 0.0, relief: spec.relief, onto, glued: None });
     }
     if face == Face::Outside && spec.turn > 0.0 && cap.fit != Fit::Inset {
         let (room, stop) = match &rim {
@@ -76,7 +76,7 @@ pub(super) fn on_cap(
         }
         let at = EdgeRef { part: shaper.next_part(), ring: 0, edge: EdgeName::Outline };
         let (wide, origin) = (spec.turn.min(room), spec.turn_span);
-        shaper.solid.turns.push(Turn { at, origin, wide, relief: spec.relief, onto: Onto::Side });
+        shaper.solid.turns.push(Turn { at, origin, wide, relief: spec.relief, onto: Onto::Side, glued: None });
     }
     let layers = shaper.layers(&spec.of, goods::inner_depth(spec.thick, Face::Outside), f64::INFINITY);
     let part = shaper.next_part();

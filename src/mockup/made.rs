@@ -1,0 +1,169 @@
+//! The solid of the mock-up: to scale, of its card, without the goods that are not bought.
+
+use super::Scale;
+use super::glue;
+use crate::diag::Diagnostics;
+use crate::fitted::{Fitted, Ground, Spot};
+use crate::geom::plane::Plane;
+use crate::solid::{
+    Body, Claim, Contact, Frame, Gap, Hole, Joint, Layer, MockUp, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops,
+    Seam, Size, Solid, Stock, Turn, Wall,
+};
+
+/// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.
+#[must_use]
+pub fn made(
+    solid: Solid,
+    scale: &Scale,
+    settings: Vec<(String, String)>,
+    without: Vec<String>,
+    card: &Stock,
+) -> (Solid, Diagnostics) {
+    let k = scale.ratio();
+    let mock = MockUp { scale: scale.text().to_owned(), ratio: k, card: card.name.clone(), without };
+    let mut used: Vec<usize> = solid.parts.iter().flat_map(|p| p.layers.iter().map(|l| l.stock)).collect();
+    used.sort_unstable();
+    used.dedup();
+    let index = |stock: usize| used.iter().position(|u| *u == stock).unwrap_or(0);
+    let stock = |i: &usize| if solid.stocks[*i].thing == card.thing { card.clone() } else { solid.stocks[*i].clone() };
+    let stocks = used.iter().map(stock).collect();
+    let mut job = solid.job;
+    job.title = format!("MOCK-UP {}: {}", mock.scale, job.title);
+    job.mock_up = Some(mock);
+    job.settings = settings;
+    let fitted = Fitted {
+        spots: solid.fitted.spots.into_iter().map(|s| spot(s, k)).collect(),
+        patches: solid.fitted.patches,
+        ..Fitted::default()
+    };
+    let mut out = Solid {
+        job,
+        stocks,
+        parts: solid.parts.into_iter().map(|p| part(p, k, &index)).collect(),
+        joints: solid.joints.into_iter().map(|j| joint(j, k)).collect(),
+        turns: solid.turns.into_iter().map(|t| turn(t, k)).collect(),
+        fitted,
+        claims: solid.claims.into_iter().map(|c| Claim { size: size(c.size, k), ..c }).collect(),
+    };
+    let faults = glue::glue(&mut out);
+    (out, faults)
+}
+
+fn spot(spot: Spot, k: f64) -> Spot {
+    let on = match spot.on {
+        Ground::Wall { strip, rule, z } => Ground::Wall { strip, rule: rule.scaled(k), z: z * k },
+        Ground::Plate { centre } => Ground::Plate { centre: centre * k },
+    };
+    Spot { on, outline: spot.outline.scaled(k), ..spot }
+}
+
+fn part(part: Part, k: f64, index: &dyn Fn(usize) -> usize) -> Part {
+    let layer = |l: Layer| Layer {
+        stock: index(l.stock),
+        inner: l.inner * k,
+        neutral: l.neutral * k,
+        outer: l.outer * k,
+        // A knife held upright: card has no edge to bevel.
+        square: true,
+    };
+    let body = match part.body {
+        Body::Wall(w) => Body::Wall(wall(w, k)),
+        Body::Plate(p) => Body::Plate(plate(p, k)),
+    };
+    let place = Frame { origin: part.place.origin * k, ..part.place };
+    Part { layers: part.layers.into_iter().map(layer).collect(), body, place, ..part }
+}
+
+fn wall(wall: Wall, k: f64) -> Wall {
+    let rim = |rim: Rim| match rim {
+        Rim::At(z) => Rim::At(z * k),
+        Rim::Closed(z) => Rim::Closed(z * k),
+        Rim::Plane(plane) => Rim::Plane(Plane { at: plane.at * k, ..plane }),
+        Rim::PlaneSquare(plane) => Rim::PlaneSquare(Plane { at: plane.at * k, ..plane }),
+        Rim::Level | Rim::Square | Rim::Mitre(_) => rim,
+    };
+    let ring = |r: Ring| Ring { lower: rim(r.lower), upper: rim(r.upper), ..r };
+    let hole = |h: Hole| Hole { rule: h.rule.scaled(k), z: h.z * k, outline: h.outline.scaled(k), ..h };
+    Wall {
+        strips: wall.strips.iter().map(|s| s.scaled(k)).collect(),
+        rings: wall.rings.into_iter().map(ring).collect(),
+        seam: match wall.seam {
+            Seam::Lap(mm) => Seam::Lap(mm * k),
+            Seam::Tabs(mm) => Seam::Tabs(mm * k),
+            Seam::Backed(mm) => Seam::Backed(mm * k),
+            Seam::Open(g) => Seam::Open(gap(g, k)),
+            Seam::Butt => Seam::Butt,
+        },
+        holes: wall.holes.into_iter().map(hole).collect(),
+        scallops: wall.scallops.map(|s| Scallops { rise: s.rise * k, ..s }),
+        ..wall
+    }
+}
+
+fn gap(gap: Gap, k: f64) -> Gap {
+    match gap {
+        Gap::Length(mm) => Gap::Length(mm * k),
+        Gap::Leaves(mm) => Gap::Leaves(mm * k),
+        Gap::Over { depth, length, share } => Gap::Over { depth: depth * k, length: length * k, share },
+        Gap::Angle(_) | Gap::Share(_) => gap,
+    }
+}
+
+fn plate(plate: Plate, k: f64) -> Plate {
+    let hole = |h: PlateHole| PlateHole { outline: h.outline.scaled(k), ..h };
+    Plate {
+        strip: plate.strip.scaled(k),
+        depth: plate.depth * k,
+        show: plate.show * k,
+        hidden: plate.hidden * k,
+        holes: plate.holes.into_iter().map(hole).collect(),
+    }
+}
+
+fn joint(joint: Joint, k: f64) -> Joint {
+    let contact = match joint.contact {
+        Contact::Round { part, strip, z, depth } => Contact::Round { part, strip, z: z * k, depth: depth * k },
+        Contact::Rim { part, ring, upper, depth } => Contact::Rim { part, ring, upper, depth: depth * k },
+        Contact::Along { part, ring, depth } => Contact::Along { part, ring, depth: depth * k },
+    };
+    Joint { contact, notches: joint.notches.iter().map(|n| n * k).collect(), ..joint }
+}
+
+fn turn(turn: Turn, k: f64) -> Turn {
+    let onto = match turn.onto {
+        Onto::Back { near, far } => Onto::Back { near: near * k, far: far * k },
+        Onto::Next { strip, far } => Onto::Next { strip, far: far * k },
+        Onto::Across | Onto::Side | Onto::Bore | Onto::Not(_) => turn.onto,
+    };
+    Turn { wide: turn.wide * k, onto, ..turn }
+}
+
+fn size(size: Size, k: f64) -> Size {
+    match size {
+        Size::Around { z, depth, mm } => Size::Around { z: z * k, depth: depth * k, mm: mm * k },
+        Size::Across { z, depth, direction, mm } => Size::Across { z: z * k, depth: depth * k, direction, mm: mm * k },
+        // Angles are what they are.
+        Size::Faces { .. } | Size::Turned { .. } => size,
+        Size::Tall { mm } => Size::Tall { mm: mm * k },
+        Size::Wide { facing, depth, mm } => Size::Wide { facing, depth: depth * k, mm: mm * k },
+        Size::Thick { mm } => Size::Thick { mm: mm * k },
+        Size::Gap(g) => Size::Gap(gap(g, k)),
+        Size::Allowance { mm } => Size::Allowance { mm: mm * k },
+        Size::Hole { hole, level, facing, across, up } => {
+            Size::Hole { hole, level: level * k, facing, across: across * k, up: up * k }
+        }
+        Size::PlateHole { hole, centre, across, by } => {
+            Size::PlateHole { hole, centre: centre * k, across: across * k, by: by * k }
+        }
+        Size::Row { hole, edge, across, margin, along, beyond } => {
+            Size::Row { hole, edge, across: across * k, margin: margin * k, along: along * k, beyond: beyond * k }
+        }
+        Size::Sunk { mm } => Size::Sunk { mm: mm * k },
+        Size::Clearance { mm, over } => Size::Clearance { mm: mm * k, over },
+        Size::RimLong { mm } => Size::RimLong { mm: mm * k },
+        Size::Scallops { count, rise, wide, facing, depth } => {
+            Size::Scallops { count, rise: rise * k, wide: wide * k, facing, depth: depth * k }
+        }
+        Size::Patch { across, up } => Size::Patch { across: across * k, up: up * k },
+    }
+}
