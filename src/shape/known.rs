@@ -290,7 +290,7 @@ impl View<'_> {
             })
         };
         let at_end = |at_top: bool| {
-            let (part, wall) = if at_top { walls().last()? } else { walls().next()? };
+            let (part, wall) = if at_top { walls().next_back()? } else { walls().next()? };
             let strip = wall.strips.first()?;
             let (z0, z1) = strip.heights();
             let z = if at_top { z1 } else { z0 };
