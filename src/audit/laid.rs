@@ -138,26 +138,27 @@ impl<'a> Laid<'a> {
         (side(from), side(to))
     }
 
-    /// The place half-way between both sides.
-    pub fn middle(&self) -> f64 {
-        0.25 * (self.lower.0 + self.lower.1 + self.upper.0 + self.upper.1)
-    }
-
     /// How far a point of the wall, on the flat, lies within the panel's nearer side; negative outside.
     pub fn within(&self, strip: usize, w: f64, p: Vec2) -> f64 {
         self.within_sides(self.sides[strip], w, p)
     }
 
     fn within_sides(&self, (begin, end): (Side, Side), w: f64, p: Vec2) -> f64 {
-        let first = w < self.middle();
-        let (a, b) = if first { (self.lower.0, self.upper.0) } else { (self.lower.1, self.upper.1) };
-        let (a, b) = (a.min(b) - NEAR, a.max(b) + NEAR);
-        match (first, w < a, w > b) {
+        self.within_side(begin, false, w, p).min(self.within_side(end, true, w, p))
+    }
+
+    /// How far a point of the wall lies within one side. Where the generatrices fan out a side crosses many of them,
+    /// and a narrow panel may stand on quite other ones at its lower than at its upper rim: so each side is asked by the
+    /// generatrices that it crosses, and none by where the panel's middle is.
+    fn within_side(&self, side: Side, at_end: bool, w: f64, p: Vec2) -> f64 {
+        let (a, b) = if at_end { (self.lower.1, self.upper.1) } else { (self.lower.0, self.upper.0) };
+        let (before, behind) = (w < a.min(b) - NEAR, w > a.max(b) + NEAR);
+        match (at_end, before, behind) {
             // The flat of a wide cone comes round to its sides' lines again, far from the sides themselves.
-            (true, _, true) | (false, true, _) => FAR,
-            (true, true, _) | (false, _, true) => -FAR,
-            (true, ..) => begin.right(p),
-            (false, ..) => -end.right(p),
+            (false, true, _) | (true, _, true) => -FAR,
+            (false, _, true) | (true, true, _) => FAR,
+            (false, ..) => side.right(p),
+            (true, ..) => -side.right(p),
         }
     }
 
@@ -347,15 +348,13 @@ impl<'a> Laid<'a> {
         if !matches!(self.view.wall.seam, Seam::Open(_)) {
             return w;
         }
-        let f = |w: f64| self.within(strip, w, self.strips[strip].flat(w, foot(w)));
+        let side = if at_end { self.sides[strip].1 } else { self.sides[strip].0 };
+        let f = |w: f64| self.within_side(side, at_end, w, self.strips[strip].flat(w, foot(w)));
         let round = &self.view.rounds[self.ring.strips.start + strip];
         let (from, to) = ((from - BEYOND).max(0.0), (to + BEYOND).min(round.end()));
         let places = if upper { self.upper } else { self.lower };
         let near = if at_end { places.1 } else { places.0 };
-        // A narrow panel may have both its sides near.
-        let middle = self.middle();
-        let (low, high) = if at_end { (middle, to) } else { (from, middle - 1e-9) };
-        num::bisect((near - NEAR).max(low), (near + NEAR).min(high), 1e-9, f).unwrap_or(w)
+        num::bisect((near - NEAR).max(from), (near + NEAR).min(to), 1e-9, f).unwrap_or(w)
     }
 
     /// Where a rim's edge at a depth ends.
@@ -449,20 +448,27 @@ impl<'a> Laid<'a> {
                 (end(false, self.cut.0, z0), end(true, self.cut.1, z1))
             };
             let sides = self.sides_of(i, reach);
-            let within = |w: f64, p: Vec3| self.within_sides(sides, w, folded.flat(w, p));
+            let within = |at_end: bool, w: f64, p: Vec3| {
+                self.within_side(if at_end { sides.1 } else { sides.0 }, at_end, w, folded.flat(w, p))
+            };
             let bar = |w: f64| {
                 let (low, high) = ends(w);
                 if !open {
                     return (low, high);
                 }
-                let (a, b) = (within(w, low), within(w, high));
-                let meet = || low + (high - low) * (a / (a - b));
-                match (a >= 0.0, b >= 0.0) {
-                    (true, true) => (low, high),
-                    (false, false) => (low, low),
-                    (true, false) => (low, meet()),
-                    (false, true) => (meet(), high),
+                // What both sides leave of the bar.
+                let (mut from, mut to) = (0.0, 1.0);
+                for at_end in [false, true] {
+                    let (a, b) = (within(at_end, w, low), within(at_end, w, high));
+                    match (a >= 0.0, b >= 0.0) {
+                        (true, true) => {}
+                        (false, false) => return (low, low),
+                        (true, false) => to = f64::min(to, a / (a - b)),
+                        (false, true) => from = f64::max(from, a / (a - b)),
+                    }
                 }
+                let at = |share: f64| low + (high - low) * share;
+                if from < to { (at(from), at(to)) } else { (low, low) }
             };
             let mut last: Option<(Vec3, Vec3)> = None;
             for c in &folded.cells {
@@ -470,17 +476,13 @@ impl<'a> Laid<'a> {
                 // runs along a generatrix lets the whole bar in at once.
                 let mut stops = Vec::new();
                 if open {
-                    for upper in [false, true] {
+                    for (upper, at_end) in [(false, false), (false, true), (true, false), (true, true)] {
                         let f = |w: f64| {
                             let (low, high) = ends(w);
-                            within(w, if upper { high } else { low })
+                            within(at_end, w, if upper { high } else { low })
                         };
-                        // A narrow panel may lie in one cell, both sides of it.
-                        let middle = self.middle().clamp(c.w0, c.w1);
-                        for (from, to) in [(c.w0, middle - 1e-9), (middle, c.w1)] {
-                            if let Some(w) = num::bisect(from, to, 1e-12, f) {
-                                stops.extend([w - 1e-9, w + 1e-9]);
-                            }
+                        if let Some(w) = num::bisect(c.w0, c.w1, 1e-12, f) {
+                            stops.extend([w - 1e-9, w + 1e-9]);
                         }
                     }
                     stops.retain(|w| *w > c.w0 && *w < c.w1);
