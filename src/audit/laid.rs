@@ -165,6 +165,18 @@ impl<'a> Laid<'a> {
     /// Where a point of the flat lands. Beyond the last generatrix of a lapped wall begins the wall's beginning
     /// again.
     pub fn land(&self, p: Vec2, hints: &mut Hints) -> Landed {
+        let (strip, spot) = self.spot(p, hints);
+        if self.on_lap(strip, spot) {
+            let carried = self.carried(strip, p);
+            let mut hint = Some(0);
+            let spot = self.strips[strip].locate(carried, &mut hint);
+            return self.landed(strip, spot, carried);
+        }
+        self.landed(strip, spot, p)
+    }
+
+    /// The strip that a point of the flat lies on, and where on it.
+    fn spot(&self, p: Vec2, hints: &mut Hints) -> (usize, Spot) {
         hints.0.resize(self.strips.len(), None);
         let mut best: Option<(f64, usize, Spot)> = None;
         for (i, folded) in self.strips.iter().enumerate() {
@@ -175,23 +187,34 @@ impl<'a> Laid<'a> {
             }
         }
         let (_, strip, spot) = best.expect("a laid panel has a strip");
-        let folded = &self.strips[strip];
-        if matches!(self.view.wall.seam, Seam::Lap(_)) && spot.beyond > 1e-4 && spot.cell + 1 == folded.cells.len() {
-            let (begin, end) = self.sides[strip];
-            let (q, r) = (p - end.at, right_of(begin.up));
-            let carried = begin.at + begin.up * q.dot(end.up) + r * q.dot(right_of(end.up));
-            let mut hint = Some(0);
-            let spot = folded.locate(carried, &mut hint);
-            return self.landed(strip, spot, carried);
-        }
-        self.landed(strip, spot, p)
+        (strip, spot)
+    }
+
+    /// Whether a spot lies beyond the last generatrix of a lapped wall.
+    fn on_lap(&self, strip: usize, spot: Spot) -> bool {
+        let last = spot.cell + 1 == self.strips[strip].cells.len();
+        matches!(self.view.wall.seam, Seam::Lap(_)) && spot.beyond > 1e-4 && last
+    }
+
+    /// A point beyond the side where the wall ends, moved to where the wall begins again.
+    pub fn carried(&self, strip: usize, p: Vec2) -> Vec2 {
+        let (begin, end) = self.sides[strip];
+        let (q, r) = (p - end.at, right_of(begin.up));
+        begin.at + begin.up * q.dot(end.up) + r * q.dot(right_of(end.up))
     }
 
     /// The steepest way up the wall, on the flat, at a point of the flat.
     pub fn up_at(&self, p: Vec2) -> Vec2 {
         let landed = self.land(p, &mut Hints::default());
         let normal = self.view.rounds[self.ring.strips.start + landed.strip].generatrix(landed.w).normal;
-        self.strips[landed.strip].flat_direction(landed.w, Vec3::Z - normal * normal.z)
+        let up = self.strips[landed.strip].flat_direction(landed.w, Vec3::Z - normal * normal.z);
+        let (strip, spot) = self.spot(p, &mut Hints::default());
+        if !self.on_lap(strip, spot) {
+            return up;
+        }
+        // It is the beginning's, turned as the end's side stands to the beginning's.
+        let (begin, end) = self.sides[landed.strip];
+        end.up * up.dot(begin.up) + right_of(end.up) * up.dot(right_of(begin.up))
     }
 
     /// The way up in the middle of the first strip, halfway along both its rims together.

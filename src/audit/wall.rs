@@ -450,19 +450,28 @@ pub fn seam_to_seam(piece: &Piece) -> Vec<Path> {
     let start = runs.iter().position(|r| r.edge.is_some() || r.turn.is_some()).unwrap_or(0);
     let mut out: Vec<Path> = Vec::with_capacity(runs.len());
     let mut end: Option<Vec2> = None;
+    // A cut between halves that goes through a lap or a tab leaves the seam where the seam's own line ends on it.
+    let seam = super::beyond::seam_at_cut(piece);
+    // Runs of a lap or tabs, and of the cut, since the last that belongs to an edge.
+    let (mut added, mut cut) = (false, false);
     for i in 0..runs.len() {
         let run = &runs[(start + i) % runs.len()];
         let paths = match (run.edge, run.turn) {
             (Some(_), _) => vec![run.path.clone()],
             (None, Some(edge)) => super::turn::folds_in_order(piece, edge),
-            (None, None) => continue,
+            (None, None) => {
+                let is_cut = super::beyond::is_cut(piece, run);
+                (added, cut) = (added || !is_cut, cut || is_cut);
+                continue;
+            }
         };
         for path in paths {
             if let (Some(a), Some(b)) = (end, path.start())
                 && a != b
             {
-                out.push(Path::polyline(&[a, b]));
+                out.push(chord(a, b, seam.filter(|_| added && cut)));
             }
+            (added, cut) = (false, false);
             end = path.end();
             out.push(path);
         }
@@ -470,9 +479,17 @@ pub fn seam_to_seam(piece: &Piece) -> Vec<Path> {
     if let (Some(a), Some(b)) = (end, out.first().and_then(Path::start))
         && a != b
     {
-        out.push(Path::polyline(&[a, b]));
+        out.push(chord(a, b, seam.filter(|_| added && cut)));
     }
     out
+}
+
+/// Straight from one point to another, by way of a third if there is one.
+fn chord(a: Vec2, b: Vec2, by: Option<Vec2>) -> Path {
+    match by {
+        Some(by) => Path::polyline(&[a, by, b]),
+        None => Path::polyline(&[a, b]),
+    }
 }
 
 /// A figure of fit.

@@ -161,7 +161,16 @@ pub(super) const SEAMS: &[Constructor] = &[
     make(
         Family::Seam,
         "tabs",
-        fields![&[or("wide", LENGTH, "10 mm", "Width of the tabs").above0(FAR)], SEAM_PLACE],
+        fields![
+            &[or(
+                "wide",
+                LENGTH,
+                "10 mm",
+                "Width of the tabs; they stand where the flat leaves room for them beyond its side",
+            )
+            .above0(FAR)],
+            SEAM_PLACE
+        ],
         YES,
         "Tabs on one side, glued under the other",
         "tabs(wide: 10 mm)",

@@ -220,6 +220,29 @@ pub(super) fn seam_too_wide(wide: f64, girth: f64, span: Span) -> Diagnostic {
         .with_help(format!("less than {}", at_most(0.5 * girth)))
 }
 
+/// On a wall that runs to a point, a strip behind the seam that ends before it has begun.
+pub(super) fn backing_to_a_point(
+    name: &str,
+    wide: f64,
+    (long, least): (f64, f64),
+    fits: f64,
+    span: Span,
+) -> Diagnostic {
+    let d = Diagnostic::error(Code::SeamTooWide, format!("the strip behind the seam of {name} finds no room"))
+        .with_label(span, format!("a strip {} wide would end after {}", mm(wide), mm(long)))
+        .with_note(format!(
+            "toward the point of {name} the strip ends where it would go half of the way round, or where the sheet meets \
+             itself inside; it is to be at least {} long",
+            mm(least)
+        ));
+    if fits >= 3.0 {
+        d.with_help(format!("a narrower strip: at most `wide: {0}`; or edge to edge: `seam: butt`", at_most(fits)))
+            .with_repair(format!("wide: {}", at_most(fits)))
+    } else {
+        d.with_help("join the seam edge to edge: `seam: butt`, or with a lap: `seam: lap`").with_repair("butt")
+    }
+}
+
 pub(super) fn gap_too_large(gap: f64, girth: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::GapTooWide, "the gap is larger than the wall")
         .with_label(span, format!("a gap of {}", mm(gap)))
