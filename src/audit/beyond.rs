@@ -88,7 +88,7 @@ fn lap(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
     for piece in group {
         for run in added(piece) {
             let mut hints = [0, 0];
-            for (p, landed) in laid.landed_path(&piece.from_flat, &run.path) {
+            for (p, landed) in laid.landed_beyond(&piece.from_flat, &run.path) {
                 let out = end.right(p);
                 let mut off = (out - wide).abs();
                 if off <= LANDING {

@@ -7,7 +7,7 @@ use crate::flat::Panel;
 use crate::geom::path::{Motion, Path};
 use crate::geom::{Vec2, Vec3};
 use crate::num;
-use crate::solid::{Layer, Ring, Seam};
+use crate::solid::{Layer, Rim, Ring, Seam};
 
 use super::fold::{Folded, Spot};
 use super::lines::{Line, View};
@@ -94,7 +94,15 @@ impl<'a> Laid<'a> {
         let mut strips = Vec::with_capacity(ring.strips.len());
         for s in ring.strips.clone() {
             let rulings: Vec<_> = panel.rulings.iter().filter(|r| r.strip == s).collect();
-            strips.push(Folded::new(view.rounds.get(s)?, &rulings, layer.neutral)?);
+            let (z0, z1) = view.rounds.get(s)?.heights;
+            let short = |rim: Rim, share: f64| match rim {
+                Rim::Closed(z) | Rim::At(z) => ((z - z0) / (z1 - z0)).clamp(0.0, 1.0),
+                Rim::Level | Rim::Square | Rim::Mitre(_) => share,
+            };
+            let below = if s == ring.strips.start { short(ring.lower, 0.0) } else { 0.0 };
+            let above = if s + 1 == ring.strips.end { short(ring.upper, 1.0) } else { 1.0 };
+            let there = (below.min(above), above);
+            strips.push(Folded::new(view.rounds.get(s)?, &rulings, layer.neutral, there)?);
         }
         if strips.is_empty() {
             return None;
@@ -248,6 +256,12 @@ impl<'a> Laid<'a> {
     pub fn landed_path(&self, motion: &Motion, path: &Path) -> Vec<(Vec2, Landed)> {
         let flat = samples(&path_undone(motion, path), 2.0, 5e-4);
         self.landed_points(flat, Hints::default())
+    }
+
+    /// The same for the outline of what lies beyond the last generatrix.
+    pub fn landed_beyond(&self, motion: &Motion, path: &Path) -> Vec<(Vec2, Landed)> {
+        let flat = samples(&path_undone(motion, path), 2.0, 5e-4);
+        self.landed_points(flat, Hints(self.strips.iter().map(|s| Some(s.cells.len() - 1)).collect()))
     }
 
     /// The same for a path along a line of a rim. Where a wall is drawn together its generatrices crowd, so the search

@@ -372,16 +372,33 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
         marks.extend(marks::centre(panel, wall.facing, &cuts, &holes));
     }
     marks.extend(places::marks(panel, &cuts));
-    let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(steepest).collect();
+    let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(|r| steepest(r, there(part, panel, r.strip)));
+    let spine = spine.collect();
     Ok(Draft { runs, holes, marks, spine, split: None, wholes: Vec::new() })
+}
+
+/// The shares of the way up a strip between which a panel's wall is there: where a rim is cut short of its station, the
+/// generatrices go on past it and cross.
+fn there(part: &Part, panel: &Panel, strip: usize) -> (f64, f64) {
+    let Body::Wall(wall) = &part.body else { return (0.0, 1.0) };
+    let (Some(ring), Some(surface)) = (wall.rings.get(panel.ring), wall.strips.get(strip)) else { return (0.0, 1.0) };
+    let (z0, z1) = surface.heights();
+    let short = |rim: Rim, share: f64| match rim {
+        Rim::Closed(z) | Rim::At(z) => ((z - z0) / (z1 - z0)).clamp(0.0, 1.0),
+        Rim::Level | Rim::Square | Rim::Mitre(_) => share,
+    };
+    let below = if strip == ring.strips.start { short(ring.lower, 0.0) } else { 0.0 };
+    let above = if strip + 1 == ring.strips.end { short(ring.upper, 1.0) } else { 1.0 };
+    (below.min(above), above)
 }
 
 /// A generatrix on the flat, and the steepest way up the wall there: square to its rims, from which the generatrices
 /// of a flat side lean all ways.
-fn steepest(r: &Ruling) -> Line {
+/// Between the shares of the way up at which the wall is there.
+fn steepest(r: &Ruling, (below, above): (f64, f64)) -> Line {
     let lean = num::atan2(r.rule.k1 - r.rule.k0, r.rule.rise() * r.rule.secant());
     let up = unit(lean).rotate((r.head - r.foot).normalize_or_zero());
-    Line { from: r.foot, to: r.head, up }
+    Line { from: r.foot.lerp(r.head, below), to: r.foot.lerp(r.head, above), up }
 }
 
 /// The way up on the flat: along the generatrix in the middle of a wall; a plate lies with its front up.
