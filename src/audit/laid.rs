@@ -443,20 +443,18 @@ impl<'a> Laid<'a> {
                 last.push((to, at(to).space));
             }
         } else {
-            // A seam that stands where the line runs back cuts off what lies beyond its own line.
+            // A seam that stands where the line runs back cuts off what lies beyond its own line, crossing or not.
             let (begin, finish) = self.sides[self.rim_strip(upper)];
             let within = |p: &(f64, Vec3)| begin.right(flat(&at(p.0)));
             let until = |p: &(f64, Vec3)| -finish.right(flat(&at(p.0)));
-            if let Some(first) = chains.first_mut() {
-                let near = first.iter().take_while(|p| p.0 < ENDS).count();
-                from_side(first, near, &within);
-            }
-            if let Some(last) = chains.last_mut() {
-                last.reverse();
-                let near = last.iter().take_while(|p| p.0 > round.end() - ENDS).count();
-                from_side(last, near, &until);
-                last.reverse();
-            }
+            from_side(&mut chains, &|w| w < ENDS, &within);
+            let turned = |chains: &mut Vec<Traced>| {
+                chains.reverse();
+                chains.iter_mut().for_each(|c| c.reverse());
+            };
+            turned(&mut chains);
+            from_side(&mut chains, &|w| w > round.end() - ENDS, &until);
+            turned(&mut chains);
         }
         // What retraces the flat is no part of the cut.
         const STEP: f64 = 1e-6;
@@ -546,15 +544,31 @@ impl<'a> Laid<'a> {
     }
 }
 
-/// Cuts the start of a chain, within its first `near` points, where it last comes in over a side: `within` tells how far
-/// a point lies within.
-fn from_side(chain: &mut Traced, near: usize, within: &dyn Fn(&(f64, Vec3)) -> f64) {
-    let Some(out) = chain[..near].iter().rposition(|p| within(p) < -1e-6) else { return };
-    let (Some(&p), Some(&q)) = (chain.get(out), chain.get(out + 1)) else { return };
+/// Cuts the start of chains, as far as their places are `near` it, where they last come in over a side: `within` tells
+/// how far a point lies within.
+fn from_side(chains: &mut Vec<Traced>, near: &dyn Fn(f64) -> bool, within: &dyn Fn(&(f64, Vec3)) -> f64) {
+    let mut last = None;
+    'search: for (i, chain) in chains.iter().enumerate() {
+        for (j, p) in chain.iter().enumerate() {
+            if !near(p.0) {
+                break 'search;
+            }
+            if within(p) < -1e-6 {
+                last = Some((i, j));
+            }
+        }
+    }
+    let Some((i, j)) = last else { return };
+    chains.drain(..i);
+    let chain = &mut chains[0];
+    let (Some(&p), Some(&q)) = (chain.get(j), chain.get(j + 1)) else {
+        chains.remove(0);
+        return;
+    };
     let (a, b) = (within(&p), within(&q));
     let share = a / (a - b);
     let at = (p.0 + (q.0 - p.0) * share, p.1 + (q.1 - p.1) * share);
-    chain.splice(..=out, [at]);
+    chain.splice(..=j, [at]);
 }
 
 /// A line of a rim as it is cut, in chains that end where it crosses itself.

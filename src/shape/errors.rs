@@ -183,7 +183,17 @@ pub(super) fn point_within(span: Span) -> Diagnostic {
         .with_help("make two shells that meet here, or give this station a width")
 }
 
-pub(super) fn corner_too_tight(has: f64, least: f64, direction: f64, span: Span) -> Diagnostic {
+/// `section` is the radius that the section itself has there: where that is enough, its wall turns over too quickly.
+pub(super) fn corner_too_tight((has, least): (f64, f64), section: f64, direction: f64, span: Span) -> Diagnostic {
+    let help = if section > least + 1e-6 {
+        format!(
+            "the section's own corner, of {}, is round enough, but the wall's slope changes quickly round it: make the \
+             wall taller or its sections more alike, or take a thinner stock",
+            mm(section)
+        )
+    } else {
+        format!("give it an outside radius of at least {}, or take a thinner stock", at_least(least))
+    };
     Diagnostic::error(Code::CornerTooTight, "the sheet is too thick to bend this tightly")
         .with_label(
             span,
@@ -193,7 +203,7 @@ pub(super) fn corner_too_tight(has: f64, least: f64, direction: f64, span: Span)
                 mm(has)
             ),
         )
-        .with_help(format!("give it an outside radius of at least {}, or take a thinner stock", at_least(least)))
+        .with_help(help)
         .with_note("its inside would have a radius below nothing")
 }
 

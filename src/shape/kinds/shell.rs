@@ -263,8 +263,8 @@ fn fault(f: WallFault, spec: &Spec) -> Stop {
         WallFault::NoGirth(i) => errors::point_to_point(at(i), at(i + 1)),
         WallFault::PointWithin(i) => errors::point_within(at(i)),
         WallFault::SeamInHollow => errors::outline_broken(at(0)),
-        WallFault::TooTight { station, has, least, direction } => {
-            errors::corner_too_tight(has, least, direction, at(station))
+        WallFault::TooTight { station, has, least, direction, section } => {
+            errors::corner_too_tight((has, least), section, direction, at(station))
         }
         WallFault::SideGone { station, lacks, direction, inside } => {
             errors::side_gone((lacks, direction), inside, at(station))
