@@ -180,7 +180,13 @@ pub(super) const SEAMS: &[Constructor] = &[
         "backed",
         fields![
             &[
-                or("wide", LENGTH, "25 mm", "Width of the strip").above0(FAR),
+                or(
+                    "wide",
+                    LENGTH,
+                    "25 mm",
+                    "Width of the strip; toward a point it ends where it would go half of the way round, or bend too tightly",
+                )
+                .above0(FAR),
                 else_from("of", GOODS, "the part's", "twill", "What the strip is of"),
             ],
             SEAM_PLACE,

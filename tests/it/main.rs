@@ -29,6 +29,7 @@ mod plan;
 mod random;
 mod sabotage;
 mod schema;
+mod seams;
 mod shape;
 mod support;
 mod tidy;

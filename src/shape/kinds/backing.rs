@@ -2,7 +2,9 @@
 //! out, opened opposite the seam.
 //!
 //! It is of one width from end to end, so on a wall that runs to a point it ends before it would go more than half of
-//! the way round, as no seam may, and before a face of it closes. Beyond, the seam is edge to edge only.
+//! the way round, as no seam may, and where its bends would be tighter inside than it is thick (toward a point every
+//! bend tightens to nothing, and a strip's side that comes to a bend without a radius has no place of its own on the
+//! flat). Beyond, the seam is edge to edge only.
 
 use super::super::Shaper;
 use super::super::errors;
@@ -18,8 +20,6 @@ use crate::solid::{Body, Claim, Gap, Layer, Part, Rim, Ring, Seam, Size, Wall};
 /// The least length of a strip on a wall that runs to a point, mm: less holds nothing together (common practice, no
 /// source).
 const LEAST: f64 = 10.0;
-/// How far short of where a face of it closes it ends, mm.
-const SHORT: f64 = 0.5;
 
 /// A strip, before it is a part.
 pub(super) struct Backing {
@@ -71,11 +71,9 @@ fn short_of_point(strip: &Strip, at_top: bool, wide: f64, layers: &[Layer], faci
     // The girth goes down evenly: as shares of the way to the point.
     let half = |wide: f64| (around - 2.0 * wide) / (around - at_point);
     let long = measure::facing(strip, facing).map_or((z1 - z0).abs(), |rule| measure::slant(&rule));
-    let closes = layers.iter().flat_map(|l| [l.inner, l.outer]).map(|d| {
-        let z = wall::closes_at(strip, at_top, d);
-        z.map_or(0.0, |z| (z - open) / (point - open))
-    });
-    let closes = closes.fold(f64::INFINITY, f64::min) - SHORT / long;
+    let thick: f64 = layers.iter().map(|l| l.outer - l.inner).sum();
+    let inner = layers.first().map_or(0.0, |l| l.inner);
+    let closes = wall::closes_at(strip, at_top, inner - thick).map_or(0.0, |z| (z - open) / (point - open));
     let share = closes.min(half(wide));
     if share * long >= LEAST {
         return Ok(open + (point - open) * share);
