@@ -9,6 +9,7 @@ use crate::geom::{Vec2, Vec3};
 use crate::num;
 use crate::solid::{Layer, Rim, Ring, Seam};
 
+use super::crossings::Crossings;
 use super::fold::{Folded, Spot};
 use super::lines::{Line, View};
 use super::measure::{path_undone, right_of, samples};
@@ -25,9 +26,6 @@ const ENDS: f64 = 2.0;
 
 /// Within or outside a side for certain, mm.
 const FAR: f64 = 1e6;
-
-/// A point lies beside a crossing up to this far from it, mm: twice what may run back.
-const BESIDE: f64 = 2.5;
 
 /// Points of a line, each with its place.
 type Traced = Vec<(f64, Vec3)>;
@@ -423,7 +421,7 @@ impl<'a> Laid<'a> {
             let e = self.view.line(self.ring, upper, line, w, &self.layer);
             Point { w, foot: e.foot, space: e.foot, depth: e.depth }
         };
-        Crossings(real::cut(round, 5e-4, &at, &|p: &Point| strip.flat(p.w, p.foot)))
+        Crossings::new(real::cut(round, 5e-4, &at, &|p: &Point| strip.flat(p.w, p.foot)))
     }
 
     fn length_as_cut(&self, upper: bool, at: &dyn Fn(f64) -> Point) -> f64 {
@@ -569,33 +567,4 @@ fn from_side(chains: &mut Vec<Traced>, near: &dyn Fn(f64) -> bool, within: &dyn 
     let share = a / (a - b);
     let at = (p.0 + (q.0 - p.0) * share, p.1 + (q.1 - p.1) * share);
     chain.splice(..=j, [at]);
-}
-
-/// A line of a rim as it is cut, in chains that end where it crosses itself.
-pub struct Crossings(Vec<Vec<(f64, Vec3)>>);
-
-/// A point of the piece beside a crossing, landed on the generatrix of the nearest point of the line.
-pub struct Beside {
-    /// How far it lies off the line.
-    pub off: f64,
-    pub w: f64,
-    pub space: Vec3,
-    pub normal: Vec3,
-}
-
-impl Crossings {
-    /// Lands a point that lies beside a crossing; `None` for any other.
-    pub fn land(&self, laid: &Laid<'_>, upper: bool, p: Vec2) -> Option<Beside> {
-        let folded = &laid.strips[laid.rim_strip(upper)];
-        let inner = self.0.windows(2).flat_map(|c| c[0].last().into_iter().chain(c[1].first()));
-        let far = |&(w, foot): &(f64, Vec3)| folded.flat(w, foot).distance(p);
-        if !inner.clone().any(|end| far(end) < BESIDE) {
-            return None;
-        }
-        let (w, _) = self.0.iter().flatten().min_by(|a, b| far(a).total_cmp(&far(b)))?;
-        let (space, normal) = folded.at(*w, p);
-        let chains = self.0.iter().map(|c| c.iter().map(|q| q.1).collect::<Vec<Vec3>>());
-        let off = chains.map(|c| super::measure::to_chain(space, &c, &mut 0, 0.0)).fold(f64::INFINITY, f64::min);
-        Some(Beside { off, w: *w, space, normal })
-    }
 }
