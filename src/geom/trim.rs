@@ -63,9 +63,10 @@ impl Curve<'_> {
         if stretches.iter().all(|s| s.forward) {
             return vec![(from, to)];
         }
+        let closed = matches!(ends, Ends::Closed);
         let mut kept: Vec<Span> = Vec::new();
         for s in stretches.iter().filter(|s| s.forward) {
-            self.append(&mut kept, s.span);
+            self.append(&mut kept, s.span, closed);
         }
         let (Some(first), Some(last)) = (stretches.first(), stretches.last()) else { return kept };
         match ends {
@@ -77,26 +78,45 @@ impl Curve<'_> {
                     span.1 = self.on_line(*span, end).unwrap_or(span.1);
                 }
             }
-            Ends::Closed if !(first.forward && last.forward) && kept.len() > 1 => {
-                let (a, b) = (kept[kept.len() - 1], kept[0]);
-                let (a, b, _) = self.crossing(a, b);
-                if let Some(last) = kept.last_mut() {
-                    last.1 = a;
-                }
-                kept[0].0 = b;
-            }
-            Ends::Closed => {}
+            Ends::Closed => self.close(&mut kept),
         }
         kept
     }
 
-    /// Puts a forward stretch behind those that are kept, each cut at their crossing.
-    fn append(&self, kept: &mut Vec<Span>, next: Span) {
+    /// The start and the end of a closed curve cut at their crossing: it may begin anywhere on what runs back.
+    fn close(&self, kept: &mut Vec<Span>) {
+        while let (Some(&last), Some(&first)) = (kept.last(), kept.first()) {
+            if (self.point(number(last.1)) - self.point(number(first.0))).length() < tol::SAME {
+                return;
+            }
+            let (a, b, found) = self.crossing(last, first);
+            match found {
+                Found::Short { before: true } if kept.len() > 1 => {
+                    kept.pop();
+                    continue;
+                }
+                Found::Short { before: false } if kept.len() > 1 => {
+                    kept.remove(0);
+                    continue;
+                }
+                Found::Crossing | Found::Short { .. } | Found::None => {}
+            }
+            if let Some(last) = kept.last_mut() {
+                last.1 = a;
+            }
+            kept[0].0 = b;
+            return;
+        }
+    }
+
+    /// Puts a forward stretch behind those that are kept, each cut at their crossing. What a closed curve begins with
+    /// may be too short to be met: the end goes on from before it.
+    fn append(&self, kept: &mut Vec<Span>, next: Span, closed: bool) {
         while let Some(&last) = kept.last() {
             let (a, b, found) = self.crossing(last, next);
             match found {
                 Found::Crossing => {}
-                Found::Short { before: true } if kept.len() > 1 => {
+                Found::Short { before: true } if closed || kept.len() > 1 => {
                     kept.pop();
                     continue;
                 }
@@ -186,7 +206,9 @@ impl Curve<'_> {
         };
         let (at_low, at_high) = (apart(low), apart(high));
         let crosses = (at_low < 0.0) != (at_high < 0.0);
-        let (a, b) = pair(if crosses { root(low, high, apart) } else { 0.5 * (low + high) });
+        // What passes itself by goes over where it comes nearest.
+        let nearest = if at_low.abs() < at_high.abs() { low } else { high };
+        let (a, b) = pair(if crosses { root(low, high, apart) } else { nearest });
         let found = match (crosses, low > start + tol::SAME, high < end - tol::SAME) {
             (true, ..) => Found::Crossing,
             (false, true, true) => Found::Short { before: a1 - a0 < b1 - b0 },

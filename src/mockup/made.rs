@@ -5,8 +5,8 @@ use super::glue;
 use crate::diag::Diagnostics;
 use crate::fitted::{Fitted, Ground, Spot};
 use crate::solid::{
-    Body, Claim, Contact, Frame, Gap, Hole, Joint, Layer, MockUp, Onto, Part, Plate, PlateHole, Rim, Ring, Seam, Size,
-    Solid, Stock, Turn, Wall,
+    Body, Claim, Contact, Frame, Gap, Hole, Joint, Layer, MockUp, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops,
+    Seam, Size, Solid, Stock, Turn, Wall,
 };
 
 /// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.
@@ -92,6 +92,7 @@ fn wall(wall: Wall, k: f64) -> Wall {
             Seam::Butt => Seam::Butt,
         },
         holes: wall.holes.into_iter().map(hole).collect(),
+        scallops: wall.scallops.map(|s| Scallops { rise: s.rise * k, ..s }),
         ..wall
     }
 }
@@ -154,6 +155,9 @@ fn size(size: Size, k: f64) -> Size {
         Size::Sunk { mm } => Size::Sunk { mm: mm * k },
         Size::Clearance { mm, over } => Size::Clearance { mm: mm * k, over },
         Size::RimLong { mm } => Size::RimLong { mm: mm * k },
+        Size::Scallops { count, rise, wide, facing, depth } => {
+            Size::Scallops { count, rise: rise * k, wide: wide * k, facing, depth: depth * k }
+        }
         Size::Patch { across, up } => Size::Patch { across: across * k, up: up * k },
     }
 }

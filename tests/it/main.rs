@@ -31,6 +31,7 @@ mod random;
 mod sabotage;
 mod scallops;
 mod schema;
+mod seams;
 mod shape;
 mod support;
 mod tidy;
