@@ -295,12 +295,14 @@ pub struct Spot {
     pub outline: Path,
 }
 
-/// A part that lies over another one: a wall of the same surface at another depth, or a plate on a plate.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// A part that lies over another one: a wall of the same surface at another depth, a band on it, or a plate on a plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Over {
     pub part: PartId,
-    /// Which of its strips the spot's strip is; 0 of a plate.
+    /// Which of its strips the spot's strip is, or of a band the spot lies on; 0 of a plate.
     pub strip: usize,
+    /// Of a band: the spot's rule between the band's own planes.
+    pub rule: Option<Rule>,
 }
 
 impl Spot {
@@ -314,6 +316,13 @@ impl Spot {
             });
         }
         self.over.iter().find(|o| o.part == part).map(|o| o.strip)
+    }
+
+    /// The rule through it on a part, which is the wall's own but on a band.
+    #[must_use]
+    pub fn rule_on(&self, part: PartId) -> Option<Rule> {
+        let Ground::Wall { rule, .. } = self.on else { return None };
+        Some(self.over.iter().find(|o| o.part == part).and_then(|o| o.rule).unwrap_or(rule))
     }
 }
 

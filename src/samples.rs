@@ -222,6 +222,7 @@ pub(crate) fn solid() -> Solid {
         facing: num::PI,
         seam: Seam::Butt,
         holes: Vec::new(),
+        scallops: None,
     };
     let drain = crate::solid::PlateHole {
         thing: ThingId::new(3),

@@ -137,11 +137,28 @@ pub enum Goods {
     Roll(f64),
 }
 
+/// How pieces may lie on goods, said here once; the schema's words (`src/schema/goods.rs`) say the same to the maker,
+/// `arrange` turns pieces by [`Grain::step`], and the audit measures for itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Grain {
+    /// Any way.
     None,
+    /// The up of every piece along the grain, either end first: goods without a nap.
     Along,
+    /// Along the grain or across it.
     Either,
+}
+
+impl Grain {
+    /// The least turn between two ways in which a piece may lie; `None` where it turns freely.
+    #[must_use]
+    pub fn step(self) -> Option<f64> {
+        match self {
+            Self::None => None,
+            Self::Along => Some(crate::num::PI),
+            Self::Either => Some(crate::num::FRAC_PI_2),
+        }
+    }
 }
 
 /// One sheet part: a shell's wall, a cap, a lid's rim or disc, a seam's backing strip.
@@ -227,6 +244,29 @@ pub struct Wall {
     pub facing: f64,
     pub seam: Seam,
     pub holes: Vec<Hole>,
+    /// What its first or its last rim is cut to.
+    pub scallops: Option<Scallops>,
+}
+
+/// A rim cut to a row of tongues. Each is the arc of a circle on the flat, through its tip half-way between its
+/// notches' generatrices on the rim and the two notches, which lie `rise` from the rim along those. The first and the
+/// last notch stand on the sides; all are as long along the rim.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scallops {
+    /// The wall's last rim; else its first.
+    pub upper: bool,
+    pub count: usize,
+    /// From the notches to the rim, mm.
+    pub rise: f64,
+}
+
+impl Wall {
+    /// The scallops of a ring's rim.
+    #[must_use]
+    pub fn scalloped(&self, ring: usize, upper: bool) -> Option<&Scallops> {
+        let there = if upper { ring + 1 == self.rings.len() } else { ring == 0 };
+        self.scallops.as_ref().filter(|s| s.upper == upper && there)
+    }
 }
 
 /// Strips that lie in one flat piece.
@@ -479,6 +519,16 @@ pub enum Size {
     },
     RimLong {
         mm: f64,
+    },
+    /// A rim cut to tongues: how many, how far they reach from their notches, and the width of the strip with them
+    /// along the generatrix that
+    /// faces a direction, on the face at a depth.
+    Scallops {
+        count: usize,
+        rise: f64,
+        wide: f64,
+        facing: f64,
+        depth: f64,
     },
     /// A rectangle that is cut flat: its widths.
     Patch {

@@ -55,7 +55,7 @@ fn named(piece: &Piece, stock: &Stock, outline: &[Vec2]) -> Vec<f64> {
             quarters.chain((0..24).map(|k| f64::from(k) * STEP)).collect()
         }
         Some(up) => {
-            let step = if stock.grain == Grain::Either { num::FRAC_PI_2 } else { num::PI };
+            let step = stock.grain.step().unwrap_or(num::PI);
             (0..4).map(|k| up + f64::from(k) * step).collect()
         }
     }

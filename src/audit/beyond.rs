@@ -67,7 +67,10 @@ fn lap(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
     let (_, end) = laid.sides[0];
     let rims = [false, true].map(|upper| {
         let line = if upper { laid.cut.1 } else { laid.cut.0 };
-        laid.expected(upper, line).iter().map(|p| p.1).collect::<Vec<_>>()
+        match super::scallops::expected(laid, upper) {
+            Some(row) => super::scallops::folded(laid, &row),
+            None => laid.expected(upper, line).iter().map(|p| p.1).collect::<Vec<_>>(),
+        }
     });
     let (mut most, mut far) = (Most::default(), 0.0f64);
     for piece in group {

@@ -13,6 +13,7 @@ use super::lines::{Line, View};
 use super::measure;
 use super::report::{FIT, Report, TWIST};
 use super::rows;
+use super::scallops;
 use super::wall::{self, fit};
 
 /// Everything of one part that was folded, with the pieces of each panel.
@@ -55,6 +56,7 @@ fn name(size: &Size) -> &'static str {
         Size::Clearance { .. } => "clearance",
         Size::RimLong { .. } => "length of the rim",
         Size::Row { .. } => "hole of a row",
+        Size::Scallops { .. } => "scallops",
         Size::Patch { .. } => "size of the patch",
     }
 }
@@ -116,6 +118,17 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
         Size::PlateHole { hole, centre, across, by } => {
             let Body::Plate(plate) = &made.part.body else { return false };
             plate_hole(plate, made, hole, centre, (across, by), &what, r)
+        }
+        Size::Scallops { count, rise, wide, facing, depth } => {
+            let asked = scallops::Asked { count, rise, wide, facing, depth };
+            let mut any = false;
+            for (laid, group) in made.laid.iter().zip(&made.groups) {
+                any |= match scallops::claim(laid, group, &asked, &what, r) {
+                    Some(measured) => measured,
+                    None => continue,
+                };
+            }
+            any
         }
         Size::Patch { across, up } => {
             for piece in &made.plates {

@@ -231,7 +231,11 @@ fn along_seam(curve: &Curve<'_>, laid: &Laid<'_>, middle: Vec2, way: Vec2, end: 
 fn rim_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {
     let upper = edge == EdgeName::Upper;
     let line = if upper { laid.cut.1 } else { laid.cut.0 };
-    Some((run_length(group, edge), laid.line_length(upper, line)))
+    let asked = match super::scallops::expected(laid, upper) {
+        Some(row) => row.path.segs.iter().map(crate::geom::path::Seg::length).sum(),
+        None => laid.line_length(upper, line),
+    };
+    Some((run_length(group, edge), asked))
 }
 
 fn side_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64, f64)> {
@@ -239,16 +243,17 @@ fn side_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<(f64
     if lapped {
         return None;
     }
+    let less = super::scallops::rise(laid, false) + super::scallops::rise(laid, true);
     if matches!(laid.view.wall.seam, Seam::Open(_)) {
         let end = edge == EdgeName::End;
         let corners = [(false, laid.cut.0), (true, laid.cut.1)].map(|(upper, line)| laid.corner(upper, line, end));
-        return Some((run_length(group, edge), (corners[1] - corners[0]).length()));
+        return Some((run_length(group, edge), (corners[1] - corners[0]).length() - less));
     }
     let end = |upper: bool| {
         let line = if upper { laid.cut.1 } else { laid.cut.0 };
         laid.view.line(laid.ring, upper, line, 0.0, &laid.layer).foot
     };
-    Some((run_length(group, edge), (end(true) - end(false)).length()))
+    Some((run_length(group, edge), (end(true) - end(false)).length() - less))
 }
 
 pub fn run_length(group: &[&Piece], edge: EdgeName) -> f64 {

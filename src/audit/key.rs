@@ -60,8 +60,24 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], r: &mut Report)
         let here = EdgeRef { part: laid.panel.part, ring, edge };
         let truth = match edge {
             EdgeName::Lower | EdgeName::Upper => rim(laid, edge == EdgeName::Upper),
-            _ => Truth { long: side(laid, edge == EdgeName::End).map(Some), bevel: Bevel::SQUARE },
+            _ => {
+                let less = super::scallops::rise(laid, false) + super::scallops::rise(laid, true);
+                Truth { long: side(laid, edge == EdgeName::End).map(|l| Some(l - less)), bevel: Bevel::SQUARE }
+            }
         };
+        let upper = edge == EdgeName::Upper;
+        let row = matches!(edge, EdgeName::Lower | EdgeName::Upper)
+            .then(|| laid.view.wall.scalloped(ring, upper).zip(super::scallops::expected(laid, upper)))
+            .flatten();
+        if let Some((asked, row)) = row {
+            // As long as it is cut, on whichever face.
+            let long: f64 = row.path.segs.iter().map(crate::geom::path::Seg::length).sum();
+            let truth = Truth { long: [Some(long); 3], bevel: Bevel::SQUARE };
+            let tall = (asked.rise * 10.0).round() / 10.0;
+            let said = format!("; {} tongues, {tall} mm from notch to tip", asked.count);
+            edge_of(solid, here, truth, Some(&said), group, r);
+            continue;
+        }
         let turned = laid.view.noted(ring, edge).map(super::turn::said);
         let truth = if laid.view.turn(ring, edge).is_some() { Truth { bevel: Bevel::SQUARE, ..truth } } else { truth };
         let allowance = match laid.view.wall.seam {

@@ -138,6 +138,11 @@ pub fn centre(laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
             if rim { laid.view.line(laid.ring, upper, line, w, &laid.layer).foot } else { g.at(z, folded.depth) }
         };
         let (low, high) = (folded.flat(w, end(false)), folded.flat(w, end(true)));
+        // Tongues end short of the rim, but for their tips.
+        let ends_at = |upper: bool, from: Vec2, within: Vec2| {
+            if laid.rim_strip(upper) == i { super::scallops::met(laid, upper, from, within) } else { from }
+        };
+        let (low, high) = (ends_at(false, low, high), ends_at(true, high, low));
         let steps = ((high - low).length() / 1.0).ceil().clamp(1.0, 5000.0) as usize;
         for k in 0..=steps {
             let p = low + (high - low) * (k as f64 / steps as f64);

@@ -22,6 +22,7 @@ mod plate;
 mod real;
 mod report;
 mod rows;
+mod scallops;
 mod space;
 mod table;
 mod turn;

@@ -48,7 +48,8 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Re
             continue;
         }
         asked.insert(i);
-        let Some(frame) = hole_frame(laid, strip, rule, *z) else { continue };
+        let rule = over.and_then(|o| o.rule).unwrap_or(*rule);
+        let Some(frame) = hole_frame(laid, strip, &rule, *z) else { continue };
         let hints = RefCell::new(Hints::default());
         let within = |p: Vec2| {
             let landed = laid.land(p, &mut hints.borrow_mut());
@@ -75,7 +76,7 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Re
 /// How far a point of the flat lies from an edge of its panel at half depth.
 fn from_edge(laid: &Laid<'_>, at: Vec2, edge: EdgeName) -> Option<f64> {
     let side = |end: bool| {
-        let corners = [false, true].map(|upper| laid.corner(upper, Line::Middle, end));
+        let corners = [false, true].map(|upper| super::scallops::corner(laid, upper, end));
         Some(measure::to_path(at, &Path::polyline(&corners)))
     };
     let upper = match edge {
@@ -85,6 +86,9 @@ fn from_edge(laid: &Laid<'_>, at: Vec2, edge: EdgeName) -> Option<f64> {
         EdgeName::Upper => true,
         EdgeName::Outline | EdgeName::Cut => return None,
     };
+    if let Some(row) = super::scallops::expected(laid, upper) {
+        return Some(measure::to_path(at, &row.path));
+    }
     let folded = &laid.strips[laid.rim_strip(upper)];
     let line = laid.expected(upper, Line::Middle);
     let points: Vec<Vec2> =

@@ -159,6 +159,10 @@ impl Chains {
 
 fn rim(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
     let name = if upper { EdgeName::Upper } else { EdgeName::Lower };
+    if let Some(row) = super::scallops::expected(laid, upper) {
+        super::scallops::rim(&row, group, upper, report);
+        return;
+    }
     let what = edge_name(name);
     let line = if upper { laid.cut.1 } else { laid.cut.0 };
     let curve: Vec<Vec3> = laid.expected(upper, line).iter().map(|(_, p)| *p).collect();
@@ -248,7 +252,7 @@ fn bevel(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
 fn side(laid: &Laid<'_>, group: &[&Piece], end: bool, report: &mut Report) {
     let name = if end { EdgeName::End } else { EdgeName::Begin };
     let what = edge_name(name);
-    let (from, to) = (laid.corner(false, laid.cut.0, end), laid.corner(true, laid.cut.1, end));
+    let (from, to) = (super::scallops::corner(laid, false, end), super::scallops::corner(laid, true, end));
     let up = (to - from).normalize_or_zero();
     let open = matches!(laid.view.wall.seam, Seam::Open(_));
     let (mut straight, mut landing) = (Most::default(), Most::default());
@@ -426,10 +430,11 @@ fn area(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
     if group.is_empty() {
         return;
     }
-    let asked = laid.area(Reach::Cut);
+    let waste = super::scallops::waste(laid);
+    let asked = laid.area(Reach::Cut) - waste;
     let allowed = AREA * asked + tol::ROUNDING * round;
     report.figure(Check::Area, "panel", format!("{core:.3} mm² for {asked:.3}"), (core - asked).abs(), allowed);
-    let (said, asked) = (laid.panel.area, laid.area(Reach::Neutral));
+    let (said, asked) = (laid.panel.area, laid.area(Reach::Neutral) - waste);
     let place = format!("{said:.3} mm² for {asked:.3}");
     report.figure(Check::Area, "panel's stated area", place, (said - asked).abs(), AREA * asked);
 }

@@ -150,6 +150,10 @@ impl Checker<'_> {
             return Typed::poison(span);
         }
         let near = self.nearest_name(word, cx.scope);
+        // A word of place that is misspelt: of those that could stand here.
+        let stands = |s: &Sense| matches!(s, Sense::Direction(_)) || cx.places && matches!(s, Sense::Place(_));
+        let places = schema::place_words().filter(|p| steps.is_empty() && p.senses.iter().any(stands)).map(|p| p.word);
+        let near = crate::diag::nearest(word, near.as_deref().into_iter().chain(places)).map(str::to_owned);
         self.report(errors::unknown_name(head, near.as_deref()));
         Typed::poison(span)
     }

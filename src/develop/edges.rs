@@ -145,6 +145,17 @@ pub(super) fn of_rim(
     Cut { edge, knots: fitted.knots.iter().map(|&k| walk.rule(k).phi).collect(), span: (from, to) }
 }
 
+/// Cuts an edge to a path, square to the sheet.
+pub(super) fn cut_to(edge: &mut Edge, path: Path) {
+    let long = path.length();
+    edge.long = Long { inside: long, neutral: long, outside: long };
+    edge.bevel = Bevel::SQUARE;
+    for curve in [&mut edge.inside, &mut edge.middle, &mut edge.outside, &mut edge.widest] {
+        curve.clone_from(&path);
+    }
+    edge.narrowest = path;
+}
+
 /// How far `p` lies to the left of a line.
 fn left_by(line: &Seg, p: Vec2) -> f64 {
     (line.b - line.a).normalize_or_zero().perp_dot(p - line.a)

@@ -43,11 +43,11 @@ pub(super) fn on_wall(
 ) -> Vec<Place> {
     let mut out = Vec::new();
     for (i, spot, strip) in shown(solid, part, layer) {
-        let Ground::Wall { rule, z, .. } = &spot.on else { continue };
+        let (Ground::Wall { z, .. }, Some(rule)) = (&spot.on, spot.rule_on(part.id)) else { continue };
         if !ring.strips.contains(&strip) {
             continue;
         }
-        let Some(motion) = holes::set(&flats[strip - ring.strips.start], rule, *z) else { continue };
+        let Some(motion) = holes::set(&flats[strip - ring.strips.start], &rule, *z) else { continue };
         let outline = spot.outline.moved(&motion);
         let mut outlines = Vec::new();
         if !matches!(wall.seam, Seam::Open(_)) {

@@ -7,7 +7,7 @@ use crate::geom::path::Seg;
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, enclose, tol};
+use crate::geom::{Vec2, enclose, scallop, tol};
 use crate::ids::PanelId;
 use crate::num::{self, TAU};
 use crate::skin::height;
@@ -144,6 +144,15 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
         edges::of_rim(EdgeName::Lower, Side::Lower, &lower, low, sides, sheet, forced(EdgeName::Lower));
     let edges::Cut { edge: mut up_edge, knots: up_knots, span: up_span } =
         edges::of_rim(EdgeName::Upper, Side::Upper, &upper, up, sides, sheet, forced(EdgeName::Upper));
+    // A scalloped rim's edge are its tongues, cut square.
+    let mut tongues = None;
+    for (edge, rim, span, upper) in [(&mut low_edge, &lower, low, false), (&mut up_edge, &upper, up, true)] {
+        let Some(row) = wall.scalloped(ring, upper) else { continue };
+        let wanted = scallop::Wanted { upper, count: row.count, rise: row.rise };
+        let path = scallop::row(rim, span, sides, wanted).path();
+        edges::cut_to(edge, if upper { path.reversed() } else { path.clone() });
+        tongues = Some((path, upper, row.rise));
+    }
     // A rim that is drawn together to one point has no curve: the sides meet there.
     let point = |rim: &Rim, at: Place| [rim.point(at, sheet.neutral).0; 5];
     let drawn = |edge: &Edge| edge.middle.is_empty();
@@ -163,6 +172,11 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
     };
     end.long = side_long(&lower, low.1, &upper, up.1, sheet);
     begin.long = side_long(&lower, low.0, &upper, up.0, sheet);
+    if let Some((.., rise)) = tongues {
+        for long in [&mut begin.long, &mut end.long] {
+            *long = Long { inside: long.inside - rise, neutral: long.neutral - rise, outside: long.outside - rise };
+        }
+    }
 
     let mut too_wide = Vec::new();
     let edges: [&mut Edge; 4] = [&mut low_edge, &mut end, &mut up_edge, &mut begin];
@@ -188,7 +202,11 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
         edges,
         holes: holes::lay(wall, this, &flats),
         places: places::on_wall(solid, part, wall, this, layer, &flats, &rulings),
-        area: enclose::area(&lower, low, &upper, up),
+        area: match &tongues {
+            None => enclose::area(&lower, low, &upper, up),
+            Some((path, true, _)) => enclose::area_to(&lower, low, path, true),
+            Some((path, false, _)) => enclose::area_to(&upper, up, path, false),
+        },
         turn: flats[0].walk().turn(low.1) - flats[0].walk().turn(low.0),
         tightest: tightest(&lower, low, &upper, up, sheet.inner),
         rules: lengths(&lower, low, &upper, &flats[0]),

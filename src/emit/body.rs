@@ -11,10 +11,10 @@ use crate::geom::parallel::closes_at;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::unroll::{Laid, Unrolled};
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, Vec3};
+use crate::geom::{Vec2, Vec3, scallop};
 use crate::ids::PartId;
 use crate::num;
-use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Seam, Solid, Wall};
+use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Scallops, Seam, Solid, Wall};
 
 /// How far a column turns, radians: seven and a half degrees.
 const TURN: f64 = num::PI / 24.0;
@@ -22,6 +22,8 @@ const TURN: f64 = num::PI / 24.0;
 const CHORD: f64 = 0.2;
 /// How far apart the points of a place's outline stand, mm.
 const STEP: f64 = 2.0;
+/// Parts of a tongue: its notches and its tip are corners of them.
+const TONGUE: usize = 8;
 
 /// One part, or what is fitted, in space.
 #[derive(Clone, Debug)]
@@ -77,7 +79,8 @@ fn place(part: &Part, spot: &Spot) -> Option<Vec<Vec3>> {
         i += 1.0;
     }
     match (&part.body, &spot.on) {
-        (Body::Wall(wall), Ground::Wall { rule, z, .. }) => {
+        (Body::Wall(wall), Ground::Wall { z, .. }) => {
+            let rule = &spot.rule_on(part.id)?;
             let depth = part.layers.last()?.outer;
             let walk = Walk::new(wall.strips.get(spot.strip_on(part.id)?)?);
             let from = walk.length(walk.find(rule)?, *z, depth);
@@ -169,7 +172,11 @@ fn wall(part: &Part, wall: &Wall, tall: f64, shown: &mut Shown) {
             let walk = Walk::new(strip);
             for (i, layer) in part.layers.iter().enumerate() {
                 let outermost = i + 1 == part.layers.len();
-                strip_layer(wall, &walk, [&lower, &upper], layer, tall, shown, outermost, [first, last]);
+                let there = wall.rings.iter().position(|r| r == ring);
+                let row = |at_rim: bool, upper: bool| there.filter(|_| at_rim).and_then(|i| wall.scalloped(i, upper));
+                let rows = [row(first, false), row(last, true)];
+                let rims = [(first, rows[0]), (last, rows[1])];
+                strip_layer(wall, &walk, [&lower, &upper], layer, tall, shown, outermost, rims);
             }
         }
     }
@@ -234,7 +241,7 @@ fn strip_layer(
     tall: f64,
     shown: &mut Shown,
     outermost: bool,
-    [first, last]: [bool; 2],
+    [(first, below_rim), (last, above_rim)]: [(bool, Option<&Scallops>); 2],
 ) {
     let (z0, z1) = walk.strip().heights();
     let open = matches!(wall.seam, Seam::Open(_));
@@ -243,8 +250,32 @@ fn strip_layer(
     for (from, to) in below.into_iter().chain(above) {
         columns.extend([from, to]);
     }
+    // Where tongues hang, columns stand close, with one in every notch and at every tip.
+    let stretch = |kept: Option<(Place, Place)>, z: f64| {
+        let (from, to) = kept.unwrap_or_else(|| walk.ends());
+        (walk.length(from, z, layer.neutral), walk.length(to, z, layer.neutral))
+    };
+    let tongued = [(below_rim, below, z0), (above_rim, above, z1)];
+    for (row, kept, z) in tongued {
+        let Some(row) = row else { continue };
+        let (from, to) = stretch(kept, z);
+        let steps = row.count * TONGUE;
+        let share = |i: usize| i as f64 / steps as f64;
+        columns.extend((0..=steps).map(|i| walk.at_length(from + (to - from) * share(i), z, layer.neutral)));
+    }
+    // How far a rim stands back from its tips at a place, along the generatrix.
+    let falls = |at: Place, upper: bool| {
+        let (row, kept, z) = tongued[usize::from(upper)];
+        row.map_or(0.0, |row| {
+            let (from, to) = stretch(kept, z);
+            let pitch = (to - from) / row.count as f64;
+            let on = num::wrap(walk.length(at, z, layer.neutral) - from, pitch);
+            scallop::falls(on - 0.5 * pitch, pitch, row.rise)
+        })
+    };
     columns.sort_by(|a, b| a.leg.cmp(&b.leg).then(a.t.total_cmp(&b.t)));
-    columns.dedup();
+    // Between two that are all but one there would be a face without a direction.
+    columns.dedup_by(|b, a| a.leg == b.leg && b.t - a.t < 1e-6);
     if !open {
         // The walk ends at the rule where it began.
         columns.pop();
@@ -255,6 +286,9 @@ fn strip_layer(
             let (r0, r1) = (walk.rule(clamped(at, below)), walk.rule(clamped(at, above)));
             let foot = r0.point(lower.height(&r0, d, layer.neutral), d);
             let head = r1.point(upper.height(&r1, d, layer.neutral), d);
+            let way = (head - foot).normalize_or_zero();
+            let (foot, head) =
+                (foot + way * falls(clamped(at, below), false), head - way * falls(clamped(at, above), true));
             let mut points = vec![foot];
             let mut i = 1.0;
             while i <= rows {

@@ -90,8 +90,9 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
     if solid.fitted.runs.iter().any(hangs) {
         note("A sling hangs as its wearer stands; its loop here is a sign for it.");
     }
-    document.append(sizes(bodies, &view, &fit, &mut notes));
-    document.append(names(bodies, &scene, &fit, &mut notes));
+    let (lines, taken) = sizes(bodies, &scene, &view, &fit, &mut notes);
+    document.append(lines);
+    document.append(names(bodies, &scene, &fit, &taken, &mut notes));
     document.append(notes);
     let mut bytes = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
     bytes.extend(document.to_string().into_bytes());
@@ -170,15 +171,45 @@ fn lines(scene: &Scene, fit: &Fit, bodies: &[Shown]) -> Group {
     group
 }
 
-/// Height and both widths over all, along the sides of the box round the prop.
-fn sizes(bodies: &[Shown], view: &View, fit: &Fit, notes: &mut Group) -> Group {
+/// A box on the page: its corner of least coordinates, and the other.
+type Area = (Vec2, Vec2);
+
+/// Whether a line passes through a box: what the box leaves of it, side by side (J. D. Foley et al., "Computer
+/// Graphics", the Liang-Barsky clip).
+fn passes((a, b): (Vec2, Vec2), (low, high): Area) -> bool {
+    let d = b - a;
+    let (mut from, mut to) = (0.0f64, 1.0f64);
+    for (p, q) in [(-d.x, a.x - low.x), (d.x, high.x - a.x), (-d.y, a.y - low.y), (d.y, high.y - a.y)] {
+        if p == 0.0 {
+            if q < 0.0 {
+                return false;
+            }
+        } else if p < 0.0 {
+            from = from.max(q / p);
+        } else {
+            to = to.min(q / p);
+        }
+    }
+    from < to
+}
+
+/// Height and both widths over all, along the sides of the box round the prop; and where their words stand. What hangs
+/// beside the prop (a sling) may pass there: then the words go where it does not.
+fn sizes(bodies: &[Shown], scene: &Scene, view: &View, fit: &Fit, notes: &mut Group) -> (Group, Vec<Area>) {
+    let drawn: Vec<(Vec2, Vec2)> = bodies
+        .iter()
+        .flat_map(|b| &b.lines)
+        .flat_map(|line| scene.seen_of(line))
+        .flat_map(|s| s.windows(2).map(|w| (fit.point(w[0]), fit.point(w[1]))).collect::<Vec<_>>())
+        .collect();
+    let mut taken: Vec<Area> = Vec::new();
     let mut group =
         Group::new().set("id", "sizes").set("stroke", "#000000").set("stroke-width", "0.25").set("fill", "none");
     let points = bodies.iter().flat_map(|b| b.mesh.points.iter().copied());
     let (lo, hi) =
         points.fold((Vec3::splat(f64::INFINITY), Vec3::splat(f64::NEG_INFINITY)), |(lo, hi), p| (lo.min(p), hi.max(p)));
     if lo.x > hi.x {
-        return group;
+        return (group, taken);
     }
     let page = |p: Vec3| fit.point(view.screen(p));
     let middle = page((lo + hi) * 0.5);
@@ -209,23 +240,32 @@ fn sizes(bodies: &[Shown], view: &View, fit: &Fit, notes: &mut Group) -> Group {
             line(far - tick, far + tick);
         }
         let label = format!("{} mm {words}", measured((b - a).length()));
-        let (anchor, at) = if words == "tall" {
-            ("end", (p1 + q1) * 0.5 + out * 2.0 + Vec2::new(0.0, 1.5))
-        } else if out.x < 0.0 {
-            ("end", (p1 + q1) * 0.5 + out * 2.0 + Vec2::new(0.0, 3.0))
-        } else {
-            ("start", (p1 + q1) * 0.5 + out * 2.0 + Vec2::new(0.0, 3.0))
-        };
-        // Never off the page.
         let room = wide(&label, SIZE);
-        let x = if anchor == "end" { at.x.max(room + 2.0) } else { at.x.min(PAGE.x - room - 2.0) };
-        notes.append(text(Vec2::new(x, at.y), SIZE, &label).set("text-anchor", anchor));
+        let anchor = if words == "tall" || out.x < 0.0 { "end" } else { "start" };
+        let down = if words == "tall" { 1.5 } else { 3.0 };
+        let placed = |share: f64, away: f64| {
+            let at = p1 + (q1 - p1) * share + out * away + Vec2::new(0.0, down);
+            // Never off the page.
+            let x = if anchor == "end" { at.x.max(room + 2.0) } else { at.x.min(PAGE.x - room - 2.0) };
+            let left = if anchor == "end" { x - room } else { x };
+            let area = (Vec2::new(left - 1.0, at.y - SIZE), Vec2::new(left + room + 1.0, at.y + 0.3 * SIZE));
+            (Vec2::new(x, at.y), area)
+        };
+        // Beside the middle, or where nothing that is drawn passes; farther out when there is no such place.
+        let shares = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9];
+        let places = [2.0, 6.0, 12.0].into_iter().flat_map(|away| shares.map(|share| placed(share, away)));
+        let apart = |a: &Area, b: &Area| a.1.x < b.0.x || b.1.x < a.0.x || a.1.y < b.0.y || b.1.y < a.0.y;
+        let clear =
+            |area: &Area| taken.iter().all(|t| apart(t, area)) && drawn.iter().all(|line| !passes(*line, *area));
+        let (at, area) = places.into_iter().find(|p| clear(&p.1)).unwrap_or_else(|| placed(0.5, 2.0));
+        taken.push(area);
+        notes.append(text(at, SIZE, &label).set("text-anchor", anchor));
     }
-    group
+    (group, taken)
 }
 
 /// Each part's name beside the prop, a line leading to where the part is seen; parts wholly inside are named below.
-fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, notes: &mut Group) -> Group {
+fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut Group) -> Group {
     let mut group =
         Group::new().set("id", "leaders").set("stroke", "#000000").set("stroke-width", "0.25").set("fill", "none");
     let mut right: Vec<(Vec2, String)> = Vec::new();
@@ -247,6 +287,12 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, notes: &mut Group) -> Group
         let lowest = PAGE.y - 40.0 - STEP * left as f64;
         y = at.y.min(lowest.max(y)).max(y);
         left -= 1;
+        // Not over the words of a size.
+        for area in taken.iter().filter(|a| a.1.x > column) {
+            if y - SIZE < area.1.y && y + 0.3 * SIZE > area.0.y {
+                y = area.1.y + SIZE + 0.5;
+            }
+        }
         if y > PAGE.y - 8.0 {
             hidden.push(words);
             continue;

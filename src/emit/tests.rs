@@ -142,3 +142,23 @@ fn a_coordinate_that_is_no_number_is_refused() {
     let fault = emit(&told, PLAIN).expect_err("a fault");
     assert_eq!(fault.code.name(), "cannot-draw");
 }
+
+/// The form of the report and the digest of its schema, blanks left out (FNV-1a of 64 bits, its published constants).
+/// Whoever reads a report goes by the form's number: another schema is another form.
+const FORM: (u32, u64) = (2, 0x75b13a9bf70e84a9);
+
+#[test]
+fn another_schema_of_the_report_has_another_number() {
+    let text = include_str!("report.schema.json");
+    let digest = text
+        .bytes()
+        .filter(|b| !b.is_ascii_whitespace())
+        .fold(0xcbf2_9ce4_8422_2325u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
+    assert_eq!(
+        (super::report::FORMAT, digest),
+        FORM,
+        "the schema of the report was changed: raise `FORMAT`, `const` in the schema, and both figures of `FORM`"
+    );
+    let schema: serde_json::Value = serde_json::from_str(text).unwrap();
+    assert_eq!(schema["properties"]["format"]["const"], super::report::FORMAT);
+}

@@ -263,6 +263,7 @@ impl Maker<'_> {
             };
             let mut bevel = notes::bevel(&edge.bevel);
             bevel += &notes::turn(self.solid, here, edge);
+            bevel += &notes::tongues(part, here);
             match edge.allowance {
                 Allowance::None => {}
                 Allowance::Lap(mm) => bevel += &format!("; laps {mm} mm under the other side, glue on this face"),

@@ -3,7 +3,7 @@
 use crate::flat;
 use crate::geom::tol;
 use crate::ids::{JointId, PartId};
-use crate::solid::{EdgeName, EdgeRef, Joint, Onto, Solid};
+use crate::solid::{Body, EdgeName, EdgeRef, Joint, Onto, Part, Solid};
 
 /// The longest radius that is drawn with a compass when no cutter says otherwise, mm (the schema's default).
 pub(super) const COMPASS: f64 = 500.0;
@@ -80,6 +80,18 @@ pub(super) fn turn(solid: &Solid, here: EdgeRef, edge: &flat::Edge) -> String {
         n => format!(", {n} cuts"),
     };
     format!("; turned {wide} mm {}{cuts}", turn.onto)
+}
+
+/// "; 9 tongues, 7.9 mm from notch to tip", or nothing.
+pub(super) fn tongues(part: &Part, here: EdgeRef) -> String {
+    let Body::Wall(wall) = &part.body else { return String::new() };
+    let upper = match here.edge {
+        EdgeName::Lower => false,
+        EdgeName::Upper => true,
+        _ => return String::new(),
+    };
+    let Some(row) = wall.scalloped(here.ring, upper) else { return String::new() };
+    format!("; {} tongues, {} mm from notch to tip", row.count, (row.rise * 10.0).round() / 10.0)
 }
 
 #[cfg(test)]

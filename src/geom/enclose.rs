@@ -4,6 +4,7 @@
 //! support; by parts `∫ p × dp = [p × k τ] + ∫ (k B − k² sin α + p × w') dφ`.
 
 use super::Vec2;
+use super::path::Path;
 use super::rim::{Rim, spans};
 use super::series;
 use super::walk::{Leg, Place};
@@ -25,6 +26,28 @@ pub fn area(lower: &Rim, low: (Place, Place), upper: &Rim, up: (Place, Place)) -
     sum.add(-along(upper, up, origin));
     sum.add(side(point(upper, up.0), point(lower, low.0)));
     0.5 * sum.value()
+}
+
+/// The same where one of the rims is cut to a path, walked as rims are; positive when the panel lies above a lower one.
+#[must_use]
+pub fn area_to(rim: &Rim, ends: (Place, Place), path: &Path, path_is_upper: bool) -> f64 {
+    let point = |at: Place| rim.point(at, rim.flat().depth()).0;
+    let origin = point(ends.0);
+    let (Some(start), Some(end)) = (path.start(), path.end()) else { return 0.0 };
+    let side = |a: Vec2, b: Vec2| (a - origin).perp_dot(b - origin);
+    let mut sum = num::Sum::new();
+    sum.add(along(rim, ends, origin));
+    sum.add(side(point(ends.1), end));
+    for s in path.reversed().segs {
+        sum.add(side(s.a, s.b));
+        if s.bulge != 0.0 {
+            // Twice the circular segment between the arc and its chord.
+            let (r, theta) = (s.radius(), s.sweep());
+            sum.add(r * r * (theta - num::sin(theta)));
+        }
+    }
+    sum.add(side(start, point(ends.0)));
+    if path_is_upper { 0.5 * sum.value() } else { -0.5 * sum.value() }
 }
 
 /// `∫ p × dp` along a rim's neutral edge.

@@ -22,6 +22,7 @@ pub mod raster;
 pub mod rect;
 pub mod rim;
 pub mod ring;
+pub mod scallop;
 pub mod section;
 pub mod series;
 pub mod strip;

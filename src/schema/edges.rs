@@ -106,7 +106,10 @@ const BORDER_SORTS: &[SortWord] = &[
     sort("binding", "Tape, or a strip cut from a stock, folded over the edge"),
     sort("piping", "A cord that stands on the edge in a strip round it, which is caught outside"),
     sort("beads", "Beads on a wire through their middles, evenly spread"),
-    sort("scallops", "A row of tongues hanging from a strip").not_yet(),
+    sort(
+        "scallops",
+        "A row of tongues along the free edge of a strip: on an edge it points away from it, at a level down",
+    ),
     sort("wrap", "A strip wound round and round a closed wall, turn beside turn from edge to edge"),
 ];
 
@@ -152,7 +155,12 @@ pub(super) const BORDER: Kind = Kind {
         or("gap", LENGTH, "0 mm", "Least clear distance between beads; evened out").from0(FAR).sorts(&["beads"]),
         must("wire", SUPPLY, "thin_wire", "What they are strung on: wire, cord, lace or elastic").sorts(&["beads"]),
         must("wide", LENGTH, "40 mm", "Width of the strip with its tongues").above0(FAR).sorts(&["scallops"]),
-        must("every", LENGTH, "30 mm", "Largest pitch of tongues; evened out").above0(FAR).sorts(&["scallops"]),
+        must("every", LENGTH, "30 mm", "Pitch of tongues along their edge: the nearest that gives whole ones is taken")
+            .above0(FAR)
+            .sorts(&["scallops"]),
+        else_from("rise", LENGTH, "a quarter of the pitch", "8 mm", "Height of a tongue, from its notches to its tip")
+            .above0(FAR)
+            .sorts(&["scallops"]),
         must("wide", LENGTH, "20 mm", "Width of the strip").above0(FAR).sorts(&["wrap"]),
     ],
     ways: &[],

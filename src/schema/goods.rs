@@ -65,8 +65,8 @@ pub(super) const STOCK: Kind = Kind {
             "grain",
             Type::Word(&[
                 word("none", "Pieces may be turned freely"),
-                word("along", "The up of every piece lies along the roll, one way"),
-                word("either", "The up of every piece lies along the roll, either way"),
+                word("along", "The up of every piece lies along the grain, either end first"),
+                word("either", "The up of every piece lies along the grain or across it"),
             ]),
             "none",
             "How pieces may lie on it",

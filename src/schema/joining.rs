@@ -10,8 +10,8 @@ const LACING_SORTS: &[SortWord] = &[
     sort("ladder", "A rung on the outside at each pair; up on the inside, now on one side, now on the other"),
     sort("spiral", "Straight across on the outside, slanting back on the inside to the first side's next hole"),
     sort("zigzag", "On the outside to and fro between two edges; into each hole and out round the edge beside it"),
-    sort("running", "In and out along one edge, hole by hole"),
-    sort("whip", "Along one edge: out of each hole, over the edge, and on the inside to the next"),
+    sort("running", "In and out along an edge, hole by hole; of several edges a lace along each"),
+    sort("whip", "Along an edge, or along each of several: out of each hole, over the edge, inside to the next"),
 ];
 
 pub(super) const LACING: Kind = Kind {

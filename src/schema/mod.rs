@@ -27,7 +27,7 @@ mod tests;
 pub use facts::EDGE_FACTS;
 pub use table::{
     CONSTRUCTORS, KINDS, constructor, constructor_in, constructors, edge_fact, function, functions, is_reserved, kind,
-    kind_of, kind_words, kinds, place_word, sentence,
+    kind_of, kind_words, kinds, place_word, place_words, sentence,
 };
 pub use words::{
     CONSTANTS, Constant, EXAMPLE_FILES, FUNCTIONS, Operation, PLACE_WORDS, PlaceWord, RESERVED, SENTENCES, STANDINS,

@@ -97,6 +97,11 @@ pub fn function(name: &str) -> Option<&'static Operation> {
     FUNCTIONS.iter().find(|f| f.name == name)
 }
 
+/// Every word of place.
+pub fn place_words() -> impl Iterator<Item = &'static PlaceWord> {
+    PLACE_WORDS.iter()
+}
+
 /// The word of place of a name.
 #[must_use]
 pub fn place_word(word: &str) -> Option<&'static PlaceWord> {

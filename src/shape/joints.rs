@@ -107,7 +107,15 @@ const STRETCHES: f64 = 8.0;
 /// from the wall's rim, all generatrices of a flat triangle or a cone may meet in one corner of that rim: a tick
 /// there would stand for every place of the contact between them.
 fn clear(solid: &Solid, draft: &Draft, long: f64) -> Vec<(f64, f64)> {
-    let Contact::Round { part, strip, z, depth } = draft.contact else { return vec![(0.0, long)] };
+    let (part, strip, z, depth) = match draft.contact {
+        Contact::Round { part, strip, z, depth } => (part, strip, z, depth),
+        Contact::Along { part, ring, .. } => {
+            // Where a rim is scalloped its sides end at the notches.
+            let Body::Wall(wall) = &solid.parts[part.index()].body else { return vec![(0.0, long)] };
+            let off = |upper: bool| wall.scalloped(ring, upper).map_or(0.0, |s| s.rise);
+            return vec![(off(false), long - off(true))];
+        }
+    };
     let part = &solid.parts[part.index()];
     let Body::Wall(wall) = &part.body else { return vec![(0.0, long)] };
     let Some(surface) = wall.strips.get(strip) else { return vec![(0.0, long)] };

@@ -2,7 +2,7 @@
 //! flat is. What `develop` lays out again later lies the same way; holes that are set by their distance from an edge
 //! have to be found before.
 
-use crate::geom::path::Seg;
+use crate::geom::path::{Motion, Seg};
 use crate::geom::rim::{Rim, spans};
 use crate::geom::strip::Rule;
 use crate::geom::unroll::Unrolled;
@@ -94,6 +94,13 @@ impl Laid<'_> {
         let flat = self.flats.get(spot.strip.checked_sub(self.first)?)?;
         let laid = flat.at(flat.walk().find(&spot.rule)?);
         Some(laid.point((spot.z - laid.rule.z0 - flat.depth() * laid.rule.sine()) / laid.rule.rise()))
+    }
+
+    /// The motion that lays what is drawn about a place on the flat: x along the horizontal, y up.
+    pub(super) fn set(&self, spot: &Spot) -> Option<Motion> {
+        let flat = self.flats.get(spot.strip.checked_sub(self.first)?)?;
+        let tau = flat.at(flat.walk().find(&spot.rule)?).tau;
+        Some(Motion { mirror: false, turn: num::atan2(tau.y, tau.x), shift: self.point(spot)? })
     }
 
     /// A point of the flat seen from the seam's rule: across it, toward growing directions, and up it, both from the

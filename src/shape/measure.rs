@@ -223,6 +223,7 @@ mod tests {
             facing: PI,
             seam: Seam::Open(gap),
             holes: vec![],
+            scallops: None,
         };
         // Developed cylinders are rectangles.
         let round = TAU * 58.0;

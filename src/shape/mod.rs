@@ -151,6 +151,9 @@ impl Shaper<'_> {
             Step::Thing(id) => {
                 let thing = self.design.thing(id);
                 if thing.poisoned {
+                    if thing.kind == Kind::Lacing {
+                        kinds::lacing::foretell(self, id);
+                    }
                     return;
                 }
                 if !thing.built {
@@ -312,7 +315,8 @@ impl Shaper<'_> {
     }
 
     /// What lies over the spots of a part on their face, and so shows them too: its covers and linings, walls of the
-    /// same surface (all of it or some of its strips) or plates, beyond that face.
+    /// same surface (all of it or some of its strips) or plates, beyond that face; and the bands that a spot lies on
+    /// wholly. One that is only partly under a band is drawn on the wall alone.
     fn shown_through(&mut self) {
         let parts = &self.solid.parts;
         for spot in &mut self.solid.fitted.spots {
@@ -344,7 +348,13 @@ impl Shaper<'_> {
                     }
                     _ => None,
                 };
-                spot.over.extend(strip.map(|strip| Over { part: part.id, strip }));
+                spot.over.extend(strip.map(|strip| Over { part: part.id, strip, rule: None }));
+            }
+            let bands = self.raised.get(&below.thing).into_iter().flatten();
+            let bands: BTreeSet<ThingId> =
+                bands.copied().filter(|id| self.design.thing(*id).kind == Kind::Border).collect();
+            for part in parts.iter().filter(|p| bands.contains(&p.thing) && p.place == below.place) {
+                spot.over.extend(kinds::border::shows(part, spot));
             }
         }
     }

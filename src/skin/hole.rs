@@ -57,9 +57,20 @@ pub(super) fn of_wall(flat: &Unrolled<'_>, hole: &Hole, at: Depths) -> Skin {
     let laid = flat.at(middle);
     let rule = laid.rule;
     let centre = laid.point((hole.z - rule.z0 - at.neutral * rule.sine()) / rule.rise());
-    let [area, x, y, z] = over(&hole.outline, |p| {
-        let p = centre + laid.tau * p.x + laid.nu * p.y;
-        let place = facing(flat, middle, p);
+    on_flat(flat, middle, &hole.outline, |p| centre + laid.tau * p.x + laid.nu * p.y, at)
+}
+
+/// What lies within an outline on the flat, near a place; whichever way the outline runs.
+pub(super) fn cut_out(flat: &Unrolled<'_>, near: Place, outline: &Path, at: Depths) -> Skin {
+    let skin = on_flat(flat, near, outline, |p| p, at);
+    if skin.area < 0.0 { skin.scaled(-1.0) } else { skin }
+}
+
+fn on_flat(flat: &Unrolled<'_>, near: Place, outline: &Path, laid: impl Fn(Vec2) -> Vec2, at: Depths) -> Skin {
+    let walk = flat.walk();
+    let [area, x, y, z] = over(outline, |p| {
+        let p = laid(p);
+        let place = facing(flat, near, p);
         let there = flat.at(place);
         let rule = there.rule;
         let z = rule.z0 + rule.rise() * (p - there.foot).dot(there.rise) / there.rise.length_squared();

@@ -15,12 +15,12 @@ mod tests;
 
 pub use extent::{Corners, corners};
 
-use crate::geom::path::Motion;
+use crate::geom::path::{Motion, Seg};
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::series::Series;
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, Vec3, onepiece, parallel};
+use crate::geom::{Vec2, Vec3, onepiece, parallel, scallop};
 use crate::num::{PI, Sum};
 use crate::solid::{self, Gap, Layer, Plate, Ring, Seam, Wall};
 
@@ -152,6 +152,17 @@ pub fn wall(wall: &Wall, ring: &Ring, middle: f64, at: Depths) -> Skin {
         Sides { low, up, begin: side(low.0, up.0), end: side(low.1, up.1) }
     });
     let mut all = Skin::default();
+    // What is cut away between a rim and its tongues.
+    for (rim, cut, is_upper) in [(&lower, &low_cut, false), (&upper, &up_cut, true)] {
+        let index = wall.rings.iter().position(|r| r == ring);
+        let Some(row) = index.and_then(|i| wall.scalloped(i, is_upper)) else { continue };
+        let ends = leaves(rim.flat().walk(), wall.seam, height(cut), at.neutral);
+        let straight = sides.as_ref().map(|s| (Seg::line(s.begin.0, s.begin.1), Seg::line(s.end.0, s.end.1)));
+        let wanted = scallop::Wanted { upper: is_upper, count: row.count, rise: row.rise };
+        for (outline, near) in scallop::row(rim, ends, straight, wanted).waste(rim) {
+            all = all.and(hole::cut_out(rim.flat(), near, &outline, at).scaled(-1.0));
+        }
+    }
     for (i, flat) in flats.iter().enumerate() {
         let bounds = Bounds { lower: (i == 0).then_some(&lower), upper: (i + 1 == flats.len()).then_some(&upper), at };
         all = all.and(strip(flat, &bounds, sides.as_ref()));

@@ -14,7 +14,7 @@ fn layer(inner: f64, neutral: f64, outer: f64) -> Layer {
 fn one_strip(lower: &Section, upper: &Section, rise: f64, seam: Seam, rim: Rim) -> Wall {
     let strip = Strip::new(lower, 0.0, upper, rise).expect("a wall").begun_at(PI).expect("convex");
     let ring = Ring { strips: 0..1, lower: rim, upper: rim };
-    Wall { strips: vec![strip], rings: vec![ring], facing: PI, seam, holes: Vec::new() }
+    Wall { strips: vec![strip], rings: vec![ring], facing: PI, seam, holes: Vec::new(), scallops: None }
 }
 
 fn whole(w: &Wall, l: &Layer, at: Depths) -> Skin {
@@ -164,4 +164,31 @@ fn rims_reach_as_far_as_their_faces() {
     assert!((all.most(|p| p.z) - (90.0 + 5.0 * sine)).abs() < 1e-9);
     assert!((all.most(|p| p.x) - 60.0).abs() < 1e-9);
     assert!((all.most(|p| (p.x * p.x + p.y * p.y).sqrt()) - 60.0).abs() < 1e-9);
+}
+
+#[test]
+fn tongues_have_the_area_and_the_middle_of_their_segments() {
+    // A segment of radius r and angle θ has the area r²(θ − sin θ)/2, and its middle lies 4 r sin³(θ/2)/(3 (θ − sin θ))
+    // from the centre (any handbook). Tongues a quarter as tall as wide: r = 5/8 of the pitch, sin θ/2 = 0.8.
+    let mut w = one_strip(&Section::circle(60.0), &Section::circle(60.0), 80.0, Seam::Butt, Rim::Square);
+    let l = layer(-3.0, -1.5, 0.0);
+    let pitch = TAU * 58.5 / 12.0;
+    let (r, theta, rise) = (0.625 * pitch, 1.854_590_436_003_224_4f64, 0.25 * pitch);
+    let segment = 0.5 * r * r * (theta - 0.96);
+    let from_chord = 4.0 * r * 0.512 / (3.0 * (theta - 0.96)) - 0.6 * r;
+    for upper in [false, true] {
+        w.scallops = Some(crate::solid::Scallops { upper, count: 12, rise });
+        let skin = whole(&w, &l, Depths::sheet(&l));
+        let strip = TAU * 58.5 * (80.0 - rise);
+        assert!((skin.area - strip - 12.0 * segment).abs() < 1e-3, "{}", skin.area);
+        // From the notches' line.
+        let middle = (strip * -0.5 * (80.0 - rise) + 12.0 * segment * from_chord) / (strip + 12.0 * segment);
+        let z = if upper { 80.0 - rise + middle } else { rise - middle };
+        assert!((skin.centre().z - z).abs() < 1e-4, "{} {z}", skin.centre().z);
+        assert!(skin.centre().x.abs() < 1e-6 && skin.centre().y.abs() < 1e-6);
+    }
+    // On the face farther out all is larger by the girth.
+    let face = whole(&w, &l, Depths::face(&l, 0.0));
+    let sheet = whole(&w, &l, Depths::sheet(&l));
+    assert!((face.area / sheet.area - 60.0 / 58.5).abs() < 1e-6);
 }

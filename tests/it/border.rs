@@ -481,3 +481,9 @@ fn what_cannot_be_is_said_where_it_is_written() {
     );
     says(TUBE, "border a on tube.seam { as: band, of: foam2, wide: 9 mm }", &["not-built-yet", "along a seam"]);
 }
+
+#[test]
+fn a_band_has_no_strip_behind_its_seam() {
+    let m = on(TUBE, "border a on tube.top { as: band, of: foam2, wide: 20 mm, seam: backed(wide: 20 mm) }");
+    assert_eq!(m.errors(), ["backed-by-its-part"], "{}", m.told());
+}

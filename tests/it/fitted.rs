@@ -165,7 +165,7 @@ fn a_place_shows_on_what_lies_over_its_part() {
     for spot in &mut solid.fitted.spots {
         assert!(spot.part == tube && spot.over.is_empty());
         if spot.name == "eye" {
-            spot.over.push(Over { part: over, strip: 0 });
+            spot.over.push(Over { part: over, strip: 0, rule: None });
         }
     }
     let (_, pieces) = made(&solid);
@@ -177,6 +177,31 @@ fn a_place_shows_on_what_lies_over_its_part() {
     // On the cover, as on the wall, a quarter of the way round its own neutral surface.
     let from = &self::piece(&pieces, "hide").places[0].from;
     assert!((from[1].1 - 46.0 * 0.5 * PI).abs() < 0.01, "{from:?}");
+}
+
+#[test]
+fn a_place_shows_on_the_band_it_lies_under() {
+    let text = |level: &str| {
+        format!(
+            "{TUBE}border collar on tube {{ as: band, of: foam2, wide: 60 mm, level: 120 mm }}
+border hem on tube.bottom {{ as: scallops, of: foam2, wide: 60 mm, every: 30 mm }}
+attachment eye on tube {{ as: ring, of: dee20, tab: webbing20, level: {level}, facing: right + 10 deg }}"
+        )
+    };
+    // The tab hangs 25 mm below its bar: from 100 to 125 all of it lies on the band, from 75 to 100 not, nor from 36 to
+    // 61 on the one with tongues, whose notches lie 7 mm below its rim at 60.
+    for (level, shown) in [("125 mm", vec!["collar"]), ("100 mm", vec![]), ("61 mm", vec![]), ("48 mm", vec!["hem"])] {
+        let (_, pieces) = made(&good(&text(level)));
+        let on: Vec<&str> =
+            pieces.pieces.iter().filter(|p| p.name != "tube" && !p.places.is_empty()).map(|p| &*p.name).collect();
+        assert_eq!(on, shown, "{level}");
+        assert_eq!(piece(&pieces, "tube").places.len(), 1);
+    }
+    // On the band a quarter of the way round less ten degrees, along its own neutral surface; and up from its rim.
+    let (_, pieces) = made(&good(&text("125 mm")));
+    let place = &piece(&pieces, "collar").places[0];
+    assert!((place.from[1].1 - 46.0 * (0.5 * PI + PI / 18.0)).abs() < 0.01, "{:?}", place.from);
+    assert!((place.from[0].1 - 25.0).abs() < 0.01, "{:?}", place.from);
 }
 
 #[test]

@@ -139,12 +139,13 @@ fn the_bracers_have_the_figures_of_their_brief() {
         assert_eq!(numbers, [1, 2, 3, 4, 5, 6]);
         near(figure(&holes[5]["along"]), 12.0 + 5.0 * asked.pitch, 1e-3, "last hole");
     }
-    // The brief's 1.19 m is the lace on the sheet with its tails; each of twelve holes takes 4 mm of foam more.
+    // The brief's 1.19 m is the lace on the sheet with its tails; each of twelve holes takes 4 mm of foam and 0.4 mm of
+    // lining more.
     let lace = &lacing["lace"];
     near(figure(&lace["over"]), asked.over(), 1e-3, "lace on the sheet");
     near((figure(&lace["over"]) + figure(&lace["tails"])) / 1000.0, 1.19, 0.005, "the brief's lace");
-    near(figure(&lace["through"]), 12.0 * 4.0, 1e-9, "through the foam");
-    near(figure(&lace["long"]), asked.over() + 48.0 + 500.0, 1e-3, "lace");
+    near(figure(&lace["through"]), 12.0 * 4.4, 1e-9, "through the foam and its lining");
+    near(figure(&lace["long"]), asked.over() + 52.8 + 500.0, 1e-3, "lace");
     assert_eq!((&lace["count"], &lace["buy"]["count"], &lace["buy"]["each"]), (&2.into(), &2.into(), &1500.0.into()));
     assert!(built.summary.contains("buy 2 laces of 1.5 m"), "{}", built.summary);
 }
@@ -197,7 +198,7 @@ fn the_flag_cases_back_is_laced() {
         near(figure(&holes[0]["along"]), 36.0, 1e-6, "ends");
     }
     assert_eq!(lacing["gap"], 0.0);
-    near(figure(&lacing["lace"]["through"]), 28.0 * 5.0, 1e-9, "through");
+    near(figure(&lacing["lace"]["through"]), 28.0 * 5.4, 1e-9, "through foam and twill");
 }
 
 /// A tube 100 wide of 5 foam: 45, 47.5 and 50 in radius on its inside, middle and outside; five pairs 40 apart, 10
@@ -366,6 +367,10 @@ fn said(shell: &str, lacing: &str) -> Vec<&'static str> {
 
 #[test]
 fn what_cannot_be_laced_is_told() {
+    let half = "shell tube { at 0 mm to 200 mm: circle(across: 100 mm), seam: open(gap: 30 mm) }";
+    let cone = "shell tube { at 0 mm: circle(across: 100 mm), at 200 mm: point }";
+    let bent = "shell tube { at 0 mm: circle(across: 100 mm), at 90 mm: circle(across: 120 mm), at 200 mm: circle(across: 100 mm) }";
+    let capped = "shell tube { at 0 mm to 200 mm: circle(across: 100 mm) }\ncap base on tube.bottom { fit: flush }";
     let lap = "shell tube { at 0 mm to 200 mm: circle(across: 100 mm), seam: lap }";
     for (shell, lacing, code) in [
         (TUBE, "tube.seam { of: cord2, holes: 4 mm, margin: 3 mm }", "tears-out"),
@@ -386,10 +391,13 @@ fn what_cannot_be_laced_is_told() {
         (TUBE, "tube.seam { of: cord2, holes: 4 mm, as: zigzag }", "not-laced"),
         (TUBE, "tube.seam { of: cord2, holes: 4 mm, as: whip }", "not-laced"),
         (TUBE, "tube.top { of: cord2, holes: 4 mm }", "not-laced"),
-        (TUBE, "[tube.top, tube.bottom] { of: cord2, holes: 4 mm, as: running }", "not-laced"),
+        (TUBE, "[tube.seam, tube.top] { of: cord2, holes: 4 mm, as: running }", "not-laced"),
         (lap, "tube.seam { of: cord2, holes: 4 mm }", "not-laced"),
-        (TUBE, "tube.edges { of: cord2, holes: 4 mm, as: zigzag }", "not-built-yet"),
-        (TUBE, "[tube.seam, tube.top] { of: cord2, holes: 4 mm }", "not-built-yet"),
+        (TUBE, "[tube.seam, tube.top] { of: cord2, holes: 4 mm }", "not-laced"),
+        (half, "tube.edges { of: cord2, holes: 4 mm, as: zigzag }", "not-laced"),
+        (cone, "tube.top { of: cord2, holes: 4 mm, as: whip }", "not-laced"),
+        (bent, "tube.edges { of: cord2, holes: 4 mm, every: 60 mm, as: zigzag }", "not-built-yet"),
+        (capped, "base.edges { of: cord2, holes: 4 mm, as: whip }", "not-built-yet"),
     ] {
         assert_eq!(said(shell, lacing), [code], "{lacing}");
     }
@@ -406,4 +414,105 @@ fn eyelets_are_counted_and_the_gap_is_a_fact() {
     let lump = &report["lumps"][0];
     assert_eq!((&lump["goods"], &lump["count"]), (&"eyelet5".into(), &8.into()));
     near(figure(&lump["mass"]), 8.0 * 0.6, 1e-9, "mass");
+}
+
+/// The lacing of a name in a report.
+fn lace<'a>(report: &'a Value, name: &str) -> &'a Value {
+    let all = report["lacings"].as_array().expect("lacings");
+    all.iter().find(|l| l["name"] == name).unwrap_or_else(|| panic!("no {name} in {all:?}"))
+}
+
+#[test]
+fn a_drum_is_laced_to_and_fro_between_its_rims_on_its_wall() {
+    // Twelve holes a rim, 30 degrees apart, those of one rim between those of the other: on the outside, of radius 100,
+    // each stretch goes half a pitch along, 100 π/12, and up from the edge to the other rim's hole, 90 mm; the first
+    // from hole to hole, 80 mm. Between, 23 times 10 mm back to the edge. 1 + 24 holes and 23 edges of 5 mm.
+    let report = made(
+        "shell drum { at 0 mm to 100 mm: circle(across: 200 mm) }
+         lacing l on drum.edges { as: zigzag, of: cord2, holes: 4 mm, count: 12, margin: 10 mm, tail: 0 mm }",
+    );
+    let l = lace(&report, "l");
+    assert_eq!(l["rows"].as_array().map(Vec::len), Some(2));
+    let half = 100.0 * std::f64::consts::PI / 12.0;
+    let over = num::hypot(half, 80.0) + 23.0 * (num::hypot(half, 90.0) + 10.0);
+    near(figure(&l["lace"]["over"]), over, 0.02, "over the wall");
+    near(figure(&l["lace"]["through"]), 48.0 * 5.0, 1e-6, "through it");
+}
+
+#[test]
+fn along_several_edges_goes_a_lace_along_each() {
+    let report = made(
+        "shell tube { at 0 mm to 60 mm: circle(across: 100 mm), seam: open(gap: 30 mm) }
+         lacing l on tube.edges { as: running, of: cord2, holes: 4 mm, ends: 22 mm }
+         shell cup { at 0 mm to 60 mm: circle(across: 100 mm) }
+         lacing m on [cup.top, cup.bottom] { as: whip, of: cord2, holes: 4 mm, count: 9 }",
+    );
+    let names: Vec<&str> =
+        report["lacings"].as_array().expect("lacings").iter().filter_map(|l| l["name"].as_str()).collect();
+    assert_eq!(names, ["l 1", "l 2", "l 3", "l 4", "m 1", "m 2"]);
+    let edges: Vec<String> = names.iter().map(|n| lace(&report, n)["rows"][0]["edge"].to_string()).collect();
+    assert_eq!(edges.iter().collect::<std::collections::BTreeSet<_>>().len(), 4, "{edges:?}");
+    // The same way round both rims of a tube: as long.
+    near(
+        figure(&lace(&report, "m 1")["lace"]["over"]),
+        figure(&lace(&report, "m 2")["lace"]["over"]),
+        1e-6,
+        "both rims",
+    );
+}
+
+#[test]
+fn a_lid_s_rim_is_laced_to_its_wall_in_pairs() {
+    let report = made(
+        "shell pouch { at 0 mm to 60 mm: circle(across: 100 mm) }
+         cap lid on pouch.top { fit: overlay, rim: 25 mm, loose: yes }
+         lacing l on [lid.bottom, pouch.bottom] { as: spiral, of: cord2, holes: 4 mm, count: 16 }",
+    );
+    let rows = lace(&report, "l")["rows"].as_array().expect("rows");
+    assert_eq!(rows.len(), 2);
+    assert!(rows.iter().all(|r| r["holes"].as_array().map(Vec::len) == Some(16)));
+}
+
+#[test]
+fn a_lace_passes_through_what_covers_and_lines_its_wall() {
+    let with = |more: &str| {
+        let report = made(&format!(
+            "stock hide2 {{ as: leather, thick: 2 mm, size: 600 mm by 900 mm }}
+             shell tube {{ at 0 mm to 200 mm: circle(across: 100 mm) }}
+             lacing l on tube.seam {{ as: spiral, of: cord2, holes: 4 mm, count: 8 }}\n{more}"
+        ));
+        let l = lace(&report, "l");
+        (figure(&l["lace"]["over"]), figure(&l["lace"]["through"]))
+    };
+    let bare = with("");
+    near(bare.1, 16.0 * 5.0, 1e-6, "two holes a pair");
+    let covered = with("cover skin on tube { of: hide2 }");
+    near(covered.1, 16.0 * 7.0, 1e-6, "and the cover");
+    let both = with("cover skin on tube { of: hide2, face: both }");
+    near(both.1, 16.0 * 9.0, 1e-6, "and the lining");
+    // A band over the two topmost pairs of eight: 176 mm in seven, 25.1 apart from 12 mm on.
+    let banded = with("border collar on tube.top { as: band, of: hide2, wide: 40 mm }");
+    near(banded.1, 16.0 * 5.0 + 4.0 * 2.0, 1e-6, "and the band");
+    near(covered.0, bare.0, 1e-9, "on the sheet's own faces");
+}
+
+#[test]
+fn holes_that_tear_out_are_told_whatever_else_is_wrong_with_their_wall() {
+    let built = |wall: &str| {
+        let text = format!(
+            "prop p {{ title: \"P\", of: foam5 }}\n{wall}\nlacing l on tube.seam {{ of: cord2, holes: 4 mm, margin: 3 mm }}\n"
+        );
+        let built = build(Folder::of(&text));
+        built.diagnostics.iter().map(|d| d.code.name()).collect::<Vec<_>>()
+    };
+    // A fault of its text, a fault of its shape, and one that names no sheet.
+    assert_eq!(built("shell tube { at 0 mm to 200 mm: circle(across: 100) }"), ["bare-number", "tears-out"]);
+    let wide = "shell tube { at 0 mm to 200 mm: circle(across: 20 mm), seam: open(gap: 90 mm) }";
+    assert!(built(wide).contains(&"tears-out"), "{:?}", built(wide));
+    assert_eq!(built("shell tube { at 0 mm to 200 mm: circle(across: 100 mm), of: foam55 }"), ["unknown-name"]);
+    // With room enough nothing is guessed at.
+    let text = "prop p { title: \"P\", of: foam5 }\nshell tube { at 0 mm to 200 mm: circle(across: 100) }\n\
+        lacing l on tube.seam { of: cord2, holes: 4 mm }\n";
+    let said: Vec<&str> = build(Folder::of(text)).diagnostics.iter().map(|d| d.code.name()).collect();
+    assert_eq!(said, ["bare-number"]);
 }

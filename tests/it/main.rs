@@ -28,6 +28,7 @@ mod pieces;
 mod plan;
 mod random;
 mod sabotage;
+mod scallops;
 mod schema;
 mod shape;
 mod support;

@@ -96,6 +96,72 @@ fn modules_import_strictly_lower_ranks() {
     assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
+/// What the audit may take from the kernel and from the library's floor: forms of points, paths, rules and sections,
+/// tolerances, the alphabet, arithmetic. Nothing that unrolls, walks, cuts, fits or integrates a wall: it has its own.
+const AUDIT_TAKES: &[&str] = &[
+    "geom::Vec2",
+    "geom::Vec3",
+    "geom::left_of",
+    "geom::unit",
+    "geom::tol",
+    "geom::path::Motion",
+    "geom::path::Path",
+    "geom::path::Seg",
+    "geom::section::Curve",
+    "geom::section::Section",
+    "geom::section::Support",
+    "geom::strip::Rule",
+    "geom::strip::Strip",
+    "geom::lettering::drawable",
+];
+
+/// The paths below `crate::` that a line names; of a list each.
+fn named(line: &str) -> Vec<String> {
+    let word = |c: char| c.is_alphanumeric() || c == '_' || c == ':';
+    let mut out = Vec::new();
+    for (at, _) in line.match_indices("crate::") {
+        let rest = &line[at + 7..];
+        let head: String = rest.chars().take_while(|c| word(*c)).collect();
+        match rest[head.len()..].strip_prefix('{').and_then(|list| list.split('}').next()) {
+            Some(list) => out.extend(list.split(',').map(|name| format!("{head}{}", name.trim()))),
+            None => out.push(head.trim_end_matches(':').to_owned()),
+        }
+    }
+    out
+}
+
+#[test]
+fn the_audit_takes_nothing_from_what_it_judges() {
+    let mut faults = Vec::new();
+    for file in rust_files("src/audit") {
+        if file.ends_with("audit/tests.rs") || file.iter().any(|p| p == "tests") {
+            continue;
+        }
+        let text = fs::read_to_string(&file).unwrap();
+        let text = text.split("#[cfg(test)]\nmod tests {").next().unwrap();
+        for line in text.lines().filter(|l| !l.trim_start().starts_with("//")) {
+            for name in named(line) {
+                let takes = |t: &&str| name == **t || name.starts_with(&format!("{t}::"));
+                let kernel = name.starts_with("geom") && !AUDIT_TAKES.iter().any(takes);
+                let phase = ["shape", "develop", "finish", "arrange", "paginate", "plan", "emit", "skin", "eval"]
+                    .iter()
+                    .any(|p| name == *p || name.starts_with(&format!("{p}::")));
+                if kernel || phase {
+                    faults.push(format!("{} takes {name}", file.display()));
+                }
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn a_list_of_imports_is_read_whole() {
+    assert_eq!(named("use crate::geom::{Vec2, Vec3};"), ["geom::Vec2", "geom::Vec3"]);
+    assert_eq!(named("let a = crate::geom::rim::Rim::new(x);"), ["geom::rim::Rim::new"]);
+    assert_eq!(named("use crate::{geom, num};"), ["geom", "num"]);
+}
+
 #[test]
 fn only_the_drawing_of_diagnostics_names_miette() {
     for file in rust_files("src") {

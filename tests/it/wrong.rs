@@ -7,7 +7,7 @@ use crate::support::checked;
 use tasset::diag::render::{Colour, drawn};
 
 /// The language brief's wrong file, with a prop round it and the walls its geometry speaks of. Its faults of parsing,
-/// of names, of values and of geometry, a lacing that tears out among them, come from one build; of plates that cannot move
+/// of names, of values and of geometry come from one build, a lacing that tears out of the faulty wall among them; of plates that cannot move
 /// that far it is said that they are not built yet.
 const WRONG: &str = r#"prop wrong { title: "A wrong file", of: foam5 }
 shell body {
@@ -17,7 +17,7 @@ shell body {
 cap base on body.botom { }
 finish body { of: acrylic }
 shell can { at 0 mm: circle(across: 90 mm), at 300 mm: circle(around: 30 cm) }
-lacing laces on can.seam { of: waxed_cord, holes: 4 mm, margin: 3 mm }
+lacing laces on body.seam { of: waxed_cord, holes: 4 mm, margin: 3 mm }
 let tall = lid_rim + 5 mm
 let lid_rim = tall / 10
 shell pipe on can { level: 12 cm, at 0 mm to 30 mm: circle(across: 110 mm) }
@@ -88,6 +88,20 @@ fn a_title_without_quotes_is_shown_with_them() {
         assert_eq!(c.errors(), ["wrong-value"]);
         assert!(c.told().contains(&format!("help: `title: \"{title}\"`")), "{}", c.told());
     }
+}
+
+#[test]
+fn a_misspelt_direction_gets_the_direction() {
+    for (word, meant) in [("bak", "back"), ("lefft", "left"), ("fornt", "front")] {
+        let c = checked(&format!(
+            "prop p {{ title: \"P\", of: foam5 }}\nshell a {{ at 0 mm to 60 mm: circle(across: 90 mm), facing: {word} + 5 deg }}\n"
+        ));
+        assert_eq!(c.errors(), ["unknown-name"]);
+        assert!(c.told().contains(&format!("`{meant}`")), "{}", c.told());
+    }
+    // A place is no direction, and where no place can stand none is offered.
+    let c = checked("prop p { title: \"P\", of: foam5 }\nlet x = botom\n");
+    assert!(!c.told().contains("`bottom`"), "{}", c.told());
 }
 
 #[test]

@@ -48,6 +48,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         facing,
         seam: Seam::Butt,
         holes: vec![hole],
+        scallops: None,
     };
     let part = |id, name: &str, body, pair, layer| Part {
         id,

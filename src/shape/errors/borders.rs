@@ -126,3 +126,49 @@ pub(in super::super) fn borders_meet(name: &str, head: Span, other: &str, first:
         .with_help("move one of them, or make it narrower")
         .with_note("bands lie side by side, and so do cords and beads; a cord may lie on a band")
 }
+
+pub(in super::super) fn scallops_too_small(name: &str, pitch: f64, least: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::ScallopsTooSmall, format!("the tongues of {name} are too narrow to cut"))
+        .with_label(span, format!("they come out {} wide", mm(pitch)))
+        .with_help(format!("`every: {}` or more", at_least(least)))
+        .with_repair(format!("every: {}", at_least(least)))
+        .with_note("5 mm, and eight times what the cutter takes away or its tip trails (common practice, no source)")
+}
+
+pub(in super::super) fn too_many_scallops(name: &str, n: f64, least: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::ScallopsTooSmall, format!("{name} has more tongues than anyone cuts"))
+        .with_label(span, format!("{n} of them in a row"))
+        .with_help(format!("`every: {}` or more", at_least(least)))
+        .with_repair(format!("every: {}", at_least(least)))
+}
+
+/// Taller than `share` of their width.
+pub(in super::super) fn scallops_too_steep(name: &str, rise: f64, pitch: f64, share: f64, span: Span) -> Diagnostic {
+    let most = at_most(share * pitch);
+    Diagnostic::error(Code::ScallopsTooTall, format!("the tongues of {name} are too tall for their width"))
+        .with_label(span, format!("{} tall and {} wide: no blade turns in the notch between them", mm(rise), mm(pitch)))
+        .with_help(format!("`rise: {most}` or less, or wider tongues: `every: {}`", at_least(rise / share)))
+        .with_repair(format!("rise: {most}"))
+}
+
+pub(in super::super) fn scallops_leave_no_strip(name: &str, rise: f64, wide: f64, left: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::ScallopsTooTall, format!("the tongues of {name} leave no strip to hang from"))
+        .with_label(span, format!("{} with tongues that are {} tall", mm(wide), mm(rise)))
+        .with_help(format!("`wide: {}` or more, or smaller tongues", at_least(rise + left)))
+        .with_repair(format!("wide: {}", at_least(rise + left)))
+}
+
+pub(in super::super) fn scallops_over_a_knee(name: &str, rise: f64, room: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::ScallopsTooTall, format!("the tongues of {name} would lie across a knee"))
+        .with_label(span, format!("they are {} tall, and the wall bends {} from their edge", mm(rise), mm(room)))
+        .with_help("smaller tongues, or a strip that ends farther from the wall's station")
+}
+
+/// Of a band or a cover.
+pub(in super::super) fn backed_by_its_part(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::BackedByItsPart, format!("there is no room behind the seam of {name}"))
+        .with_label(span, "a strip there would lift it off what it lies on")
+        .with_help("`seam: butt`, both sides glued down, or `seam: lap(overlap: 12 mm)`")
+        .with_repair("seam: butt")
+        .with_note("what lies on a part has that part behind its seam, which holds it as a strip would")
+}

@@ -87,10 +87,18 @@ pub(in crate::shape) fn laces_two_edges(name: &str, sort: &str, span: Span, targ
         .with_help("`as: whip` or `as: running` goes along one edge; two are a seam, or a list: `on [a.top, b.bottom]`")
 }
 
+pub(in crate::shape) fn laces_no_more(name: &str, sort: &str, n: usize, span: Span, target: Span) -> Diagnostic {
+    Diagnostic::error(Code::NotLaced, format!("{name} goes between two edges"))
+        .with_label(span, format!("`{sort}` runs to and fro between two"))
+        .with_label(target, format!("these are {n}"))
+        .with_help("name two of them, `on [a.top, b.bottom]`, and give the others a lacing of their own")
+        .with_note("`as: whip` and `as: running` go along as many edges as are named, a lace along each")
+}
+
 pub(in crate::shape) fn laces_one_edge(name: &str, sort: &str, span: Span, target: Span) -> Diagnostic {
     Diagnostic::error(Code::NotLaced, format!("{name} needs one edge"))
-        .with_label(span, format!("`{sort}` goes along a single edge"))
-        .with_label(target, "these are two")
+        .with_label(span, format!("`{sort}` goes along a free edge"))
+        .with_label(target, "these two meet")
         .with_help("`as: cross`, `as: ladder` or `as: spiral` draws two edges together")
 }
 

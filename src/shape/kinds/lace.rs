@@ -1,10 +1,11 @@
 //! The way of a lace through its holes, hole by hole, and its length.
 //!
-//! Where both rows are sides of one seam, and along one edge, the lace lies on the wall: from hole to hole by the
+//! Where both rows are edges of one wall, and along one edge, the lace lies on the wall: from hole to hole by the
 //! straight line on the flat of the face it runs on, an open seam's gap left open between the sides. Stiff goods and
 //! what is worn inside hold it out so; straight through the air it would be a little shorter. From one part to
-//! another it runs straight in space, on the face it comes out of. Through each hole it takes the sheet's thickness.
-//! Its own thickness is not counted.
+//! another it runs straight in space, on the face it comes out of. Through each hole it takes the thickness of the sheet
+//! and of the covers, linings and bands that lie there; its stretches are those on the sheet's own faces, from which
+//! cloth lifts it by less than a lace is drawn tight. Its own thickness is not counted.
 
 use super::super::laid::{Laid, Spot, on_flat};
 use super::lacing::{Drafted, Spec, wall_of};
@@ -46,8 +47,6 @@ const PARTS: u32 = 6;
 /// What the legs of a lace are measured on.
 pub(super) struct Legs<'a> {
     rows: Vec<Placed<'a>>,
-    /// Both rows are sides of one seam.
-    seam: bool,
 }
 
 /// One row on both faces of its part.
@@ -55,7 +54,8 @@ struct Placed<'a> {
     part: &'a Part,
     wall: &'a Wall,
     row: &'a Drafted,
-    thick: f64,
+    /// Of all that a hole goes through.
+    thick: Vec<f64>,
     /// Inside, outside.
     faces: [OnFace; 2],
 }
@@ -73,19 +73,21 @@ struct OnFace {
 
 impl<'a> Legs<'a> {
     /// `None` when a row has no wall.
-    pub(super) fn new(solid: &'a Solid, rows: &'a [Drafted], seam: bool) -> Option<Self> {
-        let placed = |row: &'a Drafted| {
+    /// `lying` says for each hole of each row how thick what lies inside and outside on the wall is there.
+    pub(super) fn new(solid: &'a Solid, rows: &'a [Drafted], lying: &[Vec<(f64, f64)>]) -> Option<Self> {
+        let placed = |(row, lying): (&'a Drafted, &Vec<(f64, f64)>)| {
             let part = &solid.parts[row.part.index()];
             let (wall, _) = wall_of(part)?;
             let (inner, outer) = (part.layers.first()?.inner, part.layers.last()?.outer);
             let faces = [on_face(part, wall, row, inner)?, on_face(part, wall, row, outer)?];
-            Some(Placed { part, wall, row, thick: outer - inner, faces })
+            let thick = lying.iter().map(|(inside, outside)| outer - inner + inside + outside).collect();
+            Some(Placed { part, wall, row, thick, faces })
         };
-        Some(Self { rows: rows.iter().map(placed).collect::<Option<_>>()?, seam })
+        Some(Self { rows: rows.iter().zip(lying).map(placed).collect::<Option<_>>()? })
     }
 
     fn thick(&self, at: At) -> f64 {
-        self.rows[at.0].thick
+        self.rows[at.0].thick[at.1]
     }
 
     /// Where a hole comes out on a face, in the prop.
@@ -104,15 +106,15 @@ impl<'a> Legs<'a> {
     fn leg(&self, from: At, over_edge: bool, to: At, face: Face) -> (f64, Vec<Vec3>) {
         let (a, b) = (&self.rows[from.0], &self.rows[to.0]);
         let (start, end) = (&a.faces[face as usize], &b.faces[face as usize]);
-        if from.0 != to.0 && !self.seam {
+        if a.part.id != b.part.id {
             let p = if over_edge { self.edge(from, face) } else { self.point(from, face) };
             let q = self.point(to, face);
             return (p.distance(q), vec![p, q]);
         }
         let p = if over_edge { start.edges[from.1] } else { start.holes[from.1] };
         // Round a closed edge the last hole's neighbour is the first, beyond the seam.
-        let goes_round = from.0 == to.0 && a.row.closed && from.1 + 1 == start.holes.len() && to.1 == 0;
-        let q = if goes_round { start.again } else { end.holes[to.1] };
+        let goes_round = a.row.closed && from.1 + 1 == start.holes.len() && to.1 == 0 && start.holes.len() > 1;
+        let q = if goes_round { end.again } else { end.holes[to.1] };
         let points = (0..=PARTS).map(|i| p + (q - p) * (f64::from(i) / f64::from(PARTS))).collect();
         (p.distance(q), a.line(face, points, goes_round))
     }

@@ -1,5 +1,5 @@
 //! `lacing`: rows of round holes along the sides of a seam or along rims, and the lace that is drawn through them
-//! (`lace`).
+//! (`lace`). Along edges one lace goes along each; between edges it goes between two.
 //!
 //! A row lies on the flat of the innermost layer, where its neutral surface is true: each hole's centre at `margin`
 //! from the edge, square to it, at one pitch along it. Of several layers the innermost has the least sheet beside a
@@ -8,9 +8,11 @@
 use super::super::known::Laced;
 use super::super::laid::{self, Near, Spot, on_flat};
 use super::super::{Shaper, errors, measure};
+use super::border::skin::Skin;
+use super::border::stack;
 use super::lace::{self, Legs};
-use super::place;
-use crate::design::{Anchor, Kind, Target};
+use super::lace_edges::{On, edges};
+use crate::design::{Anchor, Kind};
 use crate::eval::{Fields, Stop};
 use crate::fitted::{EdgeOf, GoodsOf, Lacing, Lump, Row, Run};
 use crate::geom::path::{Path, Seg};
@@ -20,6 +22,7 @@ use crate::solid::{Body, Claim, EdgeName, Hole, Layer, Part, Seam, Size, Wall};
 use crate::span::Span;
 
 /// The fields of a lacing, reckoned.
+#[derive(Clone)]
 pub(super) struct Spec {
     pub name: String,
     pub head: Span,
@@ -70,14 +73,6 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
     })
 }
 
-/// An edge of a shell that was built.
-#[derive(Clone, Copy, Debug)]
-struct On {
-    host: ThingId,
-    part: PartId,
-    edge: EdgeOf,
-}
-
 /// A hole of a row: where it is, where its edge is beside it, its place along the edge of its ring, and what is left
 /// of the nearest edge.
 #[derive(Clone, Copy, Debug)]
@@ -109,22 +104,46 @@ pub(super) struct Drafted {
 pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<(), Stop> {
     let target = shaper.design.thing(id).target.as_ref().ok_or(Stop::Skip)?;
     let spec = shaper.read(id, None, read)?;
-    let ons = edges(shaper, target, &spec)?;
+    let laced = match edges(shaper, target, &spec) {
+        Err(Stop::Skip) => {
+            // What it is on was left out: what its own figures tell is told all the same.
+            foretell(shaper, id);
+            return Err(Stop::Skip);
+        }
+        found => found?,
+    };
     if spec.hole <= LEAST {
         return Err(errors::no_width("hole", spec.hole, spec.hole_span).into());
     }
     goods(shaper, &spec)?;
-    let rows = rows(shaper, &spec, &ons)?;
-    for (row, on) in rows.iter().zip(&ons) {
-        room(shaper, &spec, row, on)?;
+    for (i, ons) in laced.iter().enumerate() {
+        let name = if laced.len() > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
+        lace_up(shaper, id, &Spec { name, ..spec.clone() }, ons)?;
+    }
+    Ok(())
+}
+
+/// One lace through the holes of one edge, or of two.
+fn lace_up(shaper: &mut Shaper<'_>, id: ThingId, spec: &Spec, ons: &[On]) -> Result<(), Stop> {
+    let rows = rows(shaper, spec, ons)?;
+    for (row, on) in rows.iter().zip(ons) {
+        room(shaper, spec, row, on)?;
     }
     let first = rows.first().ok_or(Stop::Skip)?;
-    let seam = matches!(first.edge, EdgeOf::SeamBegin);
-    let legs = Legs::new(&shaper.solid, &rows, seam).ok_or(Stop::Skip)?;
-    let way = lace::way(&spec, &rows, &legs);
+    let seam = rows.len() == 2 && matches!(first.edge, EdgeOf::SeamBegin);
+    let over: Vec<Vec<(f64, f64)>> = rows.iter().zip(ons).map(|(row, on)| lying(shaper, on, row)).collect();
+    if let ([one, other], false) = (rows.as_slice(), seam)
+        && one.part == other.part
+        && wall_of(&shaper.solid.parts[one.part.index()]).is_some_and(|w| w.0.rings.len() > 1)
+    {
+        let what = "a lacing from rim to rim over a wall that bends at a station";
+        return Err(errors::not_built_yet(what, spec.target).into());
+    }
+    let legs = Legs::new(&shaper.solid, &rows, &over).ok_or(Stop::Skip)?;
+    let way = lace::way(spec, &rows, &legs);
     let gap = gap(shaper, &rows, seam);
     let pair = shaper.solid.parts[first.part.index()].pair;
-    let listed = cut(shaper, id, &spec, &rows)?;
+    let listed = cut(shaper, id, spec, &rows)?;
     if let Some((eyelet, _)) = spec.eyelets {
         let at = rows.iter().flat_map(|row| row.holes.iter().map(|h| outside(shaper, row.part, &h.spot))).collect();
         let supply = shaper.supplied(eyelet).ok_or(Stop::Skip)?;
@@ -167,74 +186,53 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         over: way.over,
         through: way.through,
     });
-    shaper.known.laces.insert(id, Laced { across: gap.unwrap_or(0.0) });
+    shaper.known.laces.entry(id).or_insert(Laced { across: gap.unwrap_or(0.0) });
     Ok(())
 }
 
-/// The edges a target names, and that they can be laced so.
-fn edges(shaper: &Shaper<'_>, target: &Target, spec: &Spec) -> Result<Vec<On>, Stop> {
-    let not_yet = |what: &str| Stop::from(errors::not_built_yet(what, target.span));
-    let mut ons = Vec::new();
-    for anchor in &target.anchors {
-        let part = shaper.design.thing(anchor.thing);
-        if part.kind != Kind::Shell {
-            return Err(not_yet(&format!("a lacing on the edge of a {}", kind_word(part.kind))));
-        }
-        let host = place::built(shaper, anchor, target.span)?;
-        let (shell, wall) = place::host_wall(shaper, host)?;
-        let part = shell.part;
-        let on = |edge: EdgeOf| On { host, part, edge };
-        match anchor.edge {
-            Some("seam") => {
-                if target.anchors.len() > 1 {
-                    return Err(not_yet("a lacing on a seam and another edge"));
-                }
-                let open = match wall.seam {
-                    Seam::Butt => false,
-                    Seam::Open(_) => true,
-                    Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => {
-                        let host = shaper.design.thing(host).name.to_string();
-                        return Err(errors::seam_is_glued(&spec.name, &host, target.span, shell.seam.span).into());
-                    }
-                };
-                match spec.sort {
-                    "running" | "whip" => {
-                        return Err(errors::laces_one_edge(&spec.name, spec.sort, spec.sort_span, target.span).into());
-                    }
-                    "zigzag" if !open => {
-                        return Err(errors::laces_a_gap(&spec.name, spec.sort_span, shell.seam.span).into());
-                    }
-                    _ => {}
-                }
-                ons.extend([on(EdgeOf::SeamBegin), on(EdgeOf::SeamEnd)]);
-            }
-            Some(edge @ ("bottom" | "top")) => {
-                let top = edge == "top";
-                if if top { shell.closed_top } else { shell.closed_bottom } {
-                    let host = shaper.design.thing(host).name.to_string();
-                    return Err(errors::no_edge_to_lace(&spec.name, &host, target.span).into());
-                }
-                ons.push(on(if top { EdgeOf::Top } else { EdgeOf::Bottom }));
-            }
-            _ => return Err(not_yet("a lacing along every edge of a part")),
-        }
+/// What lies on a wall at each hole of a row: how thick on its inside and on its outside. A lace passes through it.
+fn lying(shaper: &mut Shaper<'_>, on: &On, row: &Drafted) -> Vec<(f64, f64)> {
+    let nothing = vec![(0.0, 0.0); row.holes.len()];
+    let Ok(skin) = Skin::wall_of(shaper, on.host, on.part) else { return nothing };
+    let outside = stack::on_wall(shaper, &skin, None);
+    // A lid's rim is not lined.
+    let lined = shaper.known.shells.contains_key(&on.host);
+    let design = shaper.design;
+    let covers = shaper.raised.get(&on.host).cloned().unwrap_or_default();
+    let mut inside = 0.0f64;
+    for id in covers.into_iter().filter(|id| lined && design.thing(*id).kind == Kind::Cover) {
+        let thick = shaper.read(id, None, |fields| {
+            let lines = matches!(fields.maybe_word("face")?, Some("inside" | "both"));
+            if lines { super::super::goods::stands(design, fields, "of") } else { Ok(0.0) }
+        });
+        // What is wrong with it is said where it is built.
+        inside = inside.max(thick.unwrap_or(0.0));
     }
-    match (ons.len(), spec.sort) {
-        (0, _) => Err(Stop::Skip),
-        (1, "running" | "whip") | (2, "cross" | "ladder" | "spiral" | "zigzag") => Ok(ons),
-        (1, _) => Err(errors::laces_two_edges(&spec.name, spec.sort, spec.sort_span, target.span).into()),
-        (2, _) => Err(errors::laces_one_edge(&spec.name, spec.sort, spec.sort_span, target.span).into()),
-        _ => Err(not_yet("a lacing over more than two edges")),
-    }
+    let there = |rank: u8, z: f64| {
+        let feet = outside.iter().map(|(_, f)| f).filter(|f| f.rank == rank && f.low < z && z < f.high);
+        feet.filter(|f| rank == 0 || f.wall).map(|f| f.thick).fold(0.0, f64::max)
+    };
+    row.holes.iter().map(|h| (inside, there(0, h.spot.z) + there(1, h.spot.z))).collect()
 }
 
-fn kind_word(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Cap => "cap",
-        Kind::Dome => "dome",
-        Kind::Plate => "plate",
-        Kind::Keel => "keel",
-        _ => "part",
+/// A lacing on what was left out: that its holes lie too near to their edge follows from its own figures.
+pub(in super::super) fn foretell(shaper: &mut Shaper<'_>, id: ThingId) {
+    let Ok(spec) = shaper.read(id, None, read) else { return };
+    let Some(target) = &shaper.design.thing(id).target else { return };
+    for anchor in &target.anchors {
+        let Ok(of) = shaper.read(anchor.thing, None, |fields| fields.things("of")) else { continue };
+        let sorts: Option<Vec<&'static str>> =
+            of.iter().map(|a| shaper.known.sheets.get(&a.thing).map(|s| s.stock.sort)).collect();
+        let Some(sorts) = sorts else { continue };
+        let Some(&sheet) = sorts.first() else { continue };
+        let advised = (2.0 * spec.hole).max(if sorts.contains(&"foam") { 10.0 } else { 0.0 });
+        let left = spec.margin - 0.5 * spec.hole;
+        if spec.hole > LEAST && left < spec.hole - NEAR {
+            let field = Some("margin");
+            let torn = errors::Torn { hole: spec.hole, centre: spec.margin, left, advised, sheet, field };
+            shaper.faults.push(errors::tears_out(&torn, spec.margin_span));
+            return;
+        }
     }
 }
 

@@ -8,6 +8,7 @@ mod copy;
 pub(super) mod cover;
 pub(super) mod finish;
 mod lace;
+mod lace_edges;
 pub(super) mod lacing;
 mod lid;
 pub(super) mod opening;

@@ -151,7 +151,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
 
     let part = shaper.next_part();
     let tall = placed.last().map_or(0.0, |s| s.z);
-    let body = Wall { strips, rings, facing: joined.facing, seam: joined.seam, holes: Vec::new() };
+    let body = Wall { strips, rings, facing: joined.facing, seam: joined.seam, holes: Vec::new(), scallops: None };
     joints::of_wall(shaper, part, &body);
     claims(shaper, part, &spec, &placed, &joined, thick);
     shaper.solid.parts.push(Part {
@@ -345,7 +345,7 @@ fn back(
     let layers = shaper.layers(of, inner, bend);
     let part = shaper.next_part();
     let thick = layers.iter().map(|l| l.outer - l.inner).sum();
-    let wall = Wall { strips, facing, seam: Seam::Open(Gap::Leaves(wide)), holes: Vec::new(), ..body };
+    let wall = Wall { strips, facing, seam: Seam::Open(Gap::Leaves(wide)), holes: Vec::new(), scallops: None, ..body };
     shaper.solid.claims.push(Claim { part, origin: spec.span, size: Size::Thick { mm: thick } });
     shaper.solid.claims.push(Claim { part, origin: spec.span, size: Size::Gap(Gap::Leaves(wide)) });
     shaper.solid.parts.push(Part {

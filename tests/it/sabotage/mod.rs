@@ -147,6 +147,7 @@ on! {
     harms_of_a_pair_are_caught: "pair",
     harms_of_halves_are_caught: "halves",
     harms_of_a_band_are_caught: "band",
+    harms_of_scallops_are_caught: "scallops",
     harms_of_grain_are_caught: "grain",
     harms_of_what_is_fitted_are_caught: "fitted",
     harms_of_a_cover_are_caught: "cover",

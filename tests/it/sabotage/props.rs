@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 20] = [
+pub const ALL: [(&str, &str); 21] = [
     (
         "cover",
         "shell body { at 0 mm: circle(across: 110 mm), at 90 mm: circle(across: 150 mm) }
@@ -103,6 +103,11 @@ pub const ALL: [(&str, &str); 20] = [
         "shell body { at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
          opening port on body { shape: circle(across: 12 mm), level: 100 mm, facing: left + 20 deg }
          border collar on body.top { as: band, of: foam, wide: 45 mm, rise: 6 mm, seam: butt(facing: right) }",
+    ),
+    (
+        "scallops",
+        "shell body { pair: mirrored, at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
+         border hem on body.top { as: scallops, of: foam, wide: 45 mm, every: 40 mm, rise: 14 mm, seam: butt(facing: right) }",
     ),
     (
         "grain",

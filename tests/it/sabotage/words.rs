@@ -385,3 +385,15 @@ fn plates_and_walls_are_both_spoilt() {
     assert_eq!(made.pieces.pieces.iter().filter(plate).count(), 2);
     assert!(made.pieces.pieces.iter().flat_map(|p| &p.marks).all(|m| m.operation != Operation::Cut));
 }
+
+pub fn note_tongues(made: &Made) -> Vec<Case> {
+    let mut cases = Vec::new();
+    for (i, piece) in made.pieces.pieces.iter().enumerate() {
+        for (k, _) in piece.edges.iter().enumerate().filter(|(_, n)| n.bevel.contains(" tongues")) {
+            cases.push(on_piece(made, i, &[Check::Claim], "key of", move |p| {
+                p.edges[k].bevel = p.edges[k].bevel.replace("; ", "; 1");
+            }));
+        }
+    }
+    cases
+}

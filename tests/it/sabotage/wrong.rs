@@ -191,3 +191,34 @@ pub fn seam(made: &Made) -> Vec<Case> {
         }
     })
 }
+
+/// With what a row of tongues is changed to.
+fn tongues(made: &Made, change: fn(&mut Wall)) -> Vec<Case> {
+    const CHECKS: &[Check] = &[Check::Landing, Check::Claim, Check::Coverage];
+    let any = made.solid.parts.iter().any(|p| matches!(&p.body, Body::Wall(w) if w.scallops.is_some()));
+    let Some(other) = any.then(|| {
+        let mut changed = made.solid.clone();
+        walls(&mut changed).filter(|w| w.scallops.is_some()).for_each(change);
+        Made::of(changed)
+    }) else {
+        return Vec::new();
+    };
+    let Some(other) = other else { return Vec::new() };
+    vec![case("all", CHECKS, "", move |m| *m = Made { solid: m.solid.clone(), ..other.clone() })]
+}
+
+pub fn tongue_more(made: &Made) -> Vec<Case> {
+    tongues(made, |w| w.scallops.iter_mut().for_each(|s| s.count += 1))
+}
+
+pub fn tongue_taller(made: &Made) -> Vec<Case> {
+    tongues(made, |w| w.scallops.iter_mut().for_each(|s| s.rise += 0.3))
+}
+
+pub fn tongue_over(made: &Made) -> Vec<Case> {
+    tongues(made, |w| w.scallops.iter_mut().for_each(|s| s.upper = !s.upper))
+}
+
+pub fn tongues_out(made: &Made) -> Vec<Case> {
+    tongues(made, |w| w.scallops = None)
+}

@@ -1,18 +1,21 @@
 //! A band: a wall of its own between two heights of its host's, over what lies below it. Past an edge the host's
 //! surface is carried on straight. On an open wall it ends where that does.
 
+use super::super::super::laid::{self, Near, Spot, on_flat};
 use super::super::super::{Shaper, errors, joints, known, measure, seam, wall};
 use super::rows::Row;
 use super::skin::{Skin, clipped};
-use super::{Laid, stack};
+use super::{Laid, scallops, stack};
+use crate::design::Face;
 use crate::eval::Stop;
+use crate::fitted::{self, Ground, Over};
 use crate::geom::strip::{Rule, Strip};
 use crate::num;
-use crate::solid::{Body, Claim, Gap, Hole, Part, Rim, Ring, Seam, Size, Wall};
+use crate::solid::{Body, Claim, Gap, Hole, Part, Rim, Ring, Scallops, Seam, Size, Wall};
 
 /// Builds one row; gives its length on its measured face.
 pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Result<f64, Stop> {
-    let Row::Strip { from, lower, to, upper } = row else { return Err(Stop::Skip) };
+    let Row::Strip { from, lower, to, upper, tongues_above } = row else { return Err(Stop::Skip) };
     let (spec, skin) = (laid.spec, laid.skin);
     let of = spec.sheets(shaper)?;
     let thick = shaper.thickness(&of, spec.of_span)?;
@@ -36,8 +39,7 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
         Seam::Open(gap(skin, 0.5 * (from + to), neutral))
     } else {
         if let Seam::Backed(_) = spec.seam.seam {
-            let what = "a strip behind the seam of a band";
-            return Err(errors::not_built_yet(what, spec.seam.span).into());
+            return Err(errors::borders::backed_by_its_part(laid.name, spec.seam.span).into());
         }
         seam::check(&spec.seam, &strips, neutral)?;
         spec.seam.seam
@@ -54,14 +56,19 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
         })
         .collect();
     wall::check(&strips, &rings, inner, inner + thick).map_err(|_| no_room())?;
-    let body = Wall { strips, rings, facing: own, seam: closing, holes: Vec::new() };
+    let mut body = Wall { strips, rings, facing: own, seam: closing, holes: Vec::new(), scallops: None };
+    if let Some(upper) = tongues_above {
+        body.scallops = Some(scallops::of(shaper, laid, &body, neutral, upper)?);
+    }
     let part = shaper.next_part();
     joints::of_wall(shaper, part, &body);
     let long = long(&body, 0.5 * (from + to), (neutral, measured));
     let mut add = |origin, size| shaper.solid.claims.push(Claim { part, origin, size });
     add(spec.of_span, Size::Thick { mm: thick });
     // Over a knee its rings meet in a mitre, where each face has a width of its own.
-    if body.rings.len() == 1 {
+    if let Some(Scallops { count, rise, .. }) = body.scallops {
+        add(spec.wide_span, Size::Scallops { count, rise, wide: spec.wide, facing: skin.opposite(), depth: measured });
+    } else if body.rings.len() == 1 {
         add(spec.wide_span, Size::Wide { facing: skin.opposite(), depth: measured, mm: spec.wide });
     }
     match body.seam {
@@ -103,8 +110,7 @@ pub(in super::super::super) fn pierce(shaper: &mut Shaper<'_>) {
             let last = wall.strips.len() - 1;
             let strip = wall.strips.iter().position(|s| hole.z <= s.heights().1).unwrap_or(last);
             let (z0, z1) = wall.strips[strip].heights();
-            let ((h0, k0), (h1, k1)) = (hole.rule.support_at(z0, 0.0), hole.rule.support_at(z1, 0.0));
-            let rule = Rule { phi: hole.rule.phi, h0, k0, h1, k1, z0, z1 };
+            let rule = rule_between(&hole.rule, (z0, z1));
             let size = Size::Hole {
                 hole: wall.holes.len(),
                 level: hole.z,
@@ -116,6 +122,49 @@ pub(in super::super::super) fn pierce(shaper: &mut Shaper<'_>) {
             wall.holes.push(Hole { strip, rule, ..hole });
         }
     }
+}
+
+/// The rule of a wall between a strip's planes of another height.
+fn rule_between(rule: &Rule, (z0, z1): (f64, f64)) -> Rule {
+    let ((h0, k0), (h1, k1)) = (rule.support_at(z0, 0.0), rule.support_at(z1, 0.0));
+    Rule { phi: rule.phi, h0, k0, h1, k1, z0, z1 }
+}
+
+/// How a place stays clear of the rims of a band that shows it, mm.
+const CLEAR: f64 = 0.3;
+
+/// A band that a place on its wall lies under wholly, so that it is shown there too.
+pub(in super::super::super) fn shows(band: &Part, spot: &fitted::Spot) -> Option<Over> {
+    let (Body::Wall(wall), Ground::Wall { rule, z, .. }) = (&band.body, spot.on) else { return None };
+    if spot.face == Face::Inside {
+        return None;
+    }
+    let strip = wall.strips.iter().position(|s| s.heights().0 < z && z < s.heights().1)?;
+    let rule = rule_between(&rule, wall.strips[strip].heights());
+    let ring = wall.rings.iter().position(|r| r.strips.contains(&strip))?;
+    let layer = band.layers.last()?;
+    let here = Spot { ring, strip, rule, z };
+    let clear = on_flat(wall, ring, layer, layer.neutral, |laid| {
+        let motion = laid.set(&here)?;
+        let outline = spot.outline.moved(&motion);
+        let steps = (outline.length() / CLEAR).ceil().clamp(8.0, 4000.0);
+        let mut points = Vec::new();
+        let mut i = 0.0;
+        while i < steps {
+            points.extend(outline.at_length(outline.length() * i / steps).map(|p| p.0));
+            i += 1.0;
+        }
+        // Its middle lies on the band: while its outline comes near no rim, all of it does.
+        let near = |which: Near| match which {
+            Near::Begin | Near::End => None,
+            Near::Lower => Some(CLEAR + wall.scalloped(ring, false).map_or(0.0, |s| s.rise)),
+            Near::Upper => Some(CLEAR + wall.scalloped(ring, true).map_or(0.0, |s| s.rise)),
+        };
+        let rims = laid.edges();
+        let mut rims = rims.iter().filter_map(|(which, chain)| near(*which).map(|least| (least, chain)));
+        Some(rims.all(|(least, chain)| points.iter().all(|p| laid::distance(chain, *p) > least)))
+    });
+    (clear == Some(true)).then_some(Over { part: band.id, strip, rule: Some(rule) })
 }
 
 /// What an open wall's seam leaves out of a surface that lies on it: the same directions, or what lies between its

@@ -36,7 +36,7 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
             push(shaper, laid, (&strip, Some(wide), "strip"), (long, spare, &drawn));
             Ok(long)
         }
-        Sort::Cord | Sort::Band => {
+        Sort::Cord | Sort::Band | Sort::Scallops => {
             let goods = laid.spec.goods(shaper)?;
             let below = below(laid, row, 2, goods.thick);
             let depth = laid.skin.outer + below + 0.5 * goods.thick;

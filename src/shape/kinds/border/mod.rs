@@ -4,11 +4,12 @@
 mod band;
 mod line;
 pub(in super::super) mod rows;
+mod scallops;
 pub(in super::super) mod skin;
 mod spec;
 pub(in super::super) mod stack;
 
-pub(in super::super) use band::pierce;
+pub(in super::super) use band::{pierce, shows};
 
 use super::super::known::Border;
 use super::super::{Shaper, errors};
@@ -42,7 +43,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
             let name = if rows > 1 { format!("{} {number}", one.spec.name) } else { one.spec.name.clone() };
             let course = Laid { id, name: &name, spec: &one.spec, skin: &one.skin, lying: &one.lying };
             let long = match one.spec.sort {
-                Sort::Band => band::build(shaper, &course, *row)?,
+                Sort::Band | Sort::Scallops => band::build(shaper, &course, *row)?,
                 Sort::Cord | Sort::Binding | Sort::Piping | Sort::Beads | Sort::Wrap => {
                     line::build(shaper, &course, *row)?
                 }

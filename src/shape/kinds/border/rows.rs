@@ -14,7 +14,8 @@ use crate::solid::Rim;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Row {
     /// A strip of the wall: the heights of its planes on the measured face and how it is cut there.
-    Strip { from: f64, lower: Rim, to: f64, upper: Rim },
+    /// Scallops hang from the upper rim or from the lower one.
+    Strip { from: f64, lower: Rim, to: f64, upper: Rim, tongues_above: Option<bool> },
     /// A line round the wall.
     Line { z: f64, level: bool },
     /// A line up the wall along its seam, or along one side of an open one.
@@ -64,8 +65,8 @@ pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f6
         (_, Course::Side { .. } | Course::Seam) => {
             Err(errors::not_built_yet(&format!("{} along a seam", spec.sort.said()), spec.head).into())
         }
-        (Sort::Band, Course::Round) => banded_at(spec, skin, level(spec, skin)?),
-        (Sort::Band, Course::Edge { upper }) => match spec.level {
+        (Sort::Band | Sort::Scallops, Course::Round) => banded_at(spec, skin, level(spec, skin)?),
+        (Sort::Band | Sort::Scallops, Course::Edge { upper }) => match spec.level {
             Some(_) => banded_at(spec, skin, level(spec, skin)?),
             None => banded_on(spec, skin, upper, below + skin.depth(spec.measured, thick)),
         },
@@ -154,15 +155,17 @@ fn banded_on(spec: &Spec, skin: &Skin, upper: bool, depth: f64) -> Result<Vec<Ro
     // A square cut through the measured face at height z leaves depth d at z − d sin α.
     let start = if own == Rim::Level { edge + depth * sine } else { edge };
     let out = if upper { 1.0 } else { -1.0 };
+    // They point away from the edge, into the wall.
+    let tongues_above = (spec.sort == Sort::Scallops).then_some(!upper);
     let strip = |i: f64| {
         let (far, near) = (spec.rise - i * spec.wide, spec.rise - (i + 1.0) * spec.wide);
         let (far_z, near_z) = (skin.up(start, out * far), skin.up(start, out * near));
         // Level with the edge it is cut as the edge is.
         let (far_z, rim) = if far == 0.0 { (edge, own) } else { (far_z, Rim::Square) };
         if upper {
-            Row::Strip { from: near_z, lower: Rim::Square, to: far_z, upper: rim }
+            Row::Strip { from: near_z, lower: Rim::Square, to: far_z, upper: rim, tongues_above }
         } else {
-            Row::Strip { from: far_z, lower: rim, to: near_z, upper: Rim::Square }
+            Row::Strip { from: far_z, lower: rim, to: near_z, upper: Rim::Square, tongues_above }
         }
     };
     Ok(numbers(spec).map(strip).collect())
@@ -181,9 +184,11 @@ fn banded_at(spec: &Spec, skin: &Skin, z: f64) -> Result<Vec<Row>, Stop> {
             return Err(past(spec, skin, !upper, by, 2.0 * (half - by)));
         }
     }
+    // They hang down.
+    let tongues_above = (spec.sort == Sort::Scallops).then_some(skin.is_turned());
     let strip = |i: f64| {
-        let from = skin.up(z, i * spec.wide - half);
-        Row::Strip { from, lower: Rim::Square, to: skin.up(z, (i + 1.0) * spec.wide - half), upper: Rim::Square }
+        let (from, to) = (skin.up(z, i * spec.wide - half), skin.up(z, (i + 1.0) * spec.wide - half));
+        Row::Strip { from, lower: Rim::Square, to, upper: Rim::Square, tongues_above }
     };
     Ok(numbers(spec).map(strip).collect())
 }

@@ -78,7 +78,7 @@ impl Skin {
         Ok(Self { seam_span: shell.seam.span, ..skin })
     }
 
-    fn wall_of(shaper: &Shaper<'_>, host: ThingId, id: PartId) -> Result<Self, Stop> {
+    pub(in super::super::super) fn wall_of(shaper: &Shaper<'_>, host: ThingId, id: PartId) -> Result<Self, Stop> {
         let part = &shaper.solid.parts[id.index()];
         let Body::Wall(wall) = &part.body else { return Err(Stop::Skip) };
         let (first, last) = (part.layers.first().ok_or(Stop::Skip)?, part.layers.last().ok_or(Stop::Skip)?);
@@ -117,6 +117,11 @@ impl Skin {
 
     pub(super) fn is_open(&self) -> bool {
         matches!(self.wall.seam, Seam::Open(_))
+    }
+
+    /// Its bottom is its upper end.
+    pub(super) fn is_turned(&self) -> bool {
+        self.turned
     }
 
     /// The height of a level, and the level of a height.

@@ -17,6 +17,7 @@ pub(super) enum Sort {
     Binding,
     Piping,
     Beads,
+    Scallops,
     Wrap,
 }
 
@@ -28,6 +29,7 @@ impl Sort {
             "binding" => Self::Binding,
             "piping" => Self::Piping,
             "beads" => Self::Beads,
+            "scallops" => Self::Scallops,
             "wrap" => Self::Wrap,
             _ => return None,
         })
@@ -41,6 +43,7 @@ impl Sort {
             Self::Binding => "a binding",
             Self::Piping => "a piping",
             Self::Beads => "a row of beads",
+            Self::Scallops => "a row of scallops",
             Self::Wrap => "a wrap",
         }
     }
@@ -48,7 +51,7 @@ impl Sort {
     /// The sorts of stock and of supply it can be made of.
     fn takes(self) -> (&'static [&'static str], &'static [&'static str]) {
         match self {
-            Self::Band => (&["foam", "cloth", "leather", "card", "clear"], &[]),
+            Self::Band | Self::Scallops => (&["foam", "cloth", "leather", "card", "clear"], &[]),
             Self::Cord => (&[], &["cord", "lace", "wire", "elastic"]),
             Self::Binding => (&["cloth", "leather"], &["tape", "webbing", "elastic"]),
             Self::Piping => (&["cloth", "leather"], &["tape"]),
@@ -94,8 +97,13 @@ pub(super) struct Spec {
     pub rows_span: Span,
     pub wide: f64,
     pub wide_span: Span,
+    /// How far a band stands past its edge.
     pub rise: f64,
     pub rise_span: Span,
+    /// Of scallops: pitch, and from notch to tip.
+    pub every: f64,
+    pub every_span: Span,
+    pub tongue: Option<f64>,
     pub tuck: f64,
     pub gap: f64,
     pub gap_span: Span,
@@ -129,8 +137,11 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         rows_span: fields.span("count"),
         wide: number(fields, "wide")?,
         wide_span: fields.span("wide"),
-        rise: number(fields, "rise")?,
+        rise: if sort == Sort::Band { number(fields, "rise")? } else { 0.0 },
         rise_span: fields.span("rise"),
+        every: number(fields, "every")?,
+        every_span: fields.span("every"),
+        tongue: if sort == Sort::Scallops { fields.maybe_number("rise")? } else { None },
         tuck: number(fields, "tuck")?,
         gap: number(fields, "gap")?,
         gap_span: fields.span("gap"),
@@ -143,7 +154,7 @@ impl Spec {
     /// The sheets of a band, proved to be sheets.
     pub(super) fn sheets(&self, shaper: &Shaper<'_>) -> Result<Vec<Anchor>, Stop> {
         for anchor in &self.of {
-            goods(shaper, self, anchor, Sort::Band.takes(), "a stock of foam, cloth, leather, card or clear sheet")?;
+            goods(shaper, self, anchor, self.sort.takes(), "a stock of foam, cloth, leather, card or clear sheet")?;
         }
         Ok(self.of.clone())
     }
@@ -163,7 +174,7 @@ impl Spec {
             Sort::Binding => "a supply of tape, webbing or elastic, or a stock of cloth or leather",
             Sort::Beads => "a supply of beads",
             Sort::Wrap => "a supply of tape, webbing, lace, elastic or cord, or a stock of foam, cloth or leather",
-            Sort::Band | Sort::Piping => "another",
+            Sort::Band | Sort::Scallops | Sort::Piping => "another",
         };
         goods(shaper, self, anchor, self.sort.takes(), wants)
     }
@@ -193,7 +204,7 @@ impl Spec {
     /// How far it stands proud of what it lies on.
     pub(super) fn thick(&self, shaper: &Shaper<'_>) -> Result<f64, Stop> {
         Ok(match self.sort {
-            Sort::Band => {
+            Sort::Band | Sort::Scallops => {
                 self.sheets(shaper)?;
                 shaper.thickness(&self.of, self.of_span)?
             }

@@ -99,7 +99,7 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         _ => None,
     };
     if let Some((Joined { seam: Seam::Backed(_), .. }, _)) = &seam {
-        return Err(errors::not_built_yet("a backed seam of a cover", seam_span).into());
+        return Err(errors::borders::backed_by_its_part(&thing.name.to_string(), seam_span).into());
     }
     Ok(Spec {
         name: thing.name.to_string(),
@@ -296,7 +296,7 @@ fn on_wall(
         }
     }
     let part = shaper.next_part();
-    let body = Wall { strips, rings, facing, seam, holes: Vec::new() };
+    let body = Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None };
     joints::of_wall(shaper, part, &body);
     let mut add = |origin: Span, size: Size| shaper.solid.claims.push(Claim { part, origin, size });
     add(spec.of_span, Size::Thick { mm: spec.thick });

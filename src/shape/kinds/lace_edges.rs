@@ -1,0 +1,106 @@
+//! Which edges a lacing goes along: those its target names, and whether it can be laced so there.
+
+use super::super::{Shaper, errors};
+use super::lacing::Spec;
+use super::place;
+use crate::design::{Anchor, Kind, Target};
+use crate::eval::Stop;
+use crate::fitted::EdgeOf;
+use crate::ids::{PartId, ThingId};
+use crate::solid::Seam;
+
+/// An edge of a shell, or of a lid's rim, that was built.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct On {
+    pub host: ThingId,
+    pub part: PartId,
+    pub edge: EdgeOf,
+}
+
+/// The edges a target names, and that they can be laced so: for each lace its two edges, or its one.
+pub(super) fn edges(shaper: &Shaper<'_>, target: &Target, spec: &Spec) -> Result<Vec<Vec<On>>, Stop> {
+    let not_yet = |what: &str| Stop::from(errors::not_built_yet(what, target.span));
+    let along = matches!(spec.sort, "running" | "whip");
+    let mut ons = Vec::new();
+    for anchor in &target.anchors {
+        let found = match shaper.design.thing(anchor.thing).kind {
+            Kind::Shell => of_shell(shaper, anchor, target, spec, along)?,
+            Kind::Cap => {
+                let Some(cap) = shaper.known.caps.get(&anchor.thing) else { return Err(Stop::Skip) };
+                if anchor.hand.is_some() {
+                    return Err(not_yet("a part on one of a pair only"));
+                }
+                match (cap.rim, anchor.edge) {
+                    // The disc closes its other end.
+                    (Some(part), Some("bottom" | "edges")) => {
+                        let edge = if cap.at_top { EdgeOf::Bottom } else { EdgeOf::Top };
+                        vec![On { host: anchor.thing, part, edge }]
+                    }
+                    (Some(_), Some("seam")) => return Err(not_yet("a lacing on the seam of a lid's rim")),
+                    _ => return Err(not_yet("a lacing along the disc of a cap")),
+                }
+            }
+            other => return Err(not_yet(&format!("a lacing on the edge of a {}", kind_word(other)))),
+        };
+        ons.extend(found);
+    }
+    match (ons.len(), along) {
+        (0, _) => Err(Stop::Skip),
+        (_, true) => Ok(ons.into_iter().map(|on| vec![on]).collect()),
+        (1, false) => Err(errors::laces_two_edges(&spec.name, spec.sort, spec.sort_span, target.span).into()),
+        (2, false) => Ok(vec![ons]),
+        (n, false) => Err(errors::laces_no_more(&spec.name, spec.sort, n, spec.sort_span, target.span).into()),
+    }
+}
+
+/// The edges of a shell that an anchor names.
+fn of_shell(shaper: &Shaper<'_>, anchor: &Anchor, target: &Target, spec: &Spec, along: bool) -> Result<Vec<On>, Stop> {
+    let host = place::built(shaper, anchor, target.span)?;
+    let (shell, wall) = place::host_wall(shaper, host)?;
+    let on = |edge: EdgeOf| On { host, part: shell.part, edge };
+    let open = matches!(wall.seam, Seam::Open(_));
+    let free = |top: bool| !(if top { shell.closed_top } else { shell.closed_bottom });
+    let name = || shaper.design.thing(host).name.to_string();
+    match anchor.edge {
+        Some("seam") => {
+            if matches!(wall.seam, Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_)) {
+                return Err(errors::seam_is_glued(&spec.name, &name(), target.span, shell.seam.span).into());
+            }
+            // Round an edge that meets another nothing goes.
+            if along && !open {
+                return Err(errors::laces_one_edge(&spec.name, spec.sort, spec.sort_span, target.span).into());
+            }
+            if spec.sort == "zigzag" && !open {
+                return Err(errors::laces_a_gap(&spec.name, spec.sort_span, shell.seam.span).into());
+            }
+            Ok(vec![on(EdgeOf::SeamBegin), on(EdgeOf::SeamEnd)])
+        }
+        Some(edge @ ("bottom" | "top")) => {
+            let top = edge == "top";
+            if !free(top) {
+                return Err(errors::no_edge_to_lace(&spec.name, &name(), target.span).into());
+            }
+            Ok(vec![on(if top { EdgeOf::Top } else { EdgeOf::Bottom })])
+        }
+        Some("edges") => {
+            let sides = if open { vec![on(EdgeOf::SeamBegin), on(EdgeOf::SeamEnd)] } else { Vec::new() };
+            let rims = [(false, EdgeOf::Bottom), (true, EdgeOf::Top)];
+            let all: Vec<On> = rims.into_iter().filter(|r| free(r.0)).map(|r| on(r.1)).chain(sides).collect();
+            if all.is_empty() {
+                return Err(errors::no_edge_to_lace(&spec.name, &name(), target.span).into());
+            }
+            Ok(all)
+        }
+        _ => Err(Stop::Skip),
+    }
+}
+
+fn kind_word(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Cap => "cap",
+        Kind::Dome => "dome",
+        Kind::Plate => "plate",
+        Kind::Keel => "keel",
+        _ => "part",
+    }
+}
