@@ -46,14 +46,20 @@ struct Stretch {
 }
 
 impl Curve<'_> {
-    fn point(&self, u: f64) -> Vec2 {
-        (self.at)(self.place(u)).0
-    }
-
     /// A place by one number: leg and share.
     fn place(&self, u: f64) -> Place {
         let leg = (u.max(0.0) as usize).min(self.walk.legs().len() - 1);
         Place { leg, t: u - leg as f64 }
+    }
+
+    /// The same within a stretch: where one leg ends and the next begins the curve may jump, and a number tells only
+    /// the next leg's start.
+    fn place_in(&self, (from, to): Span, u: f64) -> Place {
+        match u {
+            u if u <= number(from) => from,
+            u if u >= number(to) => to,
+            u => self.place(u),
+        }
     }
 
     /// What is cut of the curve between two places, in order. All of it where it nowhere turns back.
@@ -86,7 +92,7 @@ impl Curve<'_> {
     /// The start and the end of a closed curve cut at their crossing: it may begin anywhere on what runs back.
     fn close(&self, kept: &mut Vec<Span>) {
         while let (Some(&last), Some(&first)) = (kept.last(), kept.first()) {
-            if (self.point(number(last.1)) - self.point(number(first.0))).length() < tol::SAME {
+            if ((self.at)(last.1).0 - (self.at)(first.0).0).length() < tol::SAME {
                 return;
             }
             let (a, b, found) = self.crossing(last, first);
@@ -178,8 +184,10 @@ impl Curve<'_> {
     /// Where on a stretch the curve crosses a line.
     fn on_line(&self, (from, to): Span, line: &Seg) -> Option<Place> {
         let way = (line.b - line.a).normalize_or_zero();
-        let u = num::root(number(from), number(to), 1e-13, |u| way.perp_dot(self.point(u) - line.a))?;
-        Some(self.place(u))
+        let u = num::root(number(from), number(to), 1e-13, |u| {
+            way.perp_dot((self.at)(self.place_in((from, to), u)).0 - line.a)
+        })?;
+        Some(self.place_in((from, to), u))
     }
 
     /// The places at which the end of one stretch crosses the start of a later one.
@@ -187,28 +195,28 @@ impl Curve<'_> {
         let way = (self.ahead)(before.1).normalize_or_zero();
         let (a0, a1) = (number(before.0), number(before.1));
         let (b0, b1) = (number(after.0), number(after.1));
-        let origin = self.point(a1);
-        let x = |u: f64| (self.point(u) - origin).dot(way);
-        let y = |u: f64| way.perp_dot(self.point(u) - origin);
-        let (start, end) = (x(b0), 0.0);
+        let origin = (self.at)(before.1).0;
+        let off = |span: Span, u: f64| (self.at)(self.place_in(span, u)).0 - origin;
+        let x = |span: Span, u: f64| off(span, u).dot(way);
+        let y = |span: Span, u: f64| way.perp_dot(off(span, u));
+        let (start, end) = (x(after, b0), 0.0);
         if start >= end - tol::SAME {
             return (before.1, after.0, Found::Crossing);
         }
         // Both run on along `way` near the crossing, from `start` up to 0: steps until they have passed these ends.
-        let a_low = reach(a1, a0, |u| x(u) <= start);
-        let b_high = reach(b0, b1, |u| x(u) >= end);
-        let (low, high) = (start.max(x(a_low)), end.min(x(b_high)));
-        let on = |from: f64, to: f64, at: f64| root(from, to, |u| x(u) - at);
-        let pair = |at: f64| (on(a_low, a1, at), on(b0, b_high, at));
+        let a_low = reach(a1, a0, |u| x(before, u) <= start);
+        let b_high = reach(b0, b1, |u| x(after, u) >= end);
+        let (low, high) = (start.max(x(before, a_low)), end.min(x(after, b_high)));
+        let on = |span: Span, from: f64, to: f64, at: f64| root(from, to, |u| x(span, u) - at);
+        let pair = |at: f64| (on(before, a_low, a1, at), on(after, b0, b_high, at));
         let apart = |at: f64| {
             let (a, b) = pair(at);
-            y(a) - y(b)
+            y(before, a) - y(after, b)
         };
         let (at_low, at_high) = (apart(low), apart(high));
         let crosses = (at_low < 0.0) != (at_high < 0.0);
-        // What passes itself by goes over where it comes nearest.
-        let nearest = if at_low.abs() < at_high.abs() { low } else { high };
-        let (a, b) = pair(if crosses { root(low, high, apart) } else { nearest });
+        // What passes itself by goes over half-way.
+        let (a, b) = pair(if crosses { root(low, high, apart) } else { 0.5 * (low + high) });
         let found = match (crosses, low > start + tol::SAME, high < end - tol::SAME) {
             (true, ..) => Found::Crossing,
             (false, true, true) => Found::Short { before: a1 - a0 < b1 - b0 },
@@ -216,7 +224,7 @@ impl Curve<'_> {
             (false, false, true) => Found::Short { before: false },
             (false, false, false) => Found::None,
         };
-        (self.place(a), self.place(b), found)
+        (self.place_in(before, a), self.place_in(after, b), found)
     }
 }
 
