@@ -358,7 +358,7 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
             let about = About::Bevel(cut.edge.name);
             marks.push(Mark { operation: Operation::Bevel, path: path.clone(), about });
         }
-        marks.extend(marks::notches(cut, &outline));
+        marks.extend(marks::notches(cut, &outline, &panel.holes));
     }
     let number = |hole: usize| match &part.body {
         Body::Wall(wall) => wall.holes.get(hole).and_then(|h| h.number),
