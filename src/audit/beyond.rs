@@ -8,7 +8,7 @@ use crate::piece::{About, Piece, Run, Split};
 use crate::solid::{EdgeName, Rim, Seam};
 use crate::verdict::Check;
 
-use super::laid::{Hints, Laid};
+use super::laid::Laid;
 use super::measure::{self, to_chain};
 use super::report::{FIT, LANDING, Most, Report};
 
@@ -17,6 +17,20 @@ fn off_cut(piece: &Piece, split: &Split, run: &Run) -> f64 {
     let left = crate::geom::left_of(split.along.normalize_or_zero());
     let flat = measure::path_undone(&piece.from_flat, &run.path);
     measure::samples(&flat, 5.0, 1e-3).iter().map(|p| (*p - split.at).dot(left).abs()).fold(0.0, f64::max)
+}
+
+/// Whether a run is the cut between halves.
+pub fn is_cut(piece: &Piece, run: &Run) -> bool {
+    cut_runs(piece).any(|r| core::ptr::eq(r, run))
+}
+
+/// Where the seam's line under a lap or tabs ends on the cut between halves, on the piece.
+pub fn seam_at_cut(piece: &Piece) -> Option<Vec2> {
+    let split = piece.split?;
+    let left = crate::geom::left_of(split.along.normalize_or_zero());
+    let off = |p: &Vec2| (measure::undone(&piece.from_flat, *p) - split.at).dot(left).abs();
+    let lines = piece.marks.iter().filter(|m| m.about == About::Lap);
+    lines.flat_map(|m| [m.path.start(), m.path.end()]).flatten().find(|p| off(p) <= LANDING)
 }
 
 /// The runs along which a half was cut from the other.
@@ -64,7 +78,7 @@ fn lap(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
         // It ends in the point, on no parallel to the seam; how far it reaches is measured all the same.
         return;
     }
-    let (begin, end) = laid.sides[0];
+    let (_, end) = laid.sides[0];
     let rims = [false, true].map(|upper| {
         let line = if upper { laid.cut.1 } else { laid.cut.0 };
         match super::scallops::expected(laid, upper) {
@@ -72,23 +86,29 @@ fn lap(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
             None => laid.expected(upper, line).iter().map(|p| p.1).collect::<Vec<_>>(),
         }
     });
+    let mut crossings = [None, None];
     let (mut most, mut far) = (Most::default(), 0.0f64);
     for piece in group {
         for run in added(piece) {
             let mut hints = [0, 0];
-            let mut beyond = Hints::default();
-            for (p, landed) in laid.landed_path(&piece.from_flat, &run.path) {
+            for (p, landed) in laid.landed_beyond(&piece.from_flat, &run.path) {
                 let out = end.right(p);
-                // On a wide cone the lap's flat lies nearer to the wall's beginning, which comes round to it, than to the
-                // end that it goes on from: a point of it is looked for where it lies behind the beginning.
-                let behind = begin.at + begin.up * end.up.dot(p - end.at) + measure::right_of(begin.up) * out;
-                let landed = if out > LANDING { laid.land(behind, &mut beyond) } else { landed };
                 let mut off = (out - wide).abs();
                 if off <= LANDING {
                     far = far.max(end.up.dot(p - end.at).abs());
                 }
                 for (rim, hint) in rims.iter().zip(&mut hints) {
                     off = off.min(to_chain(landed.space, rim, hint, LANDING));
+                }
+                if off > LANDING && out > LANDING {
+                    // Beside a place where the rim crosses itself its generatrices do so too, here as at the beginning.
+                    for upper in [false, true] {
+                        let line = if upper { laid.cut.1 } else { laid.cut.0 };
+                        let lap = crossings[usize::from(upper)].get_or_insert_with(|| laid.crossings(upper, line));
+                        if let Some(there) = lap.land(laid, upper, laid.carried(0, p)) {
+                            off = off.min(there.off);
+                        }
+                    }
                 }
                 // At the seam itself either end of the wall will do.
                 most.add(if out.abs() <= LANDING { 0.0 } else { off }, p);

@@ -102,6 +102,8 @@ pub struct Folded {
     pub twist: (f64, f64),
     /// The worst distance of a generatrix's ends from the wall's own rule of the same normal, mm, and the place.
     pub strayed: (f64, f64),
+    /// The shares of the way up between which the wall is there.
+    there: (f64, f64),
     /// Cells that run backwards, as when seen from the wrong side.
     pub backward: usize,
 }
@@ -113,8 +115,10 @@ struct Node {
 }
 
 impl Folded {
-    /// Folds the generatrices of one strip; `None` when there are not two of them.
-    pub fn new(round: &Round, rulings: &[&Ruling], depth: f64) -> Option<Self> {
+    /// Folds the generatrices of one strip; `None` when there are not two of them. `there` are the
+    /// shares of the way up between which the wall is there: past a rim that is cut short of its station its faces may
+    /// have closed, and its generatrices cross.
+    pub fn new(round: &Round, rulings: &[&Ruling], depth: f64, there: (f64, f64)) -> Option<Self> {
         let mut nodes: Vec<Node> = Vec::with_capacity(rulings.len());
         let mut strayed = (0.0, 0.0);
         for r in rulings {
@@ -132,7 +136,7 @@ impl Folded {
             return None;
         }
         let fine = refined(round, &nodes, depth);
-        Some(hinged(round, &fine, depth, strayed))
+        Some(hinged(round, &fine, (depth, there), strayed))
     }
 
     /// Where a point of the flat lies, searched from `hint`, or everywhere without one.
@@ -167,7 +171,8 @@ impl Folded {
         let mut best = (f64::INFINITY, 0);
         for (i, c) in self.cells.iter().enumerate() {
             let ab = c.head0 - c.foot0;
-            let s = ((p - c.foot0).dot(ab) / ab.length_squared()).clamp(-0.2, 1.2);
+            // Drawn on beyond a cone's point, a generatrix would pass near what lies on the other side of it.
+            let s = ((p - c.foot0).dot(ab) / ab.length_squared()).clamp(self.there.0, self.there.1);
             let d = (p - c.foot0 - ab * s).length_squared();
             if d < best.0 {
                 best = (d, i);
@@ -392,7 +397,7 @@ fn between(known: &[(f64, Vec2)], i: usize, s: f64) -> Vec2 {
     place
 }
 
-fn hinged(round: &Round, nodes: &[Node], depth: f64, strayed: (f64, f64)) -> Folded {
+fn hinged(round: &Round, nodes: &[Node], (depth, there): (f64, (f64, f64)), strayed: (f64, f64)) -> Folded {
     let (z0, z1) = round.heights;
     let first = round.generatrix(nodes[0].w);
     let mut origin = first.at(z0, depth);
@@ -420,7 +425,7 @@ fn hinged(round: &Round, nodes: &[Node], depth: f64, strayed: (f64, f64)) -> Fol
             right3: up3.cross(normal),
             normal,
         };
-        let ahead = (b.foot - a.foot).dot(cell.right0) + (b.head - a.head).dot(cell.right0);
+        let ahead = (b.foot - a.foot).lerp(b.head - a.head, 0.5 * (there.0 + there.1)).dot(cell.right0);
         backward += usize::from(ahead < -1e-6);
         origin = cell.space(b.foot);
         up3 = (cell.space(b.head) - origin).normalize();
@@ -435,5 +440,5 @@ fn hinged(round: &Round, nodes: &[Node], depth: f64, strayed: (f64, f64)) -> Fol
     let place = round.generatrix(last.w);
     let head = origin + up3 * (last.head - last.foot).length();
     let closure = (origin - place.at(z0, depth)).length().max((head - place.at(z1, depth)).length());
-    Folded { cells, depth, closure, twist, strayed, backward }
+    Folded { cells, depth, closure, twist, strayed, there, backward }
 }

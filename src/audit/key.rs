@@ -7,7 +7,7 @@ use crate::geom::{Vec3, tol};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::{About, EdgeNote, Piece};
-use crate::solid::{Body, EdgeName, EdgeRef, Rim, Seam, Solid};
+use crate::solid::{Body, EdgeName, EdgeRef, Gap, Rim, Seam, Solid};
 use crate::verdict::Check;
 
 use super::laid::Laid;
@@ -84,11 +84,25 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], r: &mut Report)
             _ if turned.is_some() => turned,
             Seam::Lap(mm) if edge == EdgeName::End => Some(format!("; laps {mm} mm ")),
             Seam::Tabs(mm) if edge == EdgeName::End => Some(format!("; glue tabs {mm} mm")),
+            Seam::Open(Gap::Leaves(_)) => short_of_point(laid, edge),
             _ => None,
         };
         edge_of(solid, here, truth, allowance.as_deref(), group, r);
     }
     cut_in_two(solid, group, r);
+}
+
+/// What is said of a backing strip's end that is cut before the wall's point.
+fn short_of_point(laid: &Laid<'_>, edge: EdgeName) -> Option<String> {
+    let (upper, rim) = match edge {
+        EdgeName::Lower => (false, laid.ring.lower),
+        EdgeName::Upper => (true, laid.ring.upper),
+        _ => return None,
+    };
+    let Rim::At(z) = rim else { return None };
+    let (bottom, top) = laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)].heights;
+    let by = if upper { top - z } else { z - bottom };
+    Some(format!("; ends {by:.1} mm short of the point"))
 }
 
 /// The key of a plate's pieces.

@@ -7,8 +7,9 @@ use crate::flat::Panel;
 use crate::geom::path::{Motion, Path};
 use crate::geom::{Vec2, Vec3};
 use crate::num;
-use crate::solid::{Layer, Ring, Seam};
+use crate::solid::{Layer, Rim, Ring, Seam};
 
+use super::crossings::Crossings;
 use super::fold::{Folded, Spot};
 use super::lines::{Line, View};
 use super::measure::{path_undone, right_of, samples};
@@ -25,9 +26,6 @@ const ENDS: f64 = 2.0;
 
 /// Within or outside a side for certain, mm.
 const FAR: f64 = 1e6;
-
-/// A point lies beside a crossing up to this far from it, mm: twice what may run back.
-const BESIDE: f64 = 2.5;
 
 /// Points of a line, each with its place.
 type Traced = Vec<(f64, Vec3)>;
@@ -94,7 +92,15 @@ impl<'a> Laid<'a> {
         let mut strips = Vec::with_capacity(ring.strips.len());
         for s in ring.strips.clone() {
             let rulings: Vec<_> = panel.rulings.iter().filter(|r| r.strip == s).collect();
-            strips.push(Folded::new(view.rounds.get(s)?, &rulings, layer.neutral)?);
+            let (z0, z1) = view.rounds.get(s)?.heights;
+            let short = |rim: Rim, share: f64| match rim {
+                Rim::Closed(z) | Rim::At(z) => ((z - z0) / (z1 - z0)).clamp(0.0, 1.0),
+                Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::Plane(_) | Rim::PlaneSquare(_) => share,
+            };
+            let below = if s == ring.strips.start { short(ring.lower, 0.0) } else { 0.0 };
+            let above = if s + 1 == ring.strips.end { short(ring.upper, 1.0) } else { 1.0 };
+            let there = (below.min(above), above);
+            strips.push(Folded::new(view.rounds.get(s)?, &rulings, layer.neutral, there)?);
         }
         if strips.is_empty() {
             return None;
@@ -138,32 +144,45 @@ impl<'a> Laid<'a> {
         (side(from), side(to))
     }
 
-    /// The place half-way between both sides.
-    pub fn middle(&self) -> f64 {
-        0.25 * (self.lower.0 + self.lower.1 + self.upper.0 + self.upper.1)
-    }
-
     /// How far a point of the wall, on the flat, lies within the panel's nearer side; negative outside.
     pub fn within(&self, strip: usize, w: f64, p: Vec2) -> f64 {
         self.within_sides(self.sides[strip], w, p)
     }
 
     fn within_sides(&self, (begin, end): (Side, Side), w: f64, p: Vec2) -> f64 {
-        let first = w < self.middle();
-        let (a, b) = if first { (self.lower.0, self.upper.0) } else { (self.lower.1, self.upper.1) };
-        let (a, b) = (a.min(b) - NEAR, a.max(b) + NEAR);
-        match (first, w < a, w > b) {
+        self.within_side(begin, false, w, p).min(self.within_side(end, true, w, p))
+    }
+
+    /// How far a point of the wall lies within one side. Where the generatrices fan out a side crosses many of them,
+    /// and a narrow panel may stand on quite other ones at its lower than at its upper rim: so each side is asked by the
+    /// generatrices that it crosses, and none by where the panel's middle is.
+    fn within_side(&self, side: Side, at_end: bool, w: f64, p: Vec2) -> f64 {
+        let (a, b) = if at_end { (self.lower.1, self.upper.1) } else { (self.lower.0, self.upper.0) };
+        let (before, behind) = (w < a.min(b) - NEAR, w > a.max(b) + NEAR);
+        match (at_end, before, behind) {
             // The flat of a wide cone comes round to its sides' lines again, far from the sides themselves.
-            (true, _, true) | (false, true, _) => FAR,
-            (true, true, _) | (false, _, true) => -FAR,
-            (true, ..) => begin.right(p),
-            (false, ..) => -end.right(p),
+            (false, true, _) | (true, _, true) => -FAR,
+            (false, _, true) | (true, true, _) => FAR,
+            (false, ..) => side.right(p),
+            (true, ..) => -side.right(p),
         }
     }
 
     /// Where a point of the flat lands. Beyond the last generatrix of a lapped wall begins the wall's beginning
     /// again.
     pub fn land(&self, p: Vec2, hints: &mut Hints) -> Landed {
+        let (strip, spot) = self.spot(p, hints);
+        if self.on_lap(strip, spot) {
+            let carried = self.carried(strip, p);
+            let mut hint = Some(0);
+            let spot = self.strips[strip].locate(carried, &mut hint);
+            return self.landed(strip, spot, carried);
+        }
+        self.landed(strip, spot, p)
+    }
+
+    /// The strip that a point of the flat lies on, and where on it.
+    fn spot(&self, p: Vec2, hints: &mut Hints) -> (usize, Spot) {
         hints.0.resize(self.strips.len(), None);
         let mut best: Option<(f64, usize, Spot)> = None;
         for (i, folded) in self.strips.iter().enumerate() {
@@ -174,23 +193,34 @@ impl<'a> Laid<'a> {
             }
         }
         let (_, strip, spot) = best.expect("a laid panel has a strip");
-        let folded = &self.strips[strip];
-        if matches!(self.view.wall.seam, Seam::Lap(_)) && spot.beyond > 1e-4 && spot.cell + 1 == folded.cells.len() {
-            let (begin, end) = self.sides[strip];
-            let (q, r) = (p - end.at, right_of(begin.up));
-            let carried = begin.at + begin.up * q.dot(end.up) + r * q.dot(right_of(end.up));
-            let mut hint = Some(0);
-            let spot = folded.locate(carried, &mut hint);
-            return self.landed(strip, spot, carried);
-        }
-        self.landed(strip, spot, p)
+        (strip, spot)
+    }
+
+    /// Whether a spot lies beyond the last generatrix of a lapped wall.
+    fn on_lap(&self, strip: usize, spot: Spot) -> bool {
+        let last = spot.cell + 1 == self.strips[strip].cells.len();
+        matches!(self.view.wall.seam, Seam::Lap(_)) && spot.beyond > 1e-4 && last
+    }
+
+    /// A point beyond the side where the wall ends, moved to where the wall begins again.
+    pub fn carried(&self, strip: usize, p: Vec2) -> Vec2 {
+        let (begin, end) = self.sides[strip];
+        let (q, r) = (p - end.at, right_of(begin.up));
+        begin.at + begin.up * q.dot(end.up) + r * q.dot(right_of(end.up))
     }
 
     /// The steepest way up the wall, on the flat, at a point of the flat.
     pub fn up_at(&self, p: Vec2) -> Vec2 {
         let landed = self.land(p, &mut Hints::default());
         let normal = self.view.rounds[self.ring.strips.start + landed.strip].generatrix(landed.w).normal;
-        self.strips[landed.strip].flat_direction(landed.w, Vec3::Z - normal * normal.z)
+        let up = self.strips[landed.strip].flat_direction(landed.w, Vec3::Z - normal * normal.z);
+        let (strip, spot) = self.spot(p, &mut Hints::default());
+        if !self.on_lap(strip, spot) {
+            return up;
+        }
+        // It is the beginning's, turned as the end's side stands to the beginning's.
+        let (begin, end) = self.sides[landed.strip];
+        end.up * up.dot(begin.up) + right_of(end.up) * up.dot(right_of(begin.up))
     }
 
     /// The way up in the middle of the first strip, halfway along both its rims together.
@@ -224,6 +254,12 @@ impl<'a> Laid<'a> {
     pub fn landed_path(&self, motion: &Motion, path: &Path) -> Vec<(Vec2, Landed)> {
         let flat = samples(&path_undone(motion, path), 2.0, 5e-4);
         self.landed_points(flat, Hints::default())
+    }
+
+    /// The same for the outline of what lies beyond the last generatrix.
+    pub fn landed_beyond(&self, motion: &Motion, path: &Path) -> Vec<(Vec2, Landed)> {
+        let flat = samples(&path_undone(motion, path), 2.0, 5e-4);
+        self.landed_points(flat, Hints(self.strips.iter().map(|s| Some(s.cells.len() - 1)).collect()))
     }
 
     /// The same for a path along a line of a rim. Where a wall is drawn together its generatrices crowd, so the search
@@ -347,15 +383,13 @@ impl<'a> Laid<'a> {
         if !matches!(self.view.wall.seam, Seam::Open(_)) {
             return w;
         }
-        let f = |w: f64| self.within(strip, w, self.strips[strip].flat(w, foot(w)));
+        let side = if at_end { self.sides[strip].1 } else { self.sides[strip].0 };
+        let f = |w: f64| self.within_side(side, at_end, w, self.strips[strip].flat(w, foot(w)));
         let round = &self.view.rounds[self.ring.strips.start + strip];
         let (from, to) = ((from - BEYOND).max(0.0), (to + BEYOND).min(round.end()));
         let places = if upper { self.upper } else { self.lower };
         let near = if at_end { places.1 } else { places.0 };
-        // A narrow panel may have both its sides near.
-        let middle = self.middle();
-        let (low, high) = if at_end { (middle, to) } else { (from, middle - 1e-9) };
-        num::bisect((near - NEAR).max(low), (near + NEAR).min(high), 1e-9, f).unwrap_or(w)
+        num::bisect((near - NEAR).max(from), (near + NEAR).min(to), 1e-9, f).unwrap_or(w)
     }
 
     /// Where a rim's edge at a depth ends.
@@ -387,7 +421,7 @@ impl<'a> Laid<'a> {
             let e = self.view.line(self.ring, upper, line, w, &self.layer);
             Point { w, foot: e.foot, space: e.foot, depth: e.depth }
         };
-        Crossings(real::cut(round, 5e-4, &at, &|p: &Point| strip.flat(p.w, p.foot)))
+        Crossings::new(real::cut(round, 5e-4, &at, &|p: &Point| strip.flat(p.w, p.foot)))
     }
 
     fn length_as_cut(&self, upper: bool, at: &dyn Fn(f64) -> Point) -> f64 {
@@ -407,20 +441,18 @@ impl<'a> Laid<'a> {
                 last.push((to, at(to).space));
             }
         } else {
-            // A seam that stands where the line runs back cuts off what lies beyond its own line.
+            // A seam that stands where the line runs back cuts off what lies beyond its own line, crossing or not.
             let (begin, finish) = self.sides[self.rim_strip(upper)];
             let within = |p: &(f64, Vec3)| begin.right(flat(&at(p.0)));
             let until = |p: &(f64, Vec3)| -finish.right(flat(&at(p.0)));
-            if let Some(first) = chains.first_mut() {
-                let near = first.iter().take_while(|p| p.0 < ENDS).count();
-                from_side(first, near, &within);
-            }
-            if let Some(last) = chains.last_mut() {
-                last.reverse();
-                let near = last.iter().take_while(|p| p.0 > round.end() - ENDS).count();
-                from_side(last, near, &until);
-                last.reverse();
-            }
+            from_side(&mut chains, &|w| w < ENDS, &within);
+            let turned = |chains: &mut Vec<Traced>| {
+                chains.reverse();
+                chains.iter_mut().for_each(|c| c.reverse());
+            };
+            turned(&mut chains);
+            from_side(&mut chains, &|w| w > round.end() - ENDS, &until);
+            turned(&mut chains);
         }
         // What retraces the flat is no part of the cut.
         const STEP: f64 = 1e-6;
@@ -449,20 +481,27 @@ impl<'a> Laid<'a> {
                 (end(false, self.cut.0, z0), end(true, self.cut.1, z1))
             };
             let sides = self.sides_of(i, reach);
-            let within = |w: f64, p: Vec3| self.within_sides(sides, w, folded.flat(w, p));
+            let within = |at_end: bool, w: f64, p: Vec3| {
+                self.within_side(if at_end { sides.1 } else { sides.0 }, at_end, w, folded.flat(w, p))
+            };
             let bar = |w: f64| {
                 let (low, high) = ends(w);
                 if !open {
                     return (low, high);
                 }
-                let (a, b) = (within(w, low), within(w, high));
-                let meet = || low + (high - low) * (a / (a - b));
-                match (a >= 0.0, b >= 0.0) {
-                    (true, true) => (low, high),
-                    (false, false) => (low, low),
-                    (true, false) => (low, meet()),
-                    (false, true) => (meet(), high),
+                // What both sides leave of the bar.
+                let (mut from, mut to) = (0.0, 1.0);
+                for at_end in [false, true] {
+                    let (a, b) = (within(at_end, w, low), within(at_end, w, high));
+                    match (a >= 0.0, b >= 0.0) {
+                        (true, true) => {}
+                        (false, false) => return (low, low),
+                        (true, false) => to = f64::min(to, a / (a - b)),
+                        (false, true) => from = f64::max(from, a / (a - b)),
+                    }
                 }
+                let at = |share: f64| low + (high - low) * share;
+                if from < to { (at(from), at(to)) } else { (low, low) }
             };
             let mut last: Option<(Vec3, Vec3)> = None;
             for c in &folded.cells {
@@ -470,17 +509,13 @@ impl<'a> Laid<'a> {
                 // runs along a generatrix lets the whole bar in at once.
                 let mut stops = Vec::new();
                 if open {
-                    for upper in [false, true] {
+                    for (upper, at_end) in [(false, false), (false, true), (true, false), (true, true)] {
                         let f = |w: f64| {
                             let (low, high) = ends(w);
-                            within(w, if upper { high } else { low })
+                            within(at_end, w, if upper { high } else { low })
                         };
-                        // A narrow panel may lie in one cell, both sides of it.
-                        let middle = self.middle().clamp(c.w0, c.w1);
-                        for (from, to) in [(c.w0, middle - 1e-9), (middle, c.w1)] {
-                            if let Some(w) = num::bisect(from, to, 1e-12, f) {
-                                stops.extend([w - 1e-9, w + 1e-9]);
-                            }
+                        if let Some(w) = num::bisect(c.w0, c.w1, 1e-12, f) {
+                            stops.extend([w - 1e-9, w + 1e-9]);
                         }
                     }
                     stops.retain(|w| *w > c.w0 && *w < c.w1);
@@ -507,42 +542,29 @@ impl<'a> Laid<'a> {
     }
 }
 
-/// Cuts the start of a chain, within its first `near` points, where it last comes in over a side: `within` tells how far
-/// a point lies within.
-fn from_side(chain: &mut Traced, near: usize, within: &dyn Fn(&(f64, Vec3)) -> f64) {
-    let Some(out) = chain[..near].iter().rposition(|p| within(p) < -1e-6) else { return };
-    let (Some(&p), Some(&q)) = (chain.get(out), chain.get(out + 1)) else { return };
+/// Cuts the start of chains, as far as their places are `near` it, where they last come in over a side: `within` tells
+/// how far a point lies within.
+fn from_side(chains: &mut Vec<Traced>, near: &dyn Fn(f64) -> bool, within: &dyn Fn(&(f64, Vec3)) -> f64) {
+    let mut last = None;
+    'search: for (i, chain) in chains.iter().enumerate() {
+        for (j, p) in chain.iter().enumerate() {
+            if !near(p.0) {
+                break 'search;
+            }
+            if within(p) < -1e-6 {
+                last = Some((i, j));
+            }
+        }
+    }
+    let Some((i, j)) = last else { return };
+    chains.drain(..i);
+    let chain = &mut chains[0];
+    let (Some(&p), Some(&q)) = (chain.get(j), chain.get(j + 1)) else {
+        chains.remove(0);
+        return;
+    };
     let (a, b) = (within(&p), within(&q));
     let share = a / (a - b);
     let at = (p.0 + (q.0 - p.0) * share, p.1 + (q.1 - p.1) * share);
-    chain.splice(..=out, [at]);
-}
-
-/// A line of a rim as it is cut, in chains that end where it crosses itself.
-pub struct Crossings(Vec<Vec<(f64, Vec3)>>);
-
-/// A point of the piece beside a crossing, landed on the generatrix of the nearest point of the line.
-pub struct Beside {
-    /// How far it lies off the line.
-    pub off: f64,
-    pub w: f64,
-    pub space: Vec3,
-    pub normal: Vec3,
-}
-
-impl Crossings {
-    /// Lands a point that lies beside a crossing; `None` for any other.
-    pub fn land(&self, laid: &Laid<'_>, upper: bool, p: Vec2) -> Option<Beside> {
-        let folded = &laid.strips[laid.rim_strip(upper)];
-        let inner = self.0.windows(2).flat_map(|c| c[0].last().into_iter().chain(c[1].first()));
-        let far = |&(w, foot): &(f64, Vec3)| folded.flat(w, foot).distance(p);
-        if !inner.clone().any(|end| far(end) < BESIDE) {
-            return None;
-        }
-        let (w, _) = self.0.iter().flatten().min_by(|a, b| far(a).total_cmp(&far(b)))?;
-        let (space, normal) = folded.at(*w, p);
-        let chains = self.0.iter().map(|c| c.iter().map(|q| q.1).collect::<Vec<Vec3>>());
-        let off = chains.map(|c| super::measure::to_chain(space, &c, &mut 0, 0.0)).fold(f64::INFINITY, f64::min);
-        Some(Beside { off, w: *w, space, normal })
-    }
+    chain.splice(..=j, [at]);
 }

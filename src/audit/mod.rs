@@ -7,6 +7,7 @@
 
 mod beyond;
 mod claims;
+mod crossings;
 mod errors;
 mod fold;
 mod joints;

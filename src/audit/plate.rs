@@ -91,17 +91,20 @@ impl<'a> Plane<'a> {
         self.traced(line).into_iter().map(|(_, p)| p).collect()
     }
 
+    /// One of the outline's lines on the flat. What runs back of it is found in the plate's own plane, where the wall's
+    /// directions hold.
     fn traced(&self, line: Line) -> Vec<(f64, Vec3)> {
         let at = |w: f64| {
-            let p = self.point(&self.round.generatrix(w), line);
-            Point { w, foot: self.flat(p).extend(0.0), space: p.extend(0.0), depth: 0.0 }
+            let p = self.point(&self.round.generatrix(w), line).extend(0.0);
+            Point { w, foot: p, space: p, depth: 0.0 }
         };
         let plane = |w: f64| {
             let g = self.round.generatrix(w);
             let out = g.normal.truncate().normalize_or_zero();
             (self.point(&g, line).extend(0.0), out.extend(0.0))
         };
-        real::points(&self.round, 5e-4, &at, &plane)
+        let points = real::points(&self.round, 5e-4, &at, &plane);
+        points.into_iter().map(|(w, p)| (w, self.flat(p.truncate()).extend(0.0))).collect()
     }
 
     /// Places round it with their points on the flat, on one of the outline's lines.

@@ -80,14 +80,24 @@ pub fn cut(round: &Round, tol: f64, at: &dyn Fn(f64) -> Point, flat: &dyn Fn(&Po
         out.extend(traced.iter().filter(|p| p.0 > done && p.0 < w.from).map(plain));
         let fine = between(&w.of(&traced, at), w.step, at);
         let places: Vec<Vec2> = fine.iter().map(flat).collect();
-        let crosses = |i: usize, j: usize| crossing(&places[i..=i + 1], &places[j..=j + 1]);
+        let back: Vec<bool> = fine.windows(2).map(|p| runs_back(round, &p[0], &p[1])).collect();
+        // What runs back lies along what runs on beside a cusp, and is cut off either way.
+        let crosses = |i: usize, j: usize| {
+            let on = !back[i] && !back[j];
+            if on { crossing(&places[i..=i + 1], &places[j..=j + 1]) } else { None }
+        };
         let steps = fine.len() - 1;
         let any = (0..steps).any(|i| (i + 2..steps).any(|j| crosses(i, j).is_some()));
-        if !any && let Some((i, j)) = nearest(round, &fine, &places) {
-            // It passes itself by: it goes on from where it comes nearest.
-            out.extend(fine[..=i].iter().map(|p| (p.w, p.space)));
-            chains.push(core::mem::take(&mut out));
-            out.extend(fine[j..].iter().map(|p| (p.w, p.space)));
+        let passes = if any { Vec::new() } else { passes(&back, &places) };
+        if !passes.is_empty() {
+            // It passes itself by: it goes over half-way.
+            let mut from = 0;
+            for (i, j) in passes {
+                out.extend(fine[from..=i].iter().map(|p| (p.w, p.space)));
+                chains.push(core::mem::take(&mut out));
+                from = j;
+            }
+            out.extend(fine[from..].iter().map(|p| (p.w, p.space)));
             done = w.to;
             continue;
         }
@@ -115,16 +125,33 @@ pub fn cut(round: &Round, tol: f64, at: &dyn Fn(f64) -> Point, flat: &dyn Fn(&Po
     chains
 }
 
-/// The points before and behind what runs back that lie nearest to each other on the flat.
-fn nearest(round: &Round, fine: &[Point], places: &[Vec2]) -> Option<(usize, usize)> {
-    let back = |i: &usize| {
-        let (a, b) = (&fine[*i], &fine[i + 1]);
-        (b.foot - a.foot).dot(round.generatrix(0.5 * (a.w + b.w)).tangent) < -1e-9
-    };
-    let first = (0..fine.len() - 1).find(back)?;
-    let last = (0..fine.len() - 1).rev().find(back)? + 1;
-    let pairs = (0..=first).flat_map(|i| (last..fine.len()).map(move |j| (i, j)));
-    pairs.min_by(|a, b| places[a.0].distance(places[a.1]).total_cmp(&places[b.0].distance(places[b.1])))
+fn runs_back(round: &Round, a: &Point, b: &Point) -> bool {
+    (b.foot - a.foot).dot(round.generatrix(0.5 * (a.w + b.w)).tangent) < -1e-9
+}
+
+/// For each part that runs back the points before and behind it that lie half-way between both ends of where the line
+/// passes itself by.
+fn passes(back: &[bool], places: &[Vec2]) -> Vec<(usize, usize)> {
+    // From the first point to the last of each.
+    let mut parts: Vec<(usize, usize)> = Vec::new();
+    for i in (0..back.len()).filter(|i| back[*i]) {
+        match parts.last_mut() {
+            Some(part) if part.1 == i => part.1 = i + 1,
+            _ => parts.push((i, i + 1)),
+        }
+    }
+    let mut out: Vec<(usize, usize)> = Vec::with_capacity(parts.len());
+    for (k, &(first, last)) in parts.iter().enumerate() {
+        let from = out.last().map_or(0, |p| p.1);
+        let to = parts.get(k + 1).map_or(back.len(), |next| next.0);
+        let (start, end) = (places[last], places[first]);
+        let way = (end - start).normalize_or_zero();
+        let middle = 0.5 * (start + end);
+        let off = |i: &usize| (places[*i] - middle).dot(way).abs();
+        let nearest = |range: core::ops::RangeInclusive<usize>| range.min_by(|a, b| off(a).total_cmp(&off(b)));
+        out.extend(nearest(from..=first).zip(nearest(last..=to)));
+    }
+    out
 }
 
 /// Where two steps cross, as shares of each.

@@ -287,7 +287,8 @@ impl Round {
         })
     }
 
-    /// The places between which the normal stands more than `half` away from the seam's direction.
+    /// The places between which the normal stands more than `half` away from the seam's direction; of a straight side
+    /// that faces just there, its middle.
     pub fn around(&self, half: f64) -> (f64, f64) {
         let (start, end) = (self.generatrix(0.0).phi, self.generatrix(self.end()).phi);
         let (mut from, mut to) = (0.0, self.end());
@@ -299,6 +300,13 @@ impl Round {
                 if a <= end - half && end - half <= b {
                     to = i as f64 + (end - half - a) / (b - a);
                 }
+            }
+        }
+        for (i, span) in self.spans.iter().enumerate() {
+            if let Span::Side { phi, .. } = *span {
+                let middle = i as f64 + 0.5;
+                from = if (phi - start - half).abs() <= 1e-9 { middle } else { from };
+                to = if (phi - end + half).abs() <= 1e-9 { middle } else { to };
             }
         }
         (from, to)
@@ -335,16 +343,23 @@ impl Round {
         sum.value()
     }
 
-    /// Points along the curve `f` from `a` to `b` so close that no chord stands off by more than `tol`.
+    /// Points along the curve `f` from `a` to `b` so close that no chord stands off by more than `tol`. Where a section
+    /// is flat in one point a line may run far, and back, while the normal hardly turns: the ends of spans are looked
+    /// at more and more closely.
     pub fn points(&self, a: f64, b: f64, tol: f64, f: &dyn Fn(f64) -> Vec3) -> Vec<(f64, Vec3)> {
         let mut out = vec![(a, f(a))];
         let mut from = a;
         for to in self.joints(a, b).chain([b]) {
             const PARTS: usize = 8;
+            let middle = 0.5 * (from + to);
+            let arc = matches!(self.spans[(middle.max(0.0) as usize).min(self.spans.len() - 1)], Span::Arc { .. });
+            let even = (1..PARTS).map(|i| i as f64 / PARTS as f64);
+            let closer = (1..=CLOSER).filter(|_| arc).map(|i| 0.5f64.powi(i) / PARTS as f64);
+            let ends = closer.clone().rev().chain(even).chain(closer.map(|s| 1.0 - s)).chain([1.0]);
             let mut w0 = from;
             let mut p0 = f(w0);
-            for i in 1..=PARTS {
-                let w1 = from + (to - from) * i as f64 / PARTS as f64;
+            for share in ends {
+                let w1 = from + (to - from) * share;
                 let p1 = f(w1);
                 fill(&mut out, (w0, p0), (w1, p1), tol, 16, f);
                 (w0, p0) = (w1, p1);
@@ -354,6 +369,9 @@ impl Round {
         out
     }
 }
+
+/// How often the ends of a span are halved.
+const CLOSER: i32 = 24;
 
 type Spot = (f64, Vec3);
 

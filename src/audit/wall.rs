@@ -455,31 +455,28 @@ pub fn seam_to_seam(piece: &Piece) -> Vec<Path> {
     let start = runs.iter().position(|r| r.edge.is_some() || r.turn.is_some()).unwrap_or(0);
     let mut out: Vec<Path> = Vec::with_capacity(runs.len());
     let mut end: Option<Vec2> = None;
-    let seams = piece.marks.iter().filter(|m| piece.split.is_some() && m.about == About::Lap);
-    let corners: Vec<Vec2> = seams.flat_map(|m| [m.path.start(), m.path.end()]).flatten().collect();
+    // A cut between halves that goes through a lap or a tab leaves the seam where the seam's own line ends on it.
+    let seam = super::beyond::seam_at_cut(piece);
+    // Runs of a lap or tabs, and of the cut, since the last that belongs to an edge.
+    let (mut added, mut cut) = (false, false);
     for i in 0..runs.len() {
         let run = &runs[(start + i) % runs.len()];
         let paths = match (run.edge, run.turn) {
             (Some(_), _) => vec![run.path.clone()],
             (None, Some(edge)) => super::turn::folds_in_order(piece, edge),
             (None, None) => {
-                // A cut that goes through a lap or a tab: from the seam line on it is a cut of the wall.
-                let on_it = |q: &Vec2| {
-                    measure::to_path(*q, &run.path) <= LANDING
-                        && [run.path.start(), run.path.end()].into_iter().flatten().all(|e| (e - *q).length() > LANDING)
-                };
-                match corners.iter().find(|q| on_it(q)) {
-                    Some(q) => vec![Path::polyline(&[*q, *q])],
-                    None => continue,
-                }
+                let is_cut = super::beyond::is_cut(piece, run);
+                (added, cut) = (added || !is_cut, cut || is_cut);
+                continue;
             }
         };
         for path in paths {
             if let (Some(a), Some(b)) = (end, path.start())
                 && a != b
             {
-                out.push(Path::polyline(&[a, b]));
+                out.push(chord(a, b, seam.filter(|_| added && cut)));
             }
+            (added, cut) = (false, false);
             end = path.end();
             out.push(path);
         }
@@ -487,9 +484,17 @@ pub fn seam_to_seam(piece: &Piece) -> Vec<Path> {
     if let (Some(a), Some(b)) = (end, out.first().and_then(Path::start))
         && a != b
     {
-        out.push(Path::polyline(&[a, b]));
+        out.push(chord(a, b, seam.filter(|_| added && cut)));
     }
     out
+}
+
+/// Straight from one point to another, by way of a third if there is one.
+fn chord(a: Vec2, b: Vec2, by: Option<Vec2>) -> Path {
+    match by {
+        Some(by) => Path::polyline(&[a, by, b]),
+        None => Path::polyline(&[a, b]),
+    }
 }
 
 /// A figure of fit.

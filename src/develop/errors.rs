@@ -102,14 +102,6 @@ pub fn gap_to_a_point(part: &Part, gap: f64) -> Diagnostic {
     .with_help("let the gap narrow with the wall: give it as a share of the girth, or as an angle: `gap: 25 %`")
 }
 
-/// A strip of one width behind the seam of a wall that runs to a point.
-#[must_use]
-pub fn backing_to_a_point(part: &Part) -> Diagnostic {
-    Diagnostic::error(Code::SeamTooWide, format!("the {} is wider than the wall at its point", part.name))
-        .with_label(part.origin, "this wall runs to a point, and the strip behind its seam is of one width")
-        .with_help("join the seam another way: `seam: lap`, or edge to edge: `seam: butt`")
-}
-
 /// A bend tighter than the sheet takes cold.
 #[must_use]
 pub fn bend_warm(part: &Part, radius: f64, stock: &Stock) -> Diagnostic {

@@ -75,10 +75,10 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
                 match gap {
                     Gap::Share(_) | Gap::Angle(_) => continue,
                     Gap::Over { length: 0.0, .. } => continue,
-                    Gap::Length(mm) | Gap::Over { length: mm, .. } => {
-                        diagnostics.push(errors::gap_to_a_point(part, mm))
+                    // A backing strip ends short of the point: `shape` sees to it.
+                    Gap::Length(mm) | Gap::Leaves(mm) | Gap::Over { length: mm, .. } => {
+                        diagnostics.push(errors::gap_to_a_point(part, mm));
                     }
-                    Gap::Leaves(_) => diagnostics.push(errors::backing_to_a_point(part)),
                 }
                 return false;
             }

@@ -18,6 +18,8 @@ const TAB_END: f64 = 60.0;
 const TAB_GAP: f64 = 3.0;
 /// The least free side of a tab, mm.
 const TAB_TOP: f64 = 3.0;
+/// Between a tab and what else of the flat lies beyond the seam, mm: as much as a knife needs to go round it.
+const TAB_CLEAR: f64 = 1.0;
 
 /// The runs and marks that stand in place of the End side.
 #[derive(Debug, Default)]
@@ -31,7 +33,7 @@ pub(super) struct Added {
 pub(super) enum NoRoom {
     /// The wall is shorter round than the overlap.
     Lap(f64),
-    /// The side is too short for a tab this wide.
+    /// The side, or what of it has room beyond it, is too short for a tab this wide.
     Tabs(f64),
 }
 
@@ -44,7 +46,7 @@ pub(super) fn added(cuts: &[Cut<'_>], i: usize, closed: &[EdgeName]) -> Result<A
     match cut.edge.allowance {
         Allowance::None => Ok(Added { runs: vec![run(Some(cut.edge.name), cut.path.clone())], marks: Vec::new() }),
         Allowance::Lap(overlap) => lap(cuts, cut, overlap, closed),
-        Allowance::Tabs(wide) => tabs(cut, wide),
+        Allowance::Tabs(wide) => tabs(cuts, cut, wide),
     }
 }
 
@@ -95,18 +97,31 @@ fn lap(cuts: &[Cut<'_>], end: &Cut<'_>, overlap: f64, closed: &[EdgeName]) -> Re
     Ok(added)
 }
 
-fn tabs(end: &Cut<'_>, wide: f64) -> Result<Added, NoRoom> {
+/// Tabs stand where there is room for them beyond the side. The flat of a wide cone comes nearly all the way round: toward
+/// its point both sides of the seam lie closer than a tab is wide, and the seam stays bare there.
+fn tabs(cuts: &[Cut<'_>], end: &Cut<'_>, wide: f64) -> Result<Added, NoRoom> {
     let (e0, e1) = (end.path.start().unwrap_or_default(), end.path.end().unwrap_or_default());
     let long = e0.distance(e1);
     let up = (e1 - e0).normalize_or_zero();
     let out = -left_of(up);
-    let slope = wide / num::tan(TAB_END.to_radians());
-    let least = 2.0 * slope + TAB_TOP;
-    let room = long - 2.0 * TAB_GAP;
-    if room < least {
-        let fits = (room - TAB_TOP) * 0.5 * num::tan(TAB_END.to_radians());
-        return Err(NoRoom::Tabs(fits.max(0.0)));
+    let slant = |wide: f64| wide / num::tan(TAB_END.to_radians());
+    let others: Vec<Vec<Vec2>> =
+        cuts.iter().filter(|c| c.edge.name != end.edge.name).map(|c| c.path.flattened(0.02)).collect();
+    let free = |wide: f64| {
+        let (from, to) = free_stretch(&others, (e0, up, long), wide + TAB_CLEAR);
+        (from.max(TAB_GAP), to.min(long - TAB_GAP))
+    };
+    let lacks = |wide: f64| {
+        let (from, to) = free(wide);
+        2.0 * slant(wide) + TAB_TOP - (to - from)
+    };
+    if lacks(wide) > 0.0 {
+        return Err(NoRoom::Tabs(num::bisect(0.0, wide, 1e-3, lacks).unwrap_or(0.0)));
     }
+    let slope = slant(wide);
+    let least = 2.0 * slope + TAB_TOP;
+    let (first, last) = free(wide);
+    let room = last - first;
     // About four times as long as wide, all alike.
     let want = (4.0 * wide).max(least);
     let n = ((room + TAB_GAP) / (want + TAB_GAP)).round().clamp(1.0, 200.0);
@@ -116,7 +131,7 @@ fn tabs(end: &Cut<'_>, wide: f64) -> Result<Added, NoRoom> {
     let mut at = e0;
     let mut i = 0.0;
     while i < n {
-        let from = e0 + up * (TAB_GAP + i * (base + TAB_GAP));
+        let from = e0 + up * (first + i * (base + TAB_GAP));
         let to = from + up * base;
         added.runs.push(run(Some(end.edge.name), Path { segs: vec![Seg::line(at, from)] }));
         let outline = Path::polyline(&[from, from + up * slope + out * wide, to - up * slope + out * wide, to]);
@@ -128,4 +143,56 @@ fn tabs(end: &Cut<'_>, wide: f64) -> Result<Added, NoRoom> {
     }
     added.runs.push(run(Some(end.edge.name), Path { segs: vec![Seg::line(at, e1)] }));
     Ok(added)
+}
+
+/// The longest stretch of a straight side (from `start` along `up`, `long`) beyond which nothing of the other edges lies
+/// within `wide`: every chord of theirs within that band blocks what of the side it lies beside.
+fn free_stretch(others: &[Vec<Vec2>], (start, up, long): (Vec2, Vec2, f64), wide: f64) -> (f64, f64) {
+    // The neighbouring edges begin on the side itself.
+    const BESIDE: f64 = 0.01;
+    let out = -left_of(up);
+    let mut blocked: Vec<(f64, f64)> = Vec::new();
+    for w in others.iter().flat_map(|line| line.windows(2)) {
+        let [a, b] = [w[0], w[1]].map(|p| ((p - start).dot(up), (p - start).dot(out)));
+        let (low, high) = if a.1 <= b.1 { (a, b) } else { (b, a) };
+        if high.1 < BESIDE || low.1 > wide {
+            continue;
+        }
+        let at = |off: f64| {
+            if high.1 - low.1 < 1e-12 { low.0 } else { low.0 + (high.0 - low.0) * (off - low.1) / (high.1 - low.1) }
+        };
+        let (p, q) =
+            if high.1 - low.1 < 1e-12 { (low.0, high.0) } else { (at(low.1.max(BESIDE)), at(high.1.min(wide))) };
+        blocked.push((p.min(q), p.max(q)));
+    }
+    blocked.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (mut best, mut from) = ((0.0, 0.0), 0.0);
+    for (a, b) in blocked.into_iter().chain([(long, long)]) {
+        let to = a.min(long);
+        if to - from > best.1 - best.0 {
+            best = (from, to);
+        }
+        from = f64::max(from, b);
+    }
+    best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_side_is_free_where_the_other_side_stands_off_it() {
+        // A cone's sides, 30° apart at the point: 15 mm beside it at 15/tan 30° from the point on.
+        let long = 100.0;
+        let other = [Vec2::ZERO, Vec2::new(long * 0.5, long * 0.75f64.sqrt())];
+        let side = (Vec2::ZERO, Vec2::Y, long);
+        let (from, to) = free_stretch(&[other.to_vec()], side, 15.0);
+        assert!((from - 15.0 / num::tan(num::PI / 6.0)).abs() < 1e-9 && to == long, "{from} {to}");
+        // Something in the middle leaves the longer part; what lies on the panel's own side does not count.
+        let post = [Vec2::new(8.0, 30.0), Vec2::new(8.0, 40.0)];
+        assert_eq!(free_stretch(&[post.to_vec()], side, 15.0), (40.0, long));
+        let own = [Vec2::new(-8.0, 30.0), Vec2::new(-8.0, 40.0)];
+        assert_eq!(free_stretch(&[own.to_vec()], side, 15.0), (0.0, long));
+    }
 }

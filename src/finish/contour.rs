@@ -115,10 +115,12 @@ fn bridged(path: &Path) -> Path {
 
 /// The same line without crumbs: rounding would turn steps as short as itself any way. Consecutive segments shorter
 /// than [`CRUMB`] become chords of about that length (a chord of 0.05 mm rises 0.0003 mm over a circle of 1 mm); what is
-/// left over at the end of such a stretch is taken up by its last chord, or by the next segment's beginning.
+/// left over at the end of such a stretch is taken up by its last chord, or by the next segment's beginning. A chord
+/// ends early where the line turns away from it: the tip of a cone has corners between crumbs.
 fn coarser(path: &Path) -> Path {
     let mut segs: Vec<Seg> = Vec::with_capacity(path.segs.len());
     let mut open: Option<Seg> = None;
+    let mut passed: Vec<Vec2> = Vec::new();
     for s in &path.segs {
         if s.length() >= CRUMB {
             let mut s = *s;
@@ -132,7 +134,18 @@ fn coarser(path: &Path) -> Path {
             segs.push(s);
             continue;
         }
-        let chord = Seg::line(open.map_or(s.a, |o| o.a), s.b);
+        let mut chord = Seg::line(open.map_or(s.a, |o| o.a), s.b);
+        if let Some(open) = open {
+            let turns = passed.iter().any(|p| crate::geom::fit::distance(&chord, *p) > 0.5 * LEFT_OVER);
+            if turns && open.a.distance(open.b) >= LEFT_OVER {
+                segs.push(open);
+                chord = Seg::line(s.a, s.b);
+            }
+        }
+        if chord.a == s.a {
+            passed.clear();
+        }
+        passed.push(s.b);
         if chord.a.distance(chord.b) >= CRUMB {
             segs.push(chord);
             open = None;

@@ -3,7 +3,18 @@
 use crate::diag::{Code, Diagnostic};
 use crate::geom::Vec2;
 use crate::geom::ring::RingFault;
+use crate::num;
 use crate::span::Span;
+
+/// A seam as it is written, where it faces now.
+fn seam(word: &str, size: &str, facing: f64) -> String {
+    let degrees = num::wrap(facing.to_degrees() + 180.0, 360.0) - 180.0;
+    let degrees = (degrees * 100.0).round() / 100.0 + 0.0;
+    // It faces backward when nothing is said.
+    let facing = if degrees.abs() == 180.0 { String::new() } else { format!("facing: {degrees} deg") };
+    let fields: Vec<&str> = [size, &facing].into_iter().filter(|f| !f.is_empty()).collect();
+    if fields.is_empty() { format!("seam: {word}") } else { format!("seam: {word}({})", fields.join(", ")) }
+}
 
 fn mm(x: f64) -> String {
     let x = (x * 10.0).round() / 10.0;
@@ -51,25 +62,28 @@ pub(super) fn piece_split(origin: Span, name: &str, stock: &str, sheet: &str, le
 }
 
 /// A lap longer than the wall is round.
-pub(super) fn lap_too_long(origin: Span, name: &str, overlap: f64, room: f64) -> Diagnostic {
+pub(super) fn lap_too_long(origin: Span, name: &str, overlap: f64, room: f64, facing: f64) -> Diagnostic {
     let most = (room * 0.9).floor().max(0.0);
     Diagnostic::error(Code::SeamTooWide, format!("the lap of {name} is longer than {name} is round"))
         .with_label(origin, format!("the seam laps {}, the wall is only {} round there", mm(overlap), mm(room)))
         .with_help(format!("a shorter lap: at most {}", mm(most)))
-        .with_repair(format!("seam: lap(overlap: {})", mm(most)))
+        .with_repair(seam("lap", &format!("overlap: {}", mm(most)), facing))
 }
 
 /// Tabs too wide for the side they stand on.
-pub(super) fn tabs_too_wide(origin: Span, name: &str, wide: f64, fits: f64) -> Diagnostic {
+pub(super) fn tabs_too_wide(origin: Span, name: &str, wide: f64, fits: f64, facing: f64) -> Diagnostic {
     let most = fits.floor();
     let d = Diagnostic::error(Code::TabsTooWide, format!("the seam of {name} is too short for its glue tabs"))
         .with_label(origin, format!("a tab {} wide with slanted ends finds no room on this seam", mm(wide)))
-        .with_note("tabs narrow at 60° towards their free side and leave 3 mm of seam bare at either end");
+        .with_note("tabs narrow at 60° towards their free side, leave 3 mm of seam bare at either end, and stand only where the flat leaves room beyond its side");
     if most >= 1.0 {
-        d.with_help(format!("narrower tabs: at most {}", mm(most)))
-            .with_repair(format!("seam: tabs(wide: {})", mm(most)))
+        d.with_help(format!("narrower tabs: at most {}", mm(most))).with_repair(seam(
+            "tabs",
+            &format!("wide: {}", mm(most)),
+            facing,
+        ))
     } else {
-        d.with_help("join it edge to edge: `seam: butt`").with_repair("seam: butt")
+        d.with_help("join it edge to edge: `seam: butt`").with_repair(seam("butt", "", facing))
     }
 }
 
@@ -95,11 +109,11 @@ pub(super) fn broken_outline(origin: Span, name: &str, fault: Fault) -> Diagnost
 }
 
 /// A lap, or tabs, that reach the other side of the flat.
-pub(super) fn allowance_meets_flat(origin: Span, name: &str, what: &str) -> Diagnostic {
+pub(super) fn allowance_meets_flat(origin: Span, name: &str, what: &str, facing: f64) -> Diagnostic {
     Diagnostic::error(Code::SeamTooWide, format!("the {what} of {name} would lie on {name} itself"))
         .with_label(origin, "laid flat it comes nearly all the way round")
         .with_help(format!("join it edge to edge: `seam: butt`, or make the {what} narrower or the wall steeper"))
-        .with_repair("seam: butt")
+        .with_repair(seam("butt", "", facing))
         .with_note(
             "sheet can be cut once only: between both sides of the seam the flat has to leave room for what is added",
         )

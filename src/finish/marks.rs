@@ -15,13 +15,14 @@ const TICK: f64 = 4.0;
 /// The shortest tick that is still seen, mm.
 const TICK_LEAST: f64 = 1.5;
 
-/// A tick for every notch of an edge, from its cut line inward, square to it: shorter where the piece is narrow.
-pub(super) fn notches(cut: &Cut<'_>, contour: &Path) -> Vec<Mark> {
+/// A tick for every notch of an edge, from its cut line inward, square to it: shorter where the piece is narrow or a
+/// hole is near.
+pub(super) fn notches(cut: &Cut<'_>, contour: &Path, holes: &[flat::Hole]) -> Vec<Mark> {
     let Some(joint) = cut.edge.joint else { return Vec::new() };
     let marks = cut.edge.notches.iter().map(|n| {
         let at = on_cut(&cut.path, n, cut.edge.bevel.shift);
         let about = About::Notch { joint, number: n.number, edge: cut.edge.name };
-        tick(contour, at, n.inward, about)
+        tick(contour, holes, at, n.inward, about)
     });
     marks.collect()
 }
@@ -38,11 +39,13 @@ fn on_cut(path: &Path, notch: &flat::Notch, shift: f64) -> Vec2 {
     by_line.or_else(|| cross::nearest(path, notch.at).map(|n| n.2)).unwrap_or(notch.at)
 }
 
-/// A tick at `at`, halved until three times its length is clear of the far side.
-fn tick(contour: &Path, at: Vec2, inward: Vec2, about: About) -> Mark {
+/// A tick at `at`, shortened until three times its length is clear of the far side, and itself of every hole.
+fn tick(contour: &Path, holes: &[flat::Hole], at: Vec2, inward: Vec2, about: About) -> Mark {
     let clear = |long: f64| {
-        let line = Seg::line(at + inward * 0.01, at + inward * (3.0 * long));
-        contour.segs.iter().all(|s| crossings(s, &line).is_empty())
+        let line = |reach: f64| Seg::line(at + inward * 0.01, at + inward * reach);
+        let holes = holes.iter().flat_map(|h| &h.outline.segs);
+        contour.segs.iter().all(|s| crossings(s, &line(3.0 * long)).is_empty())
+            && holes.into_iter().all(|s| crossings(s, &line(long + 0.5)).is_empty())
     };
     let mut long = TICK;
     while long > TICK_LEAST && !clear(long) {
@@ -57,7 +60,7 @@ pub(super) fn across_cut(contour: &Path, from: Vec2, to: Vec2, inward: Vec2, joi
     let shares: &[f64] = if from.distance(to) >= 80.0 { &[0.3, 0.55] } else { &[0.35] };
     let ticks = shares.iter().enumerate().map(|(number, s)| {
         let about = About::Notch { joint, number, edge: EdgeName::Cut };
-        tick(contour, from + (to - from) * *s, inward, about)
+        tick(contour, &[], from + (to - from) * *s, inward, about)
     });
     ticks.collect()
 }

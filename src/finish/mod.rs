@@ -70,8 +70,13 @@ pub fn finish(solid: &Solid, flat: &Flat) -> (Pieces, Diagnostics) {
     let mut maker =
         Maker { solid, pieces: Vec::new(), names: BTreeSet::new(), splits: 0, diagnostics: Diagnostics::new() };
     for part in &solid.parts {
+        let mut tabs: Vec<(f64, f64)> = Vec::new();
         for panel in flat.panels.iter().filter(|p| p.part == part.id) {
-            maker.panel(part, panel);
+            maker.panel(part, panel, &mut tabs);
+        }
+        // One width for all of its panels: the narrowest of what fits.
+        if let Some(&(wide, fits)) = tabs.iter().min_by(|a, b| a.1.total_cmp(&b.1)) {
+            maker.diagnostics.push(errors::tabs_too_wide(part.origin, &part.name, wide, fits, seam_of(part)));
         }
     }
     (Pieces { pieces: maker.pieces }, maker.diagnostics)
@@ -86,8 +91,8 @@ struct Maker<'a> {
 }
 
 impl Maker<'_> {
-    fn panel(&mut self, part: &Part, panel: &Panel) {
-        let Some(drafts) = self.drafts(part, panel) else { return };
+    fn panel(&mut self, part: &Part, panel: &Panel, tabs: &mut Vec<(f64, f64)>) {
+        let Some(drafts) = self.drafts(part, panel, tabs) else { return };
         for hand in hands(part.pair) {
             for draft in &drafts {
                 self.piece(part, panel, *hand, draft);
@@ -95,17 +100,21 @@ impl Maker<'_> {
         }
     }
 
-    /// The whole panel, or its two halves; `None` when something is wrong with it.
-    fn drafts(&mut self, part: &Part, panel: &Panel) -> Option<Vec<Draft>> {
+    /// The whole panel, or its two halves; `None` when something is wrong with it. Tabs that are too wide are kept for
+    /// the part to tell: what was asked for and what fits.
+    fn drafts(&mut self, part: &Part, panel: &Panel, tabs: &mut Vec<(f64, f64)>) -> Option<Vec<Draft>> {
         let what = name::piece(part, panel, None, None);
         let draft = match draft(part, panel) {
             Ok(draft) => draft,
             Err(fault) => {
-                self.diagnostics.push(match fault {
-                    DraftFault::Outline(f) => errors::broken_outline(part.origin, &what, f),
-                    DraftFault::Lap(overlap, room) => errors::lap_too_long(part.origin, &what, overlap, room),
-                    DraftFault::Tabs(wide, fits) => errors::tabs_too_wide(part.origin, &what, wide, fits),
-                });
+                match fault {
+                    DraftFault::Outline(f) => self.diagnostics.push(errors::broken_outline(part.origin, &what, f)),
+                    DraftFault::Lap(overlap, room) => {
+                        let error = errors::lap_too_long(part.origin, &what, overlap, room, seam_of(part));
+                        self.diagnostics.push(error);
+                    }
+                    DraftFault::Tabs(wide, fits) => tabs.push((wide, fits)),
+                }
                 return None;
             }
         };
@@ -174,7 +183,7 @@ impl Maker<'_> {
             };
             self.diagnostics.push(match (fault, added) {
                 (RingFault::Crosses { at }, Some(what)) if by_it(at) => {
-                    errors::allowance_meets_flat(part.origin, &name, what)
+                    errors::allowance_meets_flat(part.origin, &name, what, seam_of(part))
                 }
                 _ => errors::broken_outline(part.origin, &name, errors::Fault::Ring(fault)),
             });
@@ -275,6 +284,7 @@ impl Maker<'_> {
             let mut bevel = notes::bevel(&edge.bevel);
             bevel += &notes::turn(self.solid, here, edge);
             bevel += &notes::tongues(part, here);
+            bevel += &notes::short_of_point(part, panel.ring, edge.name);
             match edge.allowance {
                 Allowance::None => {}
                 Allowance::Lap(mm) => bevel += &format!("; laps {mm} mm under the other side, glue on this face"),
@@ -311,6 +321,14 @@ impl Maker<'_> {
             });
         }
         notes
+    }
+}
+
+/// Where a part's seam faces, for repairs that keep it there.
+fn seam_of(part: &Part) -> f64 {
+    match &part.body {
+        Body::Wall(wall) => wall.facing,
+        Body::Plate(_) => num::PI,
     }
 }
 
@@ -351,7 +369,7 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
             let about = About::Bevel(cut.edge.name);
             marks.push(Mark { operation: Operation::Bevel, path: path.clone(), about });
         }
-        marks.extend(marks::notches(cut, &outline));
+        marks.extend(marks::notches(cut, &outline, &panel.holes));
     }
     let number = |hole: usize| match &part.body {
         Body::Wall(wall) => wall.holes.get(hole).and_then(|h| h.number),
@@ -366,16 +384,33 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
         marks.extend(marks::centre(panel, wall.facing, &cuts, &holes));
     }
     marks.extend(places::marks(panel, &cuts));
-    let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(steepest).collect();
+    let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(|r| steepest(r, there(part, panel, r.strip)));
+    let spine = spine.collect();
     Ok(Draft { runs, holes, marks, spine, split: None, wholes: Vec::new() })
+}
+
+/// The shares of the way up a strip between which a panel's wall is there: where a rim is cut short of its station, the
+/// generatrices go on past it and cross.
+fn there(part: &Part, panel: &Panel, strip: usize) -> (f64, f64) {
+    let Body::Wall(wall) = &part.body else { return (0.0, 1.0) };
+    let (Some(ring), Some(surface)) = (wall.rings.get(panel.ring), wall.strips.get(strip)) else { return (0.0, 1.0) };
+    let (z0, z1) = surface.heights();
+    let short = |rim: Rim, share: f64| match rim {
+        Rim::Closed(z) | Rim::At(z) => ((z - z0) / (z1 - z0)).clamp(0.0, 1.0),
+        Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::Plane(_) | Rim::PlaneSquare(_) => share,
+    };
+    let below = if strip == ring.strips.start { short(ring.lower, 0.0) } else { 0.0 };
+    let above = if strip + 1 == ring.strips.end { short(ring.upper, 1.0) } else { 1.0 };
+    (below.min(above), above)
 }
 
 /// A generatrix on the flat, and the steepest way up the wall there: square to its rims, from which the generatrices
 /// of a flat side lean all ways.
-fn steepest(r: &Ruling) -> Line {
+/// Between the shares of the way up at which the wall is there.
+fn steepest(r: &Ruling, (below, above): (f64, f64)) -> Line {
     let lean = num::atan2(r.rule.k1 - r.rule.k0, r.rule.rise() * r.rule.secant());
     let up = unit(lean).rotate((r.head - r.foot).normalize_or_zero());
-    Line { from: r.foot, to: r.head, up }
+    Line { from: r.foot.lerp(r.head, below), to: r.foot.lerp(r.head, above), up }
 }
 
 /// The way up on the flat: along the generatrix in the middle of a wall; a plate lies with its front up.

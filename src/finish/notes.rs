@@ -4,7 +4,7 @@ use crate::design::Face;
 use crate::flat;
 use crate::geom::tol;
 use crate::ids::{JointId, PartId};
-use crate::solid::{Body, EdgeName, EdgeRef, Joint, Onto, Part, Solid};
+use crate::solid::{Body, EdgeName, EdgeRef, Gap, Joint, Onto, Part, Rim, Seam, Solid};
 
 /// The longest radius that is drawn with a compass when no cutter says otherwise, mm (the schema's default).
 pub(super) const COMPASS: f64 = 500.0;
@@ -70,6 +70,19 @@ pub(super) fn bevel(b: &flat::Bevel) -> String {
     } else {
         format!("{}° long inside to {hi}° long outside", -lo)
     }
+}
+
+/// "; ends 41.2 mm short of the point": of the strip behind the seam of a wall that is drawn together; else nothing.
+pub(super) fn short_of_point(part: &Part, ring: usize, edge: EdgeName) -> String {
+    let Body::Wall(wall) = &part.body else { return String::new() };
+    let (Seam::Open(Gap::Leaves(_)), Some(ring)) = (wall.seam, wall.rings.get(ring)) else { return String::new() };
+    let (rim, point) = match edge {
+        EdgeName::Lower => (ring.lower, wall.strips[ring.strips.start].heights().0),
+        EdgeName::Upper => (ring.upper, wall.strips[ring.strips.end - 1].heights().1),
+        _ => return String::new(),
+    };
+    let Rim::At(z) = rim else { return String::new() };
+    format!("; ends {:.1} mm short of the point", (point - z).abs())
 }
 
 /// "; turned 22 mm over the edge, 14 cuts", "; not turned over: it lies in a bore", or nothing.

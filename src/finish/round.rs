@@ -2,7 +2,8 @@
 //!
 //! Arcs keep their bulge: the ends of an arc move by at most half of the last decimal in x and y, and an arc with the
 //! same bulge between moved ends is the old one turned, moved and scaled a little as a whole, so every point of
-//! it moves by about as much as its ends do. Joined ends round alike since they are the same number.
+//! it moves by about as much as its ends do. Joined ends round alike since they are the same number. A whole circle,
+//! which has but two ends, is begun at its right: both would move outward, by half of the last decimal's diagonal.
 
 use crate::geom::Vec2;
 use crate::geom::path::{Path, Seg};
@@ -21,13 +22,33 @@ pub(super) fn point(p: Vec2) -> Vec2 {
 /// The chain rounded; segments that shrink to nothing are left out.
 #[must_use]
 pub(super) fn path(p: &Path) -> Path {
-    let segs = p.segs.iter().map(|s| Seg { a: point(s.a), b: point(s.b), bulge: s.bulge });
+    let level = level_circle(p);
+    let segs = level.as_ref().unwrap_or(p).segs.iter().map(|s| Seg { a: point(s.a), b: point(s.b), bulge: s.bulge });
     Path { segs: segs.filter(|s| s.a != s.b).collect() }
+}
+
+/// A circle of two halves, begun at its right.
+fn level_circle(p: &Path) -> Option<Path> {
+    let [s, t] = p.segs.as_slice() else { return None };
+    let whole = (s.bulge.abs() - 1.0).abs() < 1e-9 && s.bulge == t.bulge && s.a == t.b && s.b == t.a;
+    let (middle, across) = ((s.a + s.b) * 0.5, Vec2::new(0.5 * s.a.distance(s.b), 0.0));
+    let half = |a: Vec2, b: Vec2| Seg { a, b, bulge: s.bulge };
+    whole.then(|| Path { segs: vec![half(middle + across, middle - across), half(middle - across, middle + across)] })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_circle_keeps_its_radius_within_half_a_decimal() {
+        // Both ends lie so that they round away from the middle in x and in y.
+        let p = Vec2::new(23.220_51, 8.913_51);
+        let circle = Path { segs: vec![Seg { a: p, b: -p, bulge: 1.0 }, Seg { a: -p, b: p, bulge: 1.0 }] };
+        let rounded = path(&circle);
+        assert!((rounded.segs[0].radius() - p.length()).abs() <= 0.000_5);
+        assert_eq!(rounded.segs[0].a.y, 0.0);
+    }
 
     #[test]
     fn rounding_moves_by_half_a_decimal_at_most_and_knows_no_negative_zero() {

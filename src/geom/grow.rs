@@ -13,6 +13,9 @@ const GRID: f64 = 1024.0;
 /// Of corners nearer to each other than this the later one is left out, mm.
 const NEIGHBOURS: f64 = 0.01;
 
+/// How far a corner may lie off the line that is drawn in its place before the offset, mm.
+const PLAINER: f64 = 5e-4;
+
 /// What the grid and corners left out may take away.
 const LOST: f64 = 1.0 / GRID + NEIGHBOURS;
 
@@ -55,11 +58,45 @@ fn tidy(points: Vec<Vec2>) -> Vec<Vec2> {
     kept
 }
 
+/// The ring without corners at which it hardly turns between short sides: the offset takes two lines for one where the
+/// product of their lengths and the sine between them is below 1e-5, however far they then lie off each other.
+fn plainer(segs: &[Seg]) -> Vec<Seg> {
+    const ALIKE: f64 = 4e-5;
+    let n = segs.len();
+    let straight = |a: &Seg, b: &Seg| {
+        let (u, v) = (a.b - a.a, b.b - b.a);
+        a.bulge == 0.0 && b.bulge == 0.0 && u.perp_dot(v).abs() < ALIKE && u.dot(v) > 0.0
+    };
+    // From a corner that stays.
+    let start = (0..n).find(|&i| !straight(&segs[(i + n - 1) % n], &segs[i])).unwrap_or(0);
+    let mut out: Vec<Seg> = Vec::with_capacity(n);
+    let mut gone: Vec<Vec2> = Vec::new();
+    for i in 0..n {
+        let next = segs[(start + i) % n];
+        if let Some(last) = out.last_mut()
+            && straight(last, &next)
+        {
+            let chord = next.b - last.a;
+            let off = |p: &Vec2| chord.perp_dot(*p - last.a).abs() / chord.length();
+            if gone.iter().chain([&next.a]).all(|p| off(p) <= PLAINER) {
+                gone.push(next.a);
+                last.b = next.b;
+                continue;
+            }
+        }
+        gone.clear();
+        out.push(next);
+    }
+    if out.len() < 3 { segs.to_vec() } else { out }
+}
+
 fn offset(ring: &Path, by: f64) -> Option<Vec<Vec2>> {
     let mut line = Polyline::new_closed();
-    for s in &ring.segs {
+    let segs = plainer(&ring.segs);
+    for s in &segs {
         line.add(s.a.x, s.a.y, s.bulge);
     }
+    let by = if segs.len() < ring.segs.len() { by + PLAINER } else { by };
     let rings = line.parallel_offset(-by);
     let paths = rings.iter().map(|r| {
         let n = r.vertex_count();
@@ -120,6 +157,30 @@ mod tests {
     #[test]
     fn a_grown_triangle_stands_off_by_what_was_asked() {
         stands_off(&star(&[(20.0, 0.0); 3]), 0.5);
+    }
+
+    #[test]
+    fn short_sides_that_hardly_turn_are_grown() {
+        // A rim rounded to thousandths in steps of a twentieth: two of its sides pass for one line, and lie off it.
+        let rim = [
+            (0.618, -0.004),
+            (1.222, -0.102),
+            (1.273, -0.11),
+            (1.323, -0.118),
+            (1.703, -0.177),
+            (2.084, -0.235),
+            (2.191, -0.251),
+            (2.298, -0.267),
+            (2.684, -0.323),
+            (3.07, -0.378),
+            (3.231, -0.4),
+            (3.391, -0.422),
+            (4.255, -0.537),
+            (40.0, 3.0),
+            (40.0, 30.0),
+            (0.618, 30.0),
+        ];
+        stands_off(&Path::polygon(&rim.map(|(x, y)| Vec2::new(x, y))), 2.5);
     }
 
     #[test]

@@ -15,8 +15,9 @@ use super::walk::{Leg, Mark, Place, Walk};
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum ParallelFault {
     /// A rounding (or a sharp corner) is tighter than its depth. At normal `phi`, height `z` and depth `depth` the
-    /// radius would be `radius < 0`; with this much `more` radius on every face it would just do.
-    Corner { phi: f64, z: f64, depth: f64, radius: f64, more: f64 },
+    /// sheet's bend would have the radius `radius < 0`; with this much `more` radius of the section on every face it
+    /// would just do. The measured face's section has the radius `section` there.
+    Corner { phi: f64, z: f64, depth: f64, radius: f64, more: f64, section: f64 },
     /// A straight side at normal `phi` would have the length `length < 0`.
     Side { phi: f64, z: f64, depth: f64, length: f64 },
 }
@@ -95,8 +96,8 @@ impl<'a> Looked<'a> {
         for g in self.backward(depth, height) {
             // What hardly turns while it runs back is a side, or the flat place of a full oval.
             let fault = if g.angle > SLIVER_ANGLE {
-                let (phi, z, radius) = g.tightest;
-                (-radius, ParallelFault::Corner { phi, z, depth, radius, more: -radius })
+                let Bend { phi, z, level, radius, section } = g.tightest;
+                (-level, ParallelFault::Corner { phi, z, depth, radius, more: -level, section })
             } else if g.back > SLIVER {
                 let (phi, z, _) = g.longest;
                 (g.back, ParallelFault::Side { phi, z, depth, length: -g.back })
@@ -116,7 +117,9 @@ impl<'a> Looked<'a> {
         for (i, (leg, windows)) in self.walk.legs().iter().zip(&self.turns).enumerate() {
             if let Leg::Side { first, last } = leg {
                 let z = height(Place { leg: i, t: 0.5 }, first);
-                found.add(last.support_at(z, depth).1 - first.support_at(z, depth).1, 0.0, first.phi, z);
+                let long = last.support_at(z, depth).1 - first.support_at(z, depth).1;
+                let bend = Bend { phi: first.phi, z, level: f64::INFINITY, radius: f64::INFINITY, section: 0.0 };
+                found.add(long, 0.0, bend);
             }
             for (from, middle, to) in windows.iter().flatten() {
                 let (low, high) = (height(from.place, &from.rule), height(to.place, &to.rule));
@@ -124,11 +127,33 @@ impl<'a> Looked<'a> {
                 let lean = (middle.k1 - middle.k0) / middle.rise();
                 let long = self.walk.length_to(to, z, depth) - self.walk.length_to(from, z, depth);
                 let turned = (to.rule.phi - from.rule.phi).abs();
-                found.add(long + (high - low) * lean, turned, middle.phi, z);
+                // The wall is folded over where its bend is below nothing (the level section runs back there), whatever
+                // the way of a rim that rises or falls along it; and a rim that itself runs back is none.
+                let level = long / turned.max(tol::SAME_ANGLE);
+                let (sec, across) = (middle.secant(), lean / middle.secant());
+                let radius = level * sec / (1.0 + across * across);
+                let measured = self.walk.length_to(to, z, 0.0) - self.walk.length_to(from, z, 0.0);
+                let section = measured / turned.max(tol::SAME_ANGLE);
+                found.add(
+                    long + ((high - low) * lean).min(0.0),
+                    turned,
+                    Bend { phi: middle.phi, z, level, radius, section },
+                );
             }
         }
         found.joined()
     }
+}
+
+/// A part that turns: its normal and height, the radius of its level section and of the sheet's bend, and that of the
+/// measured face's section.
+#[derive(Clone, Copy)]
+struct Bend {
+    phi: f64,
+    z: f64,
+    level: f64,
+    radius: f64,
+    section: f64,
 }
 
 /// A stretch of a rim that runs back.
@@ -136,8 +161,8 @@ impl<'a> Looked<'a> {
 struct Backward {
     back: f64,
     angle: f64,
-    /// Normal, height and radius at the tightest part that turns.
-    tightest: (f64, f64, f64),
+    /// The tightest part that turns.
+    tightest: Bend,
     /// Normal, height and length of the longest part.
     longest: (f64, f64, f64),
 }
@@ -146,7 +171,7 @@ impl Backward {
     fn take(&mut self, other: Self) {
         self.back += other.back;
         self.angle += other.angle;
-        if other.tightest.2 < self.tightest.2 {
+        if other.tightest.level < self.tightest.level {
             self.tightest = other.tightest;
         }
         if other.longest.2 > self.longest.2 {
@@ -166,11 +191,11 @@ struct Stretches {
 }
 
 impl Stretches {
-    fn add(&mut self, long: f64, turned: f64, phi: f64, z: f64) {
+    fn add(&mut self, long: f64, turned: f64, bend: Bend) {
         let back = long < -tol::SAME * turned.max(tol::SAME);
         if back {
-            let radius = if turned > 0.0 { long / turned.max(tol::SAME_ANGLE) } else { f64::INFINITY };
-            let step = Backward { back: -long, angle: turned, tightest: (phi, z, radius), longest: (phi, z, -long) };
+            let longest = (bend.phi, bend.z, -long);
+            let step = Backward { back: -long, angle: turned, tightest: bend, longest };
             match self.found.last_mut() {
                 Some(g) if self.latest => g.take(step),
                 _ => self.found.push(step),

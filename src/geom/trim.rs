@@ -46,14 +46,20 @@ struct Stretch {
 }
 
 impl Curve<'_> {
-    fn point(&self, u: f64) -> Vec2 {
-        (self.at)(self.place(u)).0
-    }
-
     /// A place by one number: leg and share.
     fn place(&self, u: f64) -> Place {
         let leg = (u.max(0.0) as usize).min(self.walk.legs().len() - 1);
         Place { leg, t: u - leg as f64 }
+    }
+
+    /// The same within a stretch: where one leg ends and the next begins the curve may jump, and a number tells only
+    /// the next leg's start.
+    fn place_in(&self, (from, to): Span, u: f64) -> Place {
+        match u {
+            u if u <= number(from) => from,
+            u if u >= number(to) => to,
+            u => self.place(u),
+        }
     }
 
     /// What is cut of the curve between two places, in order. All of it where it nowhere turns back.
@@ -63,9 +69,10 @@ impl Curve<'_> {
         if stretches.iter().all(|s| s.forward) {
             return vec![(from, to)];
         }
+        let closed = matches!(ends, Ends::Closed);
         let mut kept: Vec<Span> = Vec::new();
         for s in stretches.iter().filter(|s| s.forward) {
-            self.append(&mut kept, s.span);
+            self.append(&mut kept, s.span, closed);
         }
         let (Some(first), Some(last)) = (stretches.first(), stretches.last()) else { return kept };
         match ends {
@@ -77,26 +84,45 @@ impl Curve<'_> {
                     span.1 = self.on_line(*span, end).unwrap_or(span.1);
                 }
             }
-            Ends::Closed if !(first.forward && last.forward) && kept.len() > 1 => {
-                let (a, b) = (kept[kept.len() - 1], kept[0]);
-                let (a, b, _) = self.crossing(a, b);
-                if let Some(last) = kept.last_mut() {
-                    last.1 = a;
-                }
-                kept[0].0 = b;
-            }
-            Ends::Closed => {}
+            Ends::Closed => self.close(&mut kept),
         }
         kept
     }
 
-    /// Puts a forward stretch behind those that are kept, each cut at their crossing.
-    fn append(&self, kept: &mut Vec<Span>, next: Span) {
+    /// The start and the end of a closed curve cut at their crossing: it may begin anywhere on what runs back.
+    fn close(&self, kept: &mut Vec<Span>) {
+        while let (Some(&last), Some(&first)) = (kept.last(), kept.first()) {
+            if ((self.at)(last.1).0 - (self.at)(first.0).0).length() < tol::SAME {
+                return;
+            }
+            let (a, b, found) = self.crossing(last, first);
+            match found {
+                Found::Short { before: true } if kept.len() > 1 => {
+                    kept.pop();
+                    continue;
+                }
+                Found::Short { before: false } if kept.len() > 1 => {
+                    kept.remove(0);
+                    continue;
+                }
+                Found::Crossing | Found::Short { .. } | Found::None => {}
+            }
+            if let Some(last) = kept.last_mut() {
+                last.1 = a;
+            }
+            kept[0].0 = b;
+            return;
+        }
+    }
+
+    /// Puts a forward stretch behind those that are kept, each cut at their crossing. What a closed curve begins with
+    /// may be too short to be met: the end goes on from before it.
+    fn append(&self, kept: &mut Vec<Span>, next: Span, closed: bool) {
         while let Some(&last) = kept.last() {
             let (a, b, found) = self.crossing(last, next);
             match found {
                 Found::Crossing => {}
-                Found::Short { before: true } if kept.len() > 1 => {
+                Found::Short { before: true } if closed || kept.len() > 1 => {
                     kept.pop();
                     continue;
                 }
@@ -158,8 +184,10 @@ impl Curve<'_> {
     /// Where on a stretch the curve crosses a line.
     fn on_line(&self, (from, to): Span, line: &Seg) -> Option<Place> {
         let way = (line.b - line.a).normalize_or_zero();
-        let u = num::root(number(from), number(to), 1e-13, |u| way.perp_dot(self.point(u) - line.a))?;
-        Some(self.place(u))
+        let u = num::root(number(from), number(to), 1e-13, |u| {
+            way.perp_dot((self.at)(self.place_in((from, to), u)).0 - line.a)
+        })?;
+        Some(self.place_in((from, to), u))
     }
 
     /// The places at which the end of one stretch crosses the start of a later one.
@@ -167,25 +195,27 @@ impl Curve<'_> {
         let way = (self.ahead)(before.1).normalize_or_zero();
         let (a0, a1) = (number(before.0), number(before.1));
         let (b0, b1) = (number(after.0), number(after.1));
-        let origin = self.point(a1);
-        let x = |u: f64| (self.point(u) - origin).dot(way);
-        let y = |u: f64| way.perp_dot(self.point(u) - origin);
-        let (start, end) = (x(b0), 0.0);
+        let origin = (self.at)(before.1).0;
+        let off = |span: Span, u: f64| (self.at)(self.place_in(span, u)).0 - origin;
+        let x = |span: Span, u: f64| off(span, u).dot(way);
+        let y = |span: Span, u: f64| way.perp_dot(off(span, u));
+        let (start, end) = (x(after, b0), 0.0);
         if start >= end - tol::SAME {
             return (before.1, after.0, Found::Crossing);
         }
         // Both run on along `way` near the crossing, from `start` up to 0: steps until they have passed these ends.
-        let a_low = reach(a1, a0, |u| x(u) <= start);
-        let b_high = reach(b0, b1, |u| x(u) >= end);
-        let (low, high) = (start.max(x(a_low)), end.min(x(b_high)));
-        let on = |from: f64, to: f64, at: f64| root(from, to, |u| x(u) - at);
-        let pair = |at: f64| (on(a_low, a1, at), on(b0, b_high, at));
+        let a_low = reach(a1, a0, |u| x(before, u) <= start);
+        let b_high = reach(b0, b1, |u| x(after, u) >= end);
+        let (low, high) = (start.max(x(before, a_low)), end.min(x(after, b_high)));
+        let on = |span: Span, from: f64, to: f64, at: f64| root(from, to, |u| x(span, u) - at);
+        let pair = |at: f64| (on(before, a_low, a1, at), on(after, b0, b_high, at));
         let apart = |at: f64| {
             let (a, b) = pair(at);
-            y(a) - y(b)
+            y(before, a) - y(after, b)
         };
         let (at_low, at_high) = (apart(low), apart(high));
         let crosses = (at_low < 0.0) != (at_high < 0.0);
+        // What passes itself by goes over half-way.
         let (a, b) = pair(if crosses { root(low, high, apart) } else { 0.5 * (low + high) });
         let found = match (crosses, low > start + tol::SAME, high < end - tol::SAME) {
             (true, ..) => Found::Crossing,
@@ -194,7 +224,7 @@ impl Curve<'_> {
             (false, false, true) => Found::Short { before: false },
             (false, false, false) => Found::None,
         };
-        (self.place(a), self.place(b), found)
+        (self.place_in(before, a), self.place_in(after, b), found)
     }
 }
 

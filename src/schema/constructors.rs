@@ -151,7 +151,16 @@ pub(super) const SEAMS: &[Constructor] = &[
     make(
         Family::Seam,
         "tabs",
-        fields![&[or("wide", LENGTH, "10 mm", "Width of the tabs").above0(FAR)], SEAM_PLACE],
+        fields![
+            &[or(
+                "wide",
+                LENGTH,
+                "10 mm",
+                "Width of the tabs; they stand where the flat leaves room for them beyond its side",
+            )
+            .above0(FAR)],
+            SEAM_PLACE
+        ],
         YES,
         "Tabs on one side, glued under the other",
         "tabs(wide: 10 mm)",
@@ -161,7 +170,13 @@ pub(super) const SEAMS: &[Constructor] = &[
         "backed",
         fields![
             &[
-                or("wide", LENGTH, "25 mm", "Width of the strip").above0(FAR),
+                or(
+                    "wide",
+                    LENGTH,
+                    "25 mm",
+                    "Width of the strip; toward a point it ends where it would go half of the way round, or bend too tightly",
+                )
+                .above0(FAR),
                 else_from("of", GOODS, "the part's", "twill", "What the strip is of"),
             ],
             SEAM_PLACE,

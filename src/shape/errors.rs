@@ -185,7 +185,17 @@ pub(super) fn point_within(span: Span) -> Diagnostic {
         .with_help("make two shells that meet here, or give this station a width")
 }
 
-pub(super) fn corner_too_tight(has: f64, least: f64, direction: f64, span: Span) -> Diagnostic {
+/// `section` is the radius that the section itself has there: where that is enough, its wall turns over too quickly.
+pub(super) fn corner_too_tight((has, least): (f64, f64), section: f64, direction: f64, span: Span) -> Diagnostic {
+    let help = if section > least + 1e-6 {
+        format!(
+            "the section's own corner, of {}, is round enough, but the wall's slope changes quickly round it: make the \
+             wall taller or its sections more alike, or take a thinner stock",
+            mm(section)
+        )
+    } else {
+        format!("give it an outside radius of at least {}, or take a thinner stock", at_least(least))
+    };
     Diagnostic::error(Code::CornerTooTight, "the sheet is too thick to bend this tightly")
         .with_label(
             span,
@@ -195,7 +205,7 @@ pub(super) fn corner_too_tight(has: f64, least: f64, direction: f64, span: Span)
                 mm(has)
             ),
         )
-        .with_help(format!("give it an outside radius of at least {}, or take a thinner stock", at_least(least)))
+        .with_help(help)
         .with_note("its inside would have a radius below nothing")
 }
 
@@ -220,6 +230,29 @@ pub(super) fn seam_too_wide(wide: f64, girth: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::SeamTooWide, "this seam takes more than half of the wall")
         .with_label(span, format!("{} of a girth of {}", mm(wide), mm(girth)))
         .with_help(format!("less than {}", at_most(0.5 * girth)))
+}
+
+/// On a wall that runs to a point, a strip behind the seam that ends before it has begun.
+pub(super) fn backing_to_a_point(
+    name: &str,
+    wide: f64,
+    (long, least): (f64, f64),
+    fits: f64,
+    span: Span,
+) -> Diagnostic {
+    let d = Diagnostic::error(Code::SeamTooWide, format!("the strip behind the seam of {name} finds no room"))
+        .with_label(span, format!("a strip {} wide would end after {}", mm(wide), mm(long)))
+        .with_note(format!(
+            "toward the point of {name} the strip ends where it would go half of the way round, or where it would bend \
+             more tightly inside than it is thick; it is to be at least {} long",
+            mm(least)
+        ));
+    if fits >= 3.0 {
+        d.with_help(format!("a narrower strip: at most `wide: {0}`; or edge to edge: `seam: butt`", at_most(fits)))
+            .with_repair(format!("wide: {}", at_most(fits)))
+    } else {
+        d.with_help("join the seam edge to edge: `seam: butt`, or with a lap: `seam: lap`").with_repair("butt")
+    }
 }
 
 pub(super) fn gap_too_large(gap: f64, girth: f64, span: Span) -> Diagnostic {

@@ -32,6 +32,7 @@ mod random;
 mod sabotage;
 mod scallops;
 mod schema;
+mod seams;
 mod shape;
 mod support;
 mod tidy;

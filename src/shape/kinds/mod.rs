@@ -1,6 +1,7 @@
 //! One module a kind: reads a thing's fields and lowers it to sheet parts.
 
 pub(super) mod attachment;
+mod backing;
 pub(super) mod border;
 pub(super) mod cap;
 pub(super) mod contents;

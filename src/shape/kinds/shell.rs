@@ -7,13 +7,13 @@ use super::super::wall::{self, Stationed, WallFault};
 use super::super::{Shaper, errors, goods, joints, measure};
 use super::place::{self, Ground};
 use super::spine::{self, Spine};
-use super::{copy, sloped, stations};
+use super::{backing, copy, sloped, stations};
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
 use crate::ids::{PartId, ThingId};
 use crate::num::PI;
-use crate::solid::{Body, Claim, Gap, Part, Rim, Ring, Seam, Size, Wall};
+use crate::solid::{Body, Claim, Part, Rim, Ring, Seam, Size, Wall};
 use crate::span::Span;
 
 /// The fields of a shell, reckoned.
@@ -139,15 +139,19 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let neutral = layers.first().map_or(0.0, |l| l.neutral);
     seam::check(&joined, &strips, neutral)?;
     let backing = match joined.seam {
-        Seam::Backed(wide) => {
+        Seam::Backed(_) => {
             let of = if joined.backing.is_empty() { spec.of.clone() } else { joined.backing.clone() };
-            Some((wide, shaper.thickness(&of, joined.span)?, of))
+            Some((shaper.thickness(&of, joined.span)?, of))
         }
         Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Open(_) => None,
     };
     let rings = rings(shaper, id, ground, &spec, &strips, &placed, neutral)?;
-    let innermost = inner - backing.as_ref().map_or(0.0, |b| b.1);
+    let innermost = inner - backing.as_ref().map_or(0.0, |b| b.0);
     wall::check(&strips, &rings, innermost, outer).map_err(|f| fault(f, &spec))?;
+    let backing = match backing {
+        Some((thick, of)) => backing::of(shaper, &spec.name, (&joined, &of), (&strips, &rings), (inner, thick))?,
+        None => None,
+    };
 
     let reach = strips
         .iter()
@@ -162,7 +166,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let body = Wall { strips, rings, facing: joined.facing, seam: joined.seam, holes: Vec::new(), scallops: None };
     joints::of_wall(shaper, part, &body);
     claims(shaper, (part, body.rings.len()), &spec, &placed, &joined, thick);
-    shaper.solid.parts.push(Part {
+    let made = Part {
         id: part,
         thing: id,
         name: spec.name.clone(),
@@ -172,9 +176,10 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         body: Body::Wall(body.clone()),
         place: frame,
         split: spec.split,
-    });
-    if let Some((wide, thick, of)) = backing {
-        back(shaper, (id, &spec), body, (wide, inner - thick, &of), frame);
+    };
+    shaper.solid.parts.push(made.clone());
+    if let Some(backing) = backing {
+        backing::add(shaper, backing, &made, (body, spec.span));
     }
     shaper.known.frames.insert(id, frame);
     let point = |s: Option<&Stationed>| s.is_some_and(|s| s.point);
@@ -244,8 +249,8 @@ pub(super) fn fault(f: WallFault, spec: &Spec) -> Stop {
         WallFault::NoGirth(i) => errors::point_to_point(at(i), at(i + 1)),
         WallFault::PointWithin(i) => errors::point_within(at(i)),
         WallFault::SeamInHollow => errors::outline_broken(at(0)),
-        WallFault::TooTight { station, has, least, direction } => {
-            errors::corner_too_tight(has, least, direction, at(station))
+        WallFault::TooTight { station, has, least, direction, section } => {
+            errors::corner_too_tight((has, least), section, direction, at(station))
         }
         WallFault::SideGone { station, lacks, direction, inside } => {
             errors::side_gone((lacks, direction), inside, at(station))
@@ -336,35 +341,4 @@ fn claims(
         Seam::Lap(mm) | Seam::Tabs(mm) => add(joined.span, Size::Allowance { mm }),
         Seam::Open(gap) => add(joined.span, Size::Gap(gap)),
     }
-}
-
-/// The strip behind a backed seam: a part of its own on the wall's inner face, the same wall with all but its width
-/// left out, opened opposite the seam.
-fn back(
-    shaper: &mut Shaper<'_>,
-    (id, spec): (ThingId, &Spec),
-    body: Wall,
-    (wide, inner, of): (f64, f64, &[Anchor]),
-    frame: crate::solid::Frame,
-) {
-    let facing = body.facing + PI;
-    let strips = body.strips.iter().filter_map(|s| s.begun_at(facing)).collect();
-    let bend = measure::mean_bend(&body.strips, inner);
-    let layers = shaper.layers(of, inner, bend);
-    let part = shaper.next_part();
-    let thick = layers.iter().map(|l| l.outer - l.inner).sum();
-    let wall = Wall { strips, facing, seam: Seam::Open(Gap::Leaves(wide)), holes: Vec::new(), scallops: None, ..body };
-    shaper.solid.claims.push(Claim { part, origin: spec.span, size: Size::Thick { mm: thick } });
-    shaper.solid.claims.push(Claim { part, origin: spec.span, size: Size::Gap(Gap::Leaves(wide)) });
-    shaper.solid.parts.push(Part {
-        id: part,
-        thing: id,
-        name: format!("{} backing", spec.name),
-        origin: spec.head,
-        pair: spec.pair,
-        layers,
-        body: Body::Wall(wall),
-        place: frame,
-        split: spec.split,
-    });
 }

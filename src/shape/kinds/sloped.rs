@@ -133,6 +133,13 @@ fn sloped(wall: &Wall) -> [bool; 2] {
     ends.map_or([false; 2], |(a, b)| [a.lower.plane().is_some(), b.upper.plane().is_some()])
 }
 
+/// A thing of a kind, in words.
+fn one(kind: Kind) -> String {
+    let word = crate::schema::kind_of(kind).word;
+    let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+    format!("{article} {word}")
+}
+
 /// Refuses what cannot yet stand on a wall with a sloped end.
 ///
 /// # Errors
@@ -144,7 +151,7 @@ pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<
             if matches!(thing.kind, Kind::Finish | Kind::Limit | Kind::Hang) {
                 continue;
             }
-            let what = format!("a {} on a bent shell", crate::schema::kind_of(thing.kind).word);
+            let what = format!("{} on a bent shell", one(thing.kind));
             return Err(errors::not_built_yet(&what, target.span).into());
         }
         let Some(shell) = shaper.known.shells.get(&anchor.thing) else { continue };
@@ -164,7 +171,7 @@ pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<
             }
             (Kind::Shell, Relation::Beside) => continue,
             _ if !at_sloped => continue,
-            (kind, _) => format!("a {} on a wall with a sloped end", crate::schema::kind_of(kind).word),
+            (kind, _) => format!("{} on a wall with a sloped end", one(kind)),
         };
         return Err(errors::not_built_yet(&what, target.span).into());
     }

@@ -90,3 +90,14 @@ fn random_shells_are_built_and_audited_or_refused_with_a_code() {
     assert!(own == 0, "{own} faults of the program's own:\n{faults}");
     assert!(share < 20.0, "{share:.1} % refused: {by_code:?}");
 }
+
+/// Where a wall's slope changes so quickly that its sheet would be folded over, its rims may run on all the same: the
+/// bend is what counts, however round the section's own corner is.
+#[test]
+fn a_wall_that_turns_over_too_quickly_is_refused() {
+    for number in [268, 891] {
+        let (text, End::Refused { codes, told }) = end(number) else { panic!("shell {number} is not refused") };
+        assert_eq!(codes, ["corner-too-tight"], "{text}");
+        assert!(told.contains("the wall's slope changes quickly round it"), "{told}");
+    }
+}

@@ -1,0 +1,41 @@
+//! Where a line of a rim crosses itself on the flat, and where what lies beside such a place lands.
+
+use crate::geom::{Vec2, Vec3};
+
+use super::laid::Laid;
+
+/// A point lies beside a crossing up to this far from it, mm: twice what may run back.
+const BESIDE: f64 = 2.5;
+
+/// A line of a rim as it is cut, in chains that end where it crosses itself.
+pub struct Crossings(Vec<Vec<(f64, Vec3)>>);
+
+/// A point of the piece beside a crossing, landed on the generatrix of the nearest point of the line.
+pub struct Beside {
+    /// How far it lies off the line.
+    pub off: f64,
+    pub w: f64,
+    pub space: Vec3,
+    pub normal: Vec3,
+}
+
+impl Crossings {
+    pub fn new(chains: Vec<Vec<(f64, Vec3)>>) -> Self {
+        Self(chains)
+    }
+
+    /// Lands a point that lies beside a crossing; `None` for any other.
+    pub fn land(&self, laid: &Laid<'_>, upper: bool, p: Vec2) -> Option<Beside> {
+        let folded = &laid.strips[laid.rim_strip(upper)];
+        let inner = self.0.windows(2).flat_map(|c| c[0].last().into_iter().chain(c[1].first()));
+        let far = |&(w, foot): &(f64, Vec3)| folded.flat(w, foot).distance(p);
+        if !inner.clone().any(|end| far(end) < BESIDE) {
+            return None;
+        }
+        let (w, _) = self.0.iter().flatten().min_by(|a, b| far(a).total_cmp(&far(b)))?;
+        let (space, normal) = folded.at(*w, p);
+        let chains = self.0.iter().map(|c| c.iter().map(|q| q.1).collect::<Vec<Vec3>>());
+        let off = chains.map(|c| super::measure::to_chain(space, &c, &mut 0, 0.0)).fold(f64::INFINITY, f64::min);
+        Some(Beside { off, w: *w, space, normal })
+    }
+}
