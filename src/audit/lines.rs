@@ -1,7 +1,6 @@
 //! Where a wall's edges lie in space, face by face, and where a square cut through the sheet has to run for them:
 //! the foot on the neutral surface of a point of an edge is the point moved along the wall's normal.
 
-use crate::geom::plane::Plane;
 use crate::geom::{Vec3, tol};
 use crate::solid::{EdgeName, Gap, Layer, Rim, Ring, Seam, Turn, Wall};
 
@@ -39,9 +38,9 @@ pub struct View<'a> {
 }
 
 /// Where a generatrix, moved to depth `d`, meets a plane.
-fn in_plane(g: &Gen, plane: Plane, d: f64) -> Vec3 {
+fn in_plane(g: &Gen, (at, normal): (Vec3, Vec3), d: f64) -> Vec3 {
     let start = g.foot + g.normal * d;
-    start + g.along * ((plane.at - start).dot(plane.normal) / g.along.dot(plane.normal))
+    start + g.along * ((at - start).dot(normal) / g.along.dot(normal))
 }
 
 impl<'a> View<'a> {
@@ -94,8 +93,8 @@ impl<'a> View<'a> {
             Rim::Level => g.at(z, d),
             Rim::Square | Rim::At(_) => g.at(z, 0.0) + g.normal * d,
             Rim::Closed(z) => g.at(z, neutral) + g.normal * (d - neutral),
-            Rim::Plane(plane) => in_plane(&g, plane, d),
-            Rim::PlaneSquare(plane) => in_plane(&g, plane, 0.0) + g.normal * d,
+            Rim::Plane(plane) => in_plane(&g, (plane.at, plane.normal), d),
+            Rim::PlaneSquare(plane) => in_plane(&g, (plane.at, plane.normal), 0.0) + g.normal * d,
             Rim::Mitre(other) => {
                 let corner = g.at(z, 0.0);
                 // The end face halves the walls' angle: it holds the rim's tangent and the sum of both normals. The

@@ -12,6 +12,7 @@ pub mod clip;
 pub mod cross;
 pub mod enclose;
 pub mod fit;
+pub mod frame;
 pub mod grow;
 pub mod lettering;
 pub mod mesh;

@@ -314,7 +314,7 @@ fn bent(c: &mut Chance, text: &mut String) {
 
 #[test]
 fn random_sloped_and_bent_shells_are_built_and_audited_or_refused_with_a_code() {
-    let count: usize = std::env::var("TASSET_BENT").map_or(48, |n| n.parse().unwrap());
+    let count: usize = std::env::var("TASSET_BENT").map_or(24, |n| n.parse().unwrap());
     let (mut refused, mut faults) = (0, String::new());
     for number in 0..count {
         let text = shell(number);
