@@ -94,7 +94,7 @@ fn an_elbow_takes_the_sheet_of_its_centre_line() {
     // Ordinates average to the centre line: pi D (2 c R tan a) of sheet; end ordinates 19.89124 and 39.78247 of D 100,
     // R 150, four cuts (both from the formula (R − D/2 cos θ) tan a).
     let bend = elbow(100.0, 150.0, 4, "front");
-    let tan = (11.25f64).to_radians().tan();
+    let tan = tasset::num::tan((11.25f64).to_radians());
     let whole: f64 = bend.iter().map(area).sum();
     near(whole / (std::f64::consts::PI * 100.0 * 8.0 * 150.0 * tan), 1.0, 1e-5);
     near(long(&bend[0], "seam left side", "neutral"), 19.891_24, 0.005);
@@ -195,7 +195,7 @@ fn shell(number: usize) -> String {
     writeln!(text, "stock foam {{ as: foam, thick: {thick} mm, size: 1500 mm by 2000 mm, density: 100 kg/m3 }}")
         .unwrap();
     writeln!(text, "shell s {{").unwrap();
-    if number % 2 == 0 {
+    if number.is_multiple_of(2) {
         sloped(c, &mut text)
     } else {
         bent(c, &mut text)
