@@ -127,6 +127,9 @@ impl<'a> Rim<'a> {
     /// The angle between the end face and a square cut: positive where greater depths reach higher.
     #[must_use]
     pub fn lean(&self, at: Place) -> f64 {
+        if let Cut::Square(_) | Cut::Closed(_) | Cut::PlaneSquare(_) = self.cut {
+            return 0.0;
+        }
         let rule = self.flat.walk().rule(at);
         let alpha = num::atan(rule.flare());
         match self.cut {
@@ -143,14 +146,21 @@ impl<'a> Rim<'a> {
     /// Height of the edge in space at depth `d`.
     #[must_use]
     pub fn height(&self, at: Place, d: f64) -> Height {
-        let rule = self.flat.walk().rule(at);
-        let (sine, turn) = (rule.sine(), sine_turn(&rule));
+        match self.cut {
+            Cut::Level(z) => (*z, 0.0),
+            _ => self.height_on(at, &self.flat.walk().rule(at), d),
+        }
+    }
+
+    /// The same where the rule at the place is known.
+    fn height_on(&self, at: Place, rule: &Rule, d: f64) -> Height {
+        let (sine, turn) = (rule.sine(), sine_turn(rule));
         match self.cut {
             Cut::Level(z) => (*z, 0.0),
             Cut::Square(z) => (z - d * sine, -d * turn),
-            Cut::Plane(plane) => plane.height_on(self.flat.walk(), at, &rule, d),
+            Cut::Plane(plane) => plane.height_on(self.flat.walk(), at, rule, d),
             Cut::PlaneSquare(plane) => {
-                let (z, dz) = plane.height_on(self.flat.walk(), at, &rule, 0.0);
+                let (z, dz) = plane.height_on(self.flat.walk(), at, rule, 0.0);
                 (z - d * sine, dz - d * turn)
             }
             Cut::Closed(z) => {
@@ -160,7 +170,7 @@ impl<'a> Rim<'a> {
             Cut::Mitre(z, _) => {
                 let (_, other) = self.other_rule(at, rule.phi).expect("a mitre has a neighbour");
                 let (alpha, beta) = (num::atan(rule.flare()), num::atan(other.flare()));
-                let (slope, other_slope) = (slope_turn(&rule), slope_turn(&other));
+                let (slope, other_slope) = (slope_turn(rule), slope_turn(&other));
                 let theta = 0.5 * (alpha - beta);
                 let (tan, cos) = (num::tan(theta), 1.0 / rule.secant());
                 let along = d * tan * cos;
@@ -173,10 +183,15 @@ impl<'a> Rim<'a> {
     /// Height of the foot on the neutral surface of the edge at depth `d`.
     #[must_use]
     pub fn foot(&self, at: Place, d: f64) -> Height {
-        let (z, dz) = self.height(at, d);
-        let rule = self.flat.walk().rule(at);
+        self.foot_on(at, &self.flat.walk().rule(at), d)
+    }
+
+    /// The same where the rule at the place is known.
+    #[must_use]
+    pub fn foot_on(&self, at: Place, rule: &Rule, d: f64) -> Height {
+        let (z, dz) = self.height_on(at, rule, d);
         let over = d - self.flat.depth();
-        (z + over * rule.sine(), dz + over * sine_turn(&rule))
+        (z + over * rule.sine(), dz + over * sine_turn(rule))
     }
 
     /// The share up the strip at which the edge at depth `d` has its foot.
@@ -192,7 +207,7 @@ impl<'a> Rim<'a> {
         let walk = self.flat.walk();
         let laid = self.flat.at(at);
         let (z0, z1) = walk.strip().heights();
-        let (z, dz) = self.foot(at, d);
+        let (z, dz) = self.foot_on(at, &laid.rule, d);
         let v = (z - z0) / (z1 - z0);
         let point = laid.point(v);
         let velocity = match &walk.legs()[at.leg] {
@@ -202,7 +217,7 @@ impl<'a> Rim<'a> {
             }
             Leg::Turn { from, to, .. } => {
                 let rate = walk.turning(at);
-                let radius = parallel::radius(walk, at, z, self.flat.depth());
+                let radius = parallel::radius_on(walk, at, &laid.rule, z, self.flat.depth());
                 let velocity = (laid.tau * radius + laid.rise * (dz / (z1 - z0))) * rate;
                 // At the flat place of a full oval the radius is infinite: only the direction counts there.
                 if velocity.is_finite() { velocity } else { self.ahead(&laid) * (to - from).signum() }
@@ -213,12 +228,10 @@ impl<'a> Rim<'a> {
 
     /// How fast the edge at depth `d` runs along the rim and climbs, by the share of the leg. Where an oval is flat its
     /// radius is past any number, but what is run by the share is not: it is read off beside the place.
-    fn moves(&self, at: Place, d: f64) -> (f64, f64) {
+    fn moves(&self, at: Place, rule: &Rule, (z, dz): Height, d: f64) -> (f64, f64) {
         let walk = self.flat.walk();
-        let rule = walk.rule(at);
-        let (z, dz) = self.height(at, d);
         let rate = walk.turning(at);
-        let run = (parallel::radius(walk, at, z, d) + dz * (rule.k1 - rule.k0) / rule.rise()) * rate;
+        let run = (parallel::radius_on(walk, at, rule, z, d) + dz * (rule.k1 - rule.k0) / rule.rise()) * rate;
         let climb = dz * rate;
         if run.is_finite() && climb.is_finite() {
             return (run, climb);
@@ -238,7 +251,8 @@ impl<'a> Rim<'a> {
     /// How fast the foot of the edge at the flat's own depth climbs, by the share of the leg.
     #[must_use]
     pub fn climbs(&self, at: Place) -> f64 {
-        self.moves(at, self.flat.depth()).1
+        let (rule, d) = (self.flat.walk().rule(at), self.flat.depth());
+        self.moves(at, &rule, self.height_on(at, &rule, d), d).1
     }
 
     /// The way along the rim on the flat, for one along the section at one height.
@@ -260,7 +274,7 @@ impl<'a> Rim<'a> {
         let ahead = match self.cut {
             Cut::Level(z) => walk.length(to, *z, d) - walk.length(from, *z, d),
             Cut::Square(_) | Cut::Mitre(..) | Cut::Closed(_) | Cut::Plane(_) | Cut::PlaneSquare(_) => {
-                self.run_length(from, to, d, |at| self.height(at, d))
+                self.run_length(from, to, d)
             }
         };
         ahead + 2.0 * self.pinched(from, to, d)
@@ -282,9 +296,9 @@ impl<'a> Rim<'a> {
             let rate = |i: u32, n: u32| {
                 let at = Place { leg, t: t0 + (t1 - t0) * (f64::from(i) + 0.5) / f64::from(n) };
                 let rule = walk.rule(at);
-                let (z, dz) = self.height(at, d);
+                let (z, dz) = self.height_on(at, &rule, d);
                 // On a hollow arc radius and turn are both negative.
-                let p = parallel::radius(walk, at, z, d) + dz * (rule.k1 - rule.k0) / rule.rise();
+                let p = parallel::radius_on(walk, at, &rule, z, d) + dz * (rule.k1 - rule.k0) / rule.rise();
                 p * walk.turning(at)
             };
             if (0..LOOKS).any(|i| rate(i, LOOKS) < 0.0) {
@@ -295,13 +309,14 @@ impl<'a> Rim<'a> {
         back.value()
     }
 
-    fn run_length(&self, from: Place, to: Place, d: f64, height: impl Fn(Place) -> Height) -> f64 {
+    fn run_length(&self, from: Place, to: Place, d: f64) -> f64 {
         let walk = self.flat.walk();
         let mut sum = num::Sum::new();
         for (leg, t0, t1) in spans(from, to) {
             let end = |t: f64| {
                 let at = Place { leg, t };
-                let (rule, z) = (walk.rule(at), height(at).0);
+                let rule = walk.rule(at);
+                let z = self.height_on(at, &rule, d).0;
                 (rule.support_at(z, d).1, z * rule.secant())
             };
             let (from, to) = (end(t0), end(t1));
@@ -315,8 +330,9 @@ impl<'a> Rim<'a> {
                 sum.add(series::integral(LENGTH, t0, t1, |t| {
                     let at = Place { leg, t };
                     let rule = walk.rule(at);
-                    let z = height(at).0;
-                    let (p, climb) = self.moves(at, d);
+                    let height = self.height_on(at, &rule, d);
+                    let z = height.0;
+                    let (p, climb) = self.moves(at, &rule, height, d);
                     let q = climb * rule.secant();
                     let rest = q * q / (p.abs() + (p * p + q * q).sqrt()).max(f64::MIN_POSITIVE);
                     let rest = if rest.is_finite() { rest } else { 0.0 };

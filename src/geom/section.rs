@@ -38,6 +38,26 @@ pub struct Weighed {
 impl Weighed {
     const NONE: Self = Self { a: 0.0, b: 0.0, power: 2.0, axis: Vec2::X, weight: 0.0 };
 
+    /// Its support, once: the weight is not counted.
+    fn support_along(&self, along: (f64, f64)) -> Support {
+        let Self { a, b, power, axis, .. } = *self;
+        let (s, c) = seen_from(along, axis);
+        // The dual norm: 1/power + 1/q = 1.
+        let (h, k) = if power == 2.0 {
+            let h = (a * a * c * c + b * b * s * s).sqrt();
+            (h, (b * b - a * a) * s * c / h)
+        } else {
+            let (s, c) = (on_axis(s), on_axis(c));
+            let q = power / (power - 1.0);
+            let (u, v) = (num::pow((a * c).abs(), q), num::pow((b * s).abs(), q));
+            let h = num::pow(u + v, 1.0 / q);
+            let du = -num::pow(a, q) * num::pow(c.abs(), q - 1.0) * c.signum() * s;
+            let dv = num::pow(b, q) * num::pow(s.abs(), q - 1.0) * s.signum() * c;
+            (h, num::pow(h, 1.0 - q) * (du + dv))
+        };
+        Support { h, k }
+    }
+
     fn curve(self) -> Curve {
         Curve::Oval { centre: Vec2::ZERO, a: self.a, b: self.b, power: self.power, axis: self.axis }
     }
@@ -85,33 +105,18 @@ impl Curve {
 
     /// The same where the sine and cosine of `phi` are known.
     #[must_use]
-    pub fn support_along(self, (s, c): (f64, f64)) -> Support {
-        match self {
-            Self::Round { centre, radius } => {
-                Support { h: centre.x * c + centre.y * s + radius, k: centre.y * c - centre.x * s }
-            }
+    pub fn support_along(&self, along: (f64, f64)) -> Support {
+        match *self {
+            Self::Round { centre, radius } => round(centre, radius, along),
             Self::Oval { centre, a, b, power, axis } => {
-                let about = Self::Round { centre, radius: 0.0 }.support_along((s, c));
-                let (s, c) = seen_from((s, c), axis);
-                // The dual norm: 1/power + 1/q = 1.
-                let (h, k) = if power == 2.0 {
-                    let h = (a * a * c * c + b * b * s * s).sqrt();
-                    (h, (b * b - a * a) * s * c / h)
-                } else {
-                    let (s, c) = (on_axis(s), on_axis(c));
-                    let q = power / (power - 1.0);
-                    let (u, v) = (num::pow((a * c).abs(), q), num::pow((b * s).abs(), q));
-                    let h = num::pow(u + v, 1.0 / q);
-                    let du = -num::pow(a, q) * num::pow(c.abs(), q - 1.0) * c.signum() * s;
-                    let dv = num::pow(b, q) * num::pow(s.abs(), q - 1.0) * s.signum() * c;
-                    (h, num::pow(h, 1.0 - q) * (du + dv))
-                };
-                Support { h: h + about.h, k: k + about.k }
+                let about = round(centre, 0.0, along);
+                let one = Weighed { a, b, power, axis, weight: 1.0 }.support_along(along);
+                Support { h: one.h + about.h, k: one.k + about.k }
             }
-            Self::Sum { centre, radius, ovals } => {
-                let mut sum = Self::Round { centre, radius }.support_along((s, c));
+            Self::Sum { centre, radius, ref ovals } => {
+                let mut sum = round(centre, radius, along);
                 for oval in ovals.iter().filter(|o| o.weight != 0.0) {
-                    let one = oval.curve().support_along((s, c));
+                    let one = oval.support_along(along);
                     sum = Support { h: sum.h + oval.weight * one.h, k: sum.k + oval.weight * one.k };
                 }
                 sum
@@ -122,10 +127,16 @@ impl Curve {
     /// The radius of curvature `ρ = h + h''` at `phi`; infinite where an oval fuller than an ellipse is flat.
     #[must_use]
     pub fn radius(self, phi: f64) -> f64 {
-        match self {
+        self.radius_along(num::sin_cos(phi))
+    }
+
+    /// The same where the sine and cosine of `phi` are known.
+    #[must_use]
+    pub fn radius_along(&self, along: (f64, f64)) -> f64 {
+        match *self {
             Self::Round { radius, .. } => radius,
             Self::Oval { a, b, power, axis, .. } => {
-                let (s, c) = seen_from(num::sin_cos(phi), axis);
+                let (s, c) = seen_from(along, axis);
                 if power == 2.0 {
                     let h2 = a * a * c * c + b * b * s * s;
                     return a * a * b * b / (h2 * h2.sqrt());
@@ -135,9 +146,9 @@ impl Curve {
                 let h = num::pow(num::pow((a * c).abs(), q) + num::pow((b * s).abs(), q), 1.0 / q);
                 (q - 1.0) * num::pow(a * b, q) * num::pow((c * s).abs(), q - 2.0) / num::pow(h, 2.0 * q - 1.0)
             }
-            Self::Sum { radius, ovals, .. } => {
+            Self::Sum { radius, ref ovals, .. } => {
                 let counted = ovals.iter().filter(|o| o.weight != 0.0);
-                radius + counted.map(|o| o.weight * o.curve().radius(phi)).sum::<f64>()
+                radius + counted.map(|o| o.weight * o.curve().radius_along(along)).sum::<f64>()
             }
         }
     }
@@ -227,6 +238,11 @@ impl Curve {
         };
         ovals.iter().filter(flat).map(|o| o.power).fold(2.0, f64::max)
     }
+}
+
+/// The support of a circle.
+fn round(centre: Vec2, radius: f64, (s, c): (f64, f64)) -> Support {
+    Support { h: centre.x * c + centre.y * s + radius, k: centre.y * c - centre.x * s }
 }
 
 /// Sine and cosine of a direction, seen from an oval whose first axis is `axis`.

@@ -180,8 +180,15 @@ impl Walk {
     /// Radii of curvature of the two sections at a place; infinite where an oval is flat, 0 on a side.
     #[must_use]
     pub fn radii(&self, at: Place) -> (f64, f64) {
-        let phi = self.normal(at);
-        self.curves(at.leg).map_or((0.0, 0.0), |(l, u)| (l.radius(phi), u.radius(phi)))
+        self.radii_at(at, self.normal(at))
+    }
+
+    /// The same where the normal's angle there is known.
+    pub(super) fn radii_at(&self, at: Place, phi: f64) -> (f64, f64) {
+        let Leg::Turn { stretch, .. } = self.legs[at.leg] else { return (0.0, 0.0) };
+        let s = &self.strip.stretches()[stretch];
+        let along = num::sin_cos(phi);
+        (s.lower.radius_along(along), s.upper.radius_along(along))
     }
 
     fn sums_at(&self, at: Place) -> [f64; 4] {
