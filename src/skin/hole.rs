@@ -1,10 +1,10 @@
 //! What a hole takes away: its area at any depth and where that lies.
 
-use super::{Depths, Skin};
-use crate::geom::path::Path;
-use crate::geom::unroll::Unrolled;
-use crate::geom::walk::{Leg, Place};
-use crate::geom::{Vec2, Vec3, parallel};
+use super::{Depths, Skin, along, run};
+use crate::geom::path::{Path, Seg};
+use crate::geom::unroll::{Laid, Unrolled};
+use crate::geom::walk::Place;
+use crate::geom::{Vec2, Vec3};
 use crate::num;
 use crate::solid::Hole;
 
@@ -57,33 +57,154 @@ pub(super) fn of_wall(flat: &Unrolled<'_>, hole: &Hole, at: Depths) -> Skin {
     let laid = flat.at(middle);
     let rule = laid.rule;
     let centre = laid.point((hole.z - rule.z0 - at.neutral * rule.sine()) / rule.rise());
-    on_flat(flat, middle, &hole.outline, |p| centre + laid.tau * p.x + laid.nu * p.y, at)
+    Outline { flat, at, level: hole.z, centre, x: laid.tau, y: laid.nu }.skin(middle, &hole.outline)
 }
 
 /// What lies within an outline on the flat, near a place; whichever way the outline runs.
 pub(super) fn cut_out(flat: &Unrolled<'_>, near: Place, outline: &Path, at: Depths) -> Skin {
-    let skin = on_flat(flat, near, outline, |p| p, at);
+    let level = flat.walk().strip().heights().0;
+    let skin = Outline { flat, at, level, centre: Vec2::ZERO, x: Vec2::X, y: Vec2::Y }.skin(near, outline);
     if skin.area < 0.0 { skin.scaled(-1.0) } else { skin }
 }
 
-fn on_flat(flat: &Unrolled<'_>, near: Place, outline: &Path, laid: impl Fn(Vec2) -> Vec2, at: Depths) -> Skin {
-    let walk = flat.walk();
-    let [area, x, y, z] = over(outline, |p| {
-        let p = laid(p);
-        let place = facing(flat, near, p);
-        let there = flat.at(place);
-        let rule = there.rule;
-        let z = rule.z0 + rule.rise() * (p - there.foot).dot(there.rise) / there.rise.length_squared();
-        let bend = match walk.legs()[place.leg] {
-            Leg::Side { .. } => f64::INFINITY,
-            Leg::Turn { .. } => parallel::bend(walk, place, z, at.neutral),
-        };
-        let grown = 1.0 + (at.area - at.neutral) / bend;
-        let grown = if grown.is_finite() { grown } else { 1.0 };
-        let p = rule.point(z - (at.point - at.neutral) * rule.sine(), at.point);
-        [grown, grown * p.x, grown * p.y, grown * p.z]
-    });
-    Skin { area, moment: Vec3::new(x, y, z) }
+/// An outline on the flat, drawn in a frame of its own.
+///
+/// With `t` the share of the walk and `z` the height, the element of the surface is `E dt dz`, and what one rule holds
+/// from a fixed level up to `z` is known in closed form (`along`, `G`): so by Green's theorem `∫∫ E dt dz = −∮ G dt`, and
+/// only the outline's own points are looked for on the flat. A step `dp` of the outline passes `dt = dp × r / (p_t × r)`
+/// of the walk, `r` the rule's way for one of height and `p_t × r` the element of the flat itself.
+struct Outline<'a> {
+    flat: &'a Unrolled<'a>,
+    at: Depths,
+    /// Any height: what rules hold is counted from here.
+    level: f64,
+    centre: Vec2,
+    x: Vec2,
+    y: Vec2,
+}
+
+/// A point of the flat on its rule.
+#[derive(Clone, Copy)]
+struct Found {
+    place: Place,
+    laid: Laid,
+    z: f64,
+    /// The element of the flat there, `p_t × r`.
+    element: f64,
+}
+
+/// How far a stretch of an outline may go round the wall: as a share of a leg, and as an angle of the normal.
+const SHARE: f64 = 0.25;
+const TURN: f64 = 0.25;
+
+impl Outline<'_> {
+    fn skin(&self, near: Place, outline: &Path) -> Skin {
+        let mut sum = [0.0; 4];
+        let mut last = near;
+        for seg in &outline.segs {
+            // Arcs in parts of an eighth of a turn at most.
+            let parts = (seg.sweep().abs() / (0.25 * num::PI)).ceil().max(1.0);
+            let mut from = self.find(seg, 0.0, last);
+            let mut i = 0.0;
+            while i < parts {
+                let to = self.find(seg, (i + 1.0) / parts, from.place);
+                self.stretch(seg, (i / parts, from.place), ((i + 1.0) / parts, to.place), 0, &mut sum);
+                from = to;
+                i += 1.0;
+            }
+            last = from.place;
+        }
+        let [area, x, y, z] = sum;
+        // What is cut out of the neutral surface is what was drawn.
+        let area = if self.at.area == self.at.neutral { outline.area() } else { area };
+        Skin { area, moment: Vec3::new(x, y, z) }
+    }
+
+    /// Adds `−∫ G dt` along a part of a segment between two shares with their places. It is divided where it comes from
+    /// one leg to another, and where it goes far round.
+    fn stretch(&self, seg: &Seg, a: (f64, Place), b: (f64, Place), halved: u32, sum: &mut [f64; 4]) {
+        let walk = self.flat.walk();
+        if a.1.leg != b.1.leg {
+            // From the end of this leg on towards the other place.
+            let (end, next) = if a.1.leg < b.1.leg {
+                (Place { leg: a.1.leg, t: 1.0 }, Place { leg: a.1.leg + 1, t: 0.0 })
+            } else {
+                (Place { leg: a.1.leg, t: 0.0 }, Place { leg: a.1.leg - 1, t: 1.0 })
+            };
+            let rule = self.flat.at(end);
+            let off = |share: f64| (self.put(seg.at(share)) - rule.foot).perp_dot(rule.rise);
+            let share = num::root(a.0, b.0, 1e-12, off).unwrap_or(a.0);
+            self.stretch(seg, a, (share, end), halved, sum);
+            self.stretch(seg, (share, next), b, halved, sum);
+            return;
+        }
+        let turned = (walk.normal(b.1) - walk.normal(a.1)).abs();
+        if halved < 12 && ((b.1.t - a.1.t).abs() > SHARE || turned > TURN) {
+            let share = 0.5 * (a.0 + b.0);
+            let middle = (share, self.find(seg, share, a.1).place);
+            self.stretch(seg, a, middle, halved + 1, sum);
+            self.stretch(seg, middle, b, halved + 1, sum);
+            return;
+        }
+        let mut near = a.1;
+        for (x, w) in GAUSS4 {
+            let share = a.0 + (b.0 - a.0) * x;
+            let found = self.find(seg, share, near);
+            near = found.place;
+            let step = self.turned(seg.direction(share)) * (seg.length() * w * (b.0 - a.0));
+            let passed = step.perp_dot(found.laid.rise) / (found.laid.rule.rise() * found.element);
+            if !passed.is_finite() {
+                continue;
+            }
+            let below = along(walk, found.place, &found.laid.rule, (self.level, found.z), self.at);
+            for (sum, one) in sum.iter_mut().zip(below) {
+                *sum -= one * passed;
+            }
+        }
+    }
+
+    fn turned(&self, v: Vec2) -> Vec2 {
+        self.x * v.x + self.y * v.y
+    }
+
+    fn put(&self, p: Vec2) -> Vec2 {
+        self.centre + self.turned(p)
+    }
+
+    /// Where a segment's point lies on the flat: from a place near it by Newton's steps, which the element of the flat
+    /// gives; where they lead nowhere, by looking outwards from there.
+    fn find(&self, seg: &Seg, share: f64, near: Place) -> Found {
+        let p = self.put(seg.at(share));
+        let last = self.flat.walk().legs().len() - 1;
+        let mut place = near;
+        for _ in 0..16 {
+            let found = self.found(place, p);
+            let step = (p - found.laid.foot).perp_dot(found.laid.rise) / (found.laid.rule.rise() * found.element);
+            if !step.is_finite() || found.element <= 0.0 {
+                break;
+            }
+            if step.abs() < 1e-10 {
+                return found;
+            }
+            let t = place.t + step;
+            place = match place {
+                // Past the walk's own ends lies nothing.
+                Place { leg: 0, t: 0.0 } if step < 0.0 => return found,
+                Place { leg, t: 1.0 } if step > 0.0 && leg == last => return found,
+                Place { leg, .. } if t < 0.0 && leg > 0 => Place { leg: leg - 1, t: 1.0 },
+                Place { leg, .. } if t > 1.0 && leg < last => Place { leg: leg + 1, t: 0.0 },
+                Place { leg, .. } => Place { leg, t: t.clamp(0.0, 1.0) },
+            };
+        }
+        self.found(facing(self.flat, near, p), p)
+    }
+
+    fn found(&self, place: Place, p: Vec2) -> Found {
+        let laid = self.flat.at(place);
+        let z = laid.rule.z0 + laid.rule.rise() * (p - laid.foot).dot(laid.rise) / laid.rise.length_squared();
+        let element = run(self.flat.walk(), place, &laid.rule, z, self.at.neutral) * laid.rule.secant();
+        Found { place, laid, z, element }
+    }
 }
 
 /// The place whose rule passes through a point of the flat, looked for from `near` outwards.
@@ -119,7 +240,6 @@ fn facing(flat: &Unrolled<'_>, near: Place, p: Vec2) -> Place {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::path::Seg;
 
     #[test]
     fn a_half_disc_has_the_area_and_the_middle_of_the_handbook() {

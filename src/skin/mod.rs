@@ -18,6 +18,7 @@ pub use extent::{Corners, corners};
 use crate::geom::path::{Motion, Seg};
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::series::Series;
+use crate::geom::strip::Rule;
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, Vec3, onepiece, parallel, scallop};
@@ -275,18 +276,26 @@ fn on_rule(flat: &Unrolled<'_>, place: Place, bounds: &Bounds<'_>, clip: Option<
             (false, true) => from = cross(),
         }
     }
-    let rule = walk.rule(place);
+    along(walk, place, &walk.rule(place), (from, to), at)
+}
+
+/// How far the section at height `z` of the surface at depth `d` runs for a share of the walk.
+fn run(walk: &Walk, place: Place, rule: &Rule, z: f64, d: f64) -> f64 {
+    match &walk.legs()[place.leg] {
+        Leg::Side { first, last } => last.support_at(z, d).1 - first.support_at(z, d).1,
+        Leg::Turn { .. } => parallel::radius_on(walk, place, rule, z, d) * walk.turning(place),
+    }
+}
+
+/// Area and moment a share of a leg along one rule between two heights.
+fn along(walk: &Walk, place: Place, rule: &Rule, (from, to): (f64, f64), at: Depths) -> [f64; 4] {
     let (sine, secant) = (rule.sine(), rule.secant());
     let mut out = [0.0; 4];
     // Two places of the Gauss-Legendre rule: exact for the quadratic along a rule.
     for x in [-1.0, 1.0].map(|s| 0.5 + 0.5 * s / 3f64.sqrt()) {
         let z = from + (to - from) * x;
         let wide = z - (at.area - at.neutral) * sine;
-        let run = match &walk.legs()[place.leg] {
-            Leg::Side { first, last } => last.support_at(wide, at.area).1 - first.support_at(wide, at.area).1,
-            Leg::Turn { .. } => parallel::radius(walk, place, wide, at.area) * walk.turning(place),
-        };
-        let element = 0.5 * (to - from) * run * secant;
+        let element = 0.5 * (to - from) * run(walk, place, rule, wide, at.area) * secant;
         if !element.is_finite() {
             continue;
         }
