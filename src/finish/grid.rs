@@ -31,6 +31,16 @@ impl Grid {
         [(cell(a.x, 0), cell(b.x, 0)), (cell(a.y, 1), cell(b.y, 1))]
     }
 
+    /// The size of a cell.
+    pub(super) fn cell(&self) -> Vec2 {
+        self.step
+    }
+
+    /// Whether all cells are within a box, and so all that was added is looked at for it.
+    pub(super) fn within(&self, low: Vec2, high: Vec2) -> bool {
+        self.range(low, high) == [(0, self.count[0] - 1), (0, self.count[1] - 1)]
+    }
+
     pub(super) fn add(&mut self, item: usize, low: Vec2, high: Vec2) {
         let [(x0, x1), (y0, y1)] = self.range(low, high);
         for y in y0..=y1 {

@@ -234,9 +234,10 @@ impl Writer {
             let half = patch_of(number, tall);
             let (u, v) = (unit(turn), left_of(unit(turn)));
             let (aside, off) = (u * (reach + half.x + NUMBER), v * (reach + half.y + NUMBER));
-            let mut places = [middle + aside, middle - aside, middle - off, middle + off];
-            places.sort_by(|a, b| self.room.inland(*b).total_cmp(&self.room.inland(*a)));
-            for at in places {
+            let places = [middle + aside, middle - aside, middle - off, middle + off];
+            let mut places = places.map(|at| (self.room.inland(at), at));
+            places.sort_by(|a, b| b.0.total_cmp(&a.0));
+            for (_, at) in places {
                 let patch = Patch { at, half, turn };
                 if self.room.free(patch) {
                     self.room.take(patch);

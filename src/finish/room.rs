@@ -54,6 +54,7 @@ pub(super) enum Way {
 pub(super) struct Room {
     contour: Path,
     /// Each with its box.
+    edges: Vec<(Path, Vec2, Vec2)>,
     holes: Vec<(Path, Vec2, Vec2)>,
     lines: Vec<(Vec2, Vec2)>,
     lines_near: Grid,
@@ -77,12 +78,21 @@ impl Room {
             lines_near.add(i, a.min(*b), a.max(*b));
         }
         let taken_near = Grid::new(low, high, holes.len() + 16);
-        let holes = holes.into_iter().filter_map(|h| h.bounds().map(|(low, high)| (h, low, high))).collect();
-        let mut room = Self { contour, holes, lines, lines_near, taken: Vec::new(), taken_near, spots: Vec::new() };
+        let boxed = |p: Path| p.bounds().map(|(low, high)| (p, low, high));
+        let holes = holes.into_iter().filter_map(boxed).collect();
+        let edges = contour.segs.iter().filter_map(|s| boxed(Path { segs: vec![*s] })).collect();
+        let mut room =
+            Self { contour, edges, holes, lines, lines_near, taken: Vec::new(), taken_near, spots: Vec::new() };
         let mut spots: Vec<Spot> = Vec::new();
+        // Nearer to the last place looked at than any line is to that, a place lies on the same side of all.
+        let mut last: Option<(Vec2, f64, bool)> = None;
         let mut add = |at: Vec2, up: Vec2| {
-            if room.inside(at) {
-                spots.push(Spot { at, depth: room.depth(at), up });
+            let depth = room.depth(at);
+            let as_last = last.filter(|(p, clear, _)| at.distance(*p) < clear - 2.0 * CHORD);
+            let inside = as_last.map_or_else(|| room.inside(at), |l| l.2);
+            last = Some((at, depth, inside));
+            if inside {
+                spots.push(Spot { at, depth, up });
             }
         };
         let every = (preferred.len() / PREFERRED).max(1);
@@ -120,12 +130,31 @@ impl Room {
     }
 
     fn depth(&self, p: Vec2) -> f64 {
-        self.lines.iter().map(|&(a, b)| to_line(p, a, b)).fold(f64::INFINITY, f64::min).sqrt()
+        // What lies nearer than half of a box is in the box: boxes grow until that holds.
+        let mut reach = self.lines_near.cell();
+        loop {
+            let mut least = f64::INFINITY;
+            self.lines_near.any(p - reach, p + reach, |i| {
+                least = least.min(to_line(p, self.lines[i].0, self.lines[i].1));
+                false
+            });
+            let whole = self.lines_near.within(p - reach, p + reach);
+            if whole || least <= reach.x.min(reach.y).powi(2) {
+                return least.sqrt();
+            }
+            reach *= 2.0;
+        }
     }
 
     /// How far a point lies from the contour.
     pub(super) fn inland(&self, p: Vec2) -> f64 {
-        cross::nearest(&self.contour, p).map_or(0.0, |n| n.2.distance(p))
+        let mut best = f64::INFINITY;
+        for (edge, low, high) in &self.edges {
+            if p.distance(p.clamp(*low, *high)) < best {
+                best = cross::nearest(edge, p).map_or(best, |n| best.min(n.2.distance(p)));
+            }
+        }
+        if best.is_finite() { best } else { 0.0 }
     }
 
     /// Whether the rectangle with [`CLEAR`] round it lies on the piece and off every line and lettering.
@@ -234,6 +263,7 @@ fn hits(p: &Patch, u: Vec2, (a, b): (Vec2, Vec2)) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::path::Seg;
 
     #[test]
     fn writing_is_never_upside_down_by_more_than_a_quarter() {
@@ -242,6 +272,37 @@ mod tests {
             assert!(t > -core::f64::consts::FRAC_PI_2 - 1e-6 && t <= core::f64::consts::FRAC_PI_2 + 1e-6);
         }
         assert!(upright(Vec2::Y).abs() < 1e-12);
+    }
+
+    #[test]
+    fn places_are_as_deep_as_the_nearest_of_all_lines_and_on_their_side_of_them() {
+        // A disc of three arcs with a window, and a mark across.
+        let turn = |k: u32| unit(crate::num::TAU * f64::from(k) / 3.0) * 50.0;
+        let bulge = crate::num::tan(crate::num::PI / 6.0);
+        let disc = Path { segs: (0..3).map(|k| Seg { a: turn(k), b: turn(k + 1), bulge }).collect() };
+        let hole = Path::polygon(&[Vec2::ZERO, Vec2::new(20.0, 0.0), Vec2::new(20.0, 14.0), Vec2::new(0.0, 14.0)]);
+        let mark = Path { segs: vec![Seg::line(Vec2::new(-40.0, -10.0), Vec2::new(30.0, -20.0))] };
+        let room = Room::new(disc.clone(), vec![hole.clone()], &[&mark], Vec2::Y, &[]);
+        assert!(room.spots.len() > 500);
+        for spot in &room.spots {
+            let plain = room.lines.iter().map(|&(a, b)| to_line(spot.at, a, b)).fold(f64::INFINITY, f64::min).sqrt();
+            assert_eq!(spot.depth, plain);
+            assert!(contains(&disc, spot.at) && !contains(&hole, spot.at));
+            let inland = cross::nearest(&disc, spot.at).map_or(0.0, |n| n.2.distance(spot.at));
+            assert_eq!(room.inland(spot.at), inland);
+        }
+        // None is missing: the places of the whole box that are inside are all there.
+        let (low, high) = disc.bounds().expect("a box");
+        let step = ((high - low).element_product() / PLACES).sqrt();
+        let n = ((high - low) / step).ceil();
+        let mut inside = 0;
+        for j in 0..n.y as u32 {
+            for i in 0..n.x as u32 {
+                let at = low + (high - low) * Vec2::new((f64::from(i) + 0.5) / n.x, (f64::from(j) + 0.5) / n.y);
+                inside += usize::from(contains(&disc, at) && !contains(&hole, at));
+            }
+        }
+        assert_eq!(room.spots.len(), inside);
     }
 
     #[test]
