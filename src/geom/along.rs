@@ -8,6 +8,15 @@ use crate::num;
 /// How many parts of a leg are looked at for the nearest place.
 const PARTS: u32 = 48;
 
+/// Where a length that grows from `from` to `last` has grown by `long`, `beyond` telling by how much it is past that:
+/// looked for first where it would be if it grew as its argument does, as along a rim that hardly rises.
+#[must_use]
+pub fn ahead((from, last): (f64, f64), long: f64, beyond: impl Fn(f64) -> f64) -> f64 {
+    let (low, high) = ((from + 0.98 * long).min(last), (from + 1.02 * long).min(last));
+    let near = num::root(low, high, 1e-10, &beyond);
+    near.or_else(|| num::root(from, last, 1e-10, &beyond)).unwrap_or(last)
+}
+
 impl Rim<'_> {
     /// The point in space, in the wall's frame, of the edge at depth `d`.
     #[must_use]

@@ -8,7 +8,7 @@
 use super::path::{Path, Seg};
 use super::rim::Rim;
 use super::walk::Place;
-use super::{Vec2, left_of};
+use super::{Vec2, along, left_of};
 use crate::num;
 
 /// What the tongues of a rim are made from.
@@ -44,7 +44,7 @@ pub fn row(rim: &Rim, (from, to): (Place, Place), sides: Option<(Seg, Seg)>, wan
         #[expect(clippy::cast_precision_loss, reason = "few tongues")]
         let s = whole * i as f64 / steps as f64;
         let beyond = |x: f64| so_far + rim.length(at.1, walk.at_length(x, z, depth), depth) - s;
-        let found = num::root(at.0, last, 1e-10, beyond).unwrap_or(last);
+        let found = along::ahead((at.0, last), s - so_far, beyond);
         let place = walk.at_length(found, z, depth);
         so_far += rim.length(at.1, place, depth);
         at = (found, place);

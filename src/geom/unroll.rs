@@ -5,6 +5,8 @@
 //! With `da = ρ0 τ dφ` and `ρ0 = h0 + k0'`, integration by parts gives the lower rim without second derivatives:
 //! `a = k0 τ + ∫ (h0 τ + sin α k0 ν) dφ`; a straight side is a step of `k` at one φ and moves `a` along `τ`.
 
+use core::cell::OnceCell;
+
 use super::path::Motion;
 use super::series::Series;
 use super::strip::Rule;
@@ -13,16 +15,23 @@ use super::{Vec2, left_of, tol, unit};
 use crate::num;
 
 /// A wall's surface at one depth, unrolled. Before any motion the walk starts at the origin along x.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Unrolled<'a> {
     walk: &'a Walk,
     depth: f64,
+    /// Reckoned when the first point is asked for: whoever asks for heights and lengths only needs none.
+    feet: OnceCell<Feet>,
+    motion: Motion,
+}
+
+/// The lower rim before the motion.
+#[derive(Clone, Debug)]
+struct Feet {
     /// `∫ (h0 τ + sin α k0 ν) dφ` along each leg, and up to each leg's start.
     series: Vec<Option<Series<2>>>,
     sums: Vec<Vec2>,
-    /// Start of the walk before the motion: `k0` there.
+    /// Start of the walk: `k0` there.
     start: Vec2,
-    motion: Motion,
 }
 
 /// One rule on the flat.
@@ -48,10 +57,8 @@ impl Laid {
 /// What the tail of a series may be, mm.
 const SERIES: f64 = 1e-9;
 
-impl<'a> Unrolled<'a> {
-    /// Unrolls the surface at depth `depth`.
-    #[must_use]
-    pub fn new(walk: &'a Walk, depth: f64) -> Self {
+impl Feet {
+    fn new(walk: &Walk, depth: f64) -> Self {
         let mut series = Vec::with_capacity(walk.legs().len());
         let mut sums = Vec::with_capacity(walk.legs().len() + 1);
         let (mut x, mut y) = (num::Sum::new(), num::Sum::new());
@@ -77,7 +84,19 @@ impl<'a> Unrolled<'a> {
         }
         sums.push(Vec2::new(x.value(), y.value()));
         let start = Vec2::new(walk.rule(walk.ends().0).support_at(z0, depth).1, 0.0);
-        Self { walk, depth, series, sums, start, motion: Motion::STAY }
+        Self { series, sums, start }
+    }
+}
+
+impl<'a> Unrolled<'a> {
+    /// Unrolls the surface at depth `depth`.
+    #[must_use]
+    pub fn new(walk: &'a Walk, depth: f64) -> Self {
+        Self { walk, depth, feet: OnceCell::new(), motion: Motion::STAY }
+    }
+
+    fn feet(&self) -> &Feet {
+        self.feet.get_or_init(|| Feet::new(self.walk, self.depth))
     }
 
     /// The same, moved (never mirrored) by a further motion.
@@ -107,12 +126,13 @@ impl<'a> Unrolled<'a> {
         let (_, k1) = rule.support_at(z1, self.depth);
         let turn = self.walk.turn(place);
         let tau = unit(-turn);
-        let mut sum = self.sums[place.leg];
-        if let Some(s) = &self.series[place.leg] {
+        let feet = self.feet();
+        let mut sum = feet.sums[place.leg];
+        if let Some(s) = &feet.series[place.leg] {
             let [x, y] = s.at(place.t);
             sum += Vec2::new(x, y);
         }
-        let foot = self.motion.apply(tau * k + sum - self.start);
+        let foot = self.motion.apply(tau * k + sum - feet.start);
         // One turn for both directions, so that laid rules keep their right angle whatever the motion.
         let tau = unit(self.motion.turn - turn);
         let nu = left_of(tau);

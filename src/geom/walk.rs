@@ -5,6 +5,8 @@
 //! `h = h0 + (h1 − h0)(z − z0)/H + d sec α`. So the integrals of `h0`, `h1`, `sec α` and `sin α` serve all heights
 //! and depths.
 
+use core::cell::OnceCell;
+
 use super::series::Series;
 use super::strip::{Rule, Strip};
 use super::{section::Curve, tol};
@@ -62,16 +64,22 @@ pub struct Place {
 }
 
 /// The walk round one strip.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Walk {
     strip: Strip,
     legs: Vec<Leg>,
+    /// Reckoned when the first length or turn is asked for: whoever asks for rules only needs none.
+    lengths: OnceCell<Lengths>,
+    /// The rule at the start.
+    first: Rule,
+}
+
+#[derive(Clone, Debug)]
+struct Lengths {
     /// `∫ h0, ∫ h1, ∫ sec α, ∫ sin α` over `φ` along each leg; empty for a side.
     series: Vec<Option<Series<4>>>,
     /// The same up to the start of each leg, and to the end of the walk.
     sums: Vec<[f64; 4]>,
-    /// The rule at the start.
-    first: Rule,
 }
 
 /// What the lengths to one place are made of, at every height and depth.
@@ -85,21 +93,12 @@ pub struct Mark {
 /// What the tail of a series may be, mm.
 const SERIES: f64 = 1e-9;
 
-impl Walk {
-    /// The walk round `strip` from the rule where its first stretch begins: from the middle of a side there.
-    #[must_use]
-    pub fn new(strip: &Strip) -> Self {
-        Self::with_cuts(strip, &[])
-    }
-
-    /// The same, its turns cut at these normals as well.
-    #[must_use]
-    pub fn with_cuts(strip: &Strip, cuts: &[f64]) -> Self {
-        let legs = legs(strip, cuts);
+impl Lengths {
+    fn new(strip: &Strip, legs: &[Leg]) -> Self {
         let mut series = Vec::with_capacity(legs.len());
         let mut sums = Vec::with_capacity(legs.len() + 1);
         let mut total = [num::Sum::new(); 4];
-        for leg in &legs {
+        for leg in legs {
             sums.push(total.map(num::Sum::value));
             let one = match *leg {
                 Leg::Side { .. } => None,
@@ -118,8 +117,27 @@ impl Walk {
             series.push(one);
         }
         sums.push(total.map(num::Sum::value));
+        Self { series, sums }
+    }
+}
+
+impl Walk {
+    /// The walk round `strip` from the rule where its first stretch begins: from the middle of a side there.
+    #[must_use]
+    pub fn new(strip: &Strip) -> Self {
+        Self::with_cuts(strip, &[])
+    }
+
+    /// The same, its turns cut at these normals as well.
+    #[must_use]
+    pub fn with_cuts(strip: &Strip, cuts: &[f64]) -> Self {
+        let legs = legs(strip, cuts);
         let first = rule(strip, &legs, Place { leg: 0, t: 0.0 });
-        Self { strip: strip.clone(), legs, series, sums, first }
+        Self { strip: strip.clone(), legs, lengths: OnceCell::new(), first }
+    }
+
+    fn lengths(&self) -> &Lengths {
+        self.lengths.get_or_init(|| Lengths::new(&self.strip, &self.legs))
     }
 
     #[must_use]
@@ -192,8 +210,9 @@ impl Walk {
     }
 
     fn sums_at(&self, at: Place) -> [f64; 4] {
-        let start = self.sums[at.leg];
-        match &self.series[at.leg] {
+        let lengths = self.lengths();
+        let start = lengths.sums[at.leg];
+        match &lengths.series[at.leg] {
             None => start,
             Some(s) => {
                 let part = s.at(at.t);
@@ -211,7 +230,7 @@ impl Walk {
     /// The whole turn, `∮ sin α dφ`.
     #[must_use]
     pub fn whole_turn(&self) -> f64 {
-        self.sums[self.legs.len()][3]
+        self.lengths().sums[self.legs.len()][3]
     }
 
     /// The length from the start to a place along the section at height `z` of the parallel surface at depth `d`.

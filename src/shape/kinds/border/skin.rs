@@ -7,6 +7,7 @@ use super::super::super::{Shaper, errors, measure};
 use super::super::place;
 use crate::design::{Anchor, Face};
 use crate::eval::Stop;
+use crate::geom::along::ahead;
 use crate::geom::path::Seg;
 use crate::geom::rim::{self, Cut};
 use crate::geom::strip::Strip;
@@ -316,7 +317,7 @@ impl Line {
                     let at = self.walk.at_length(x, z, self.depth);
                     so_far + rim.length(place, at, self.depth) - s
                 };
-                let found = if s <= so_far { start } else { num::root(start, last, 1e-10, beyond).unwrap_or(last) };
+                let found = if s <= so_far { start } else { ahead((start, last), s - so_far, beyond) };
                 let at = self.walk.at_length(found, z, self.depth);
                 from = (found, at, so_far + rim.length(place, at, self.depth));
                 out.push(at);
