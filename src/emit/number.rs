@@ -21,12 +21,54 @@ pub fn fixed(x: f64, decimals: usize) -> String {
     if !x.is_finite() {
         return "nan".to_owned();
     }
+    if let Some(text) = plainly(x, decimals) {
+        return text;
+    }
     let mut text = format!("{x:.decimals$}");
     if text.contains('.') {
         let kept = text.trim_end_matches('0').trim_end_matches('.').len();
         text.truncate(kept);
     }
     if text == "-0" { "0".to_owned() } else { text }
+}
+
+/// The same for nearly every number: as a whole number of its last decimal. `None` near half a decimal, where the
+/// product's own rounding (2⁻⁵³ of it, here less than 2e-6) might choose the wrong side, and for large numbers.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "far below 2⁵³ and not negative")]
+fn plainly(x: f64, decimals: usize) -> Option<String> {
+    const SCALES: [f64; 7] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6];
+    let scaled = x.abs() * SCALES.get(decimals)?;
+    let below = scaled.floor();
+    if scaled >= 1e10 || (scaled - below - 0.5).abs() < 1e-5 {
+        return None;
+    }
+    let mut rest = if scaled - below > 0.5 { below as u64 + 1 } else { below as u64 };
+    if rest == 0 {
+        return Some("0".to_owned());
+    }
+    let mut point = decimals;
+    while point > 0 && rest.is_multiple_of(10) {
+        (rest, point) = (rest / 10, point - 1);
+    }
+    // At most eleven digits, a point, a nought before it and a sign.
+    let mut text = [0u8; 24];
+    let mut at = text.len();
+    let mut written = 0;
+    let mut put = |byte: u8| {
+        at -= 1;
+        text[at] = byte;
+    };
+    while rest > 0 || written <= point {
+        if written == point && point > 0 {
+            put(b'.');
+        }
+        put(b'0' + (rest % 10) as u8);
+        (rest, written) = (rest / 10, written + 1);
+    }
+    if x < 0.0 {
+        put(b'-');
+    }
+    Some(text[at..].iter().map(|b| char::from(*b)).collect())
 }
 
 /// A coordinate, mm.
@@ -155,6 +197,17 @@ mod tests {
             );
             let read: f64 = text.split('\u{a0}').map(share).sum();
             prop_assert!((sign * read * INCH - x).abs() <= 0.5 / 16.0 * INCH + 1e-9);
+        }
+
+        #[test]
+        fn numbers_are_rounded_as_the_standard_library_does(n in -3_000_000i64..3_000_000, x in -1e6f64..1e6, d in 0usize..7) {
+            // Any number, and such as lie at or beside half of a decimal.
+            let half = n as f64 / 2000.0;
+            for x in [x, half, half.next_up(), half.next_down(), x * 1e-6, x * 1e6] {
+                let long = format!("{x:.d$}");
+                let cut = if d > 0 { long.trim_end_matches('0').trim_end_matches('.') } else { &long };
+                prop_assert_eq!(fixed(x, d), if cut == "-0" { "0" } else { cut });
+            }
         }
 
         #[test]
