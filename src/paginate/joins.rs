@@ -137,6 +137,10 @@ fn place(toward: Vec2, lo: Vec2, hi: Vec2, room: &Room, taken: &Room) -> Vec2 {
     while dx <= free.x {
         let mut dy = 0.0;
         while dy <= free.y {
+            // None is better than one that is quite clear and nearer.
+            if best.is_some_and(|(key, _)| key <= [-CLEAR, dx + dy]) {
+                break;
+            }
             let at = corner - toward * Vec2::new(dx, dy);
             let half = Vec2::splat(TARGET);
             let clear = room.clear(at, half, CLEAR).min(taken.clear(at, half, CLEAR));
