@@ -149,6 +149,26 @@ pub struct Station {
     pub span: Span,
 }
 
+impl Station {
+    /// Its values: the place or both ends of the stretch, then the section.
+    #[must_use]
+    pub fn values(&self) -> Vec<&Expr> {
+        match &self.place {
+            Places::One(at) => vec![at, &self.section],
+            Places::Stretch(from, to) => vec![from, to, &self.section],
+        }
+    }
+
+    /// The same, to be changed.
+    #[must_use]
+    pub fn values_mut(&mut self) -> Vec<&mut Expr> {
+        match &mut self.place {
+            Places::One(at) => vec![at, &mut self.section],
+            Places::Stretch(from, to) => vec![from, to, &mut self.section],
+        }
+    }
+}
+
 /// One place along a shell, or a stretch with both ends in.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Places {
@@ -202,11 +222,10 @@ pub struct Expr {
     pub span: Span,
 }
 
-impl Expr {
-    /// The expressions it is made of, in the order written; what a name stands for is not among them.
-    #[must_use]
-    pub fn children(&self) -> Vec<&Self> {
-        match &self.node {
+/// The expressions that a node is made of, in the order written: by reference, or to be changed.
+macro_rules! children {
+    ($node:expr, $each:ident) => {
+        match $node {
             Node::Quantity(_)
             | Node::Price(..)
             | Node::Text(_)
@@ -219,14 +238,28 @@ impl Expr {
             | Node::Let(_)
             | Node::Param(_)
             | Node::Poison => Vec::new(),
-            Node::Make { parts, .. } => parts.iter().map(|(_, e)| e).collect(),
-            Node::List(items) | Node::By(items) => items.iter().collect(),
-            Node::Apply { arguments, .. } | Node::Call { arguments, .. } => arguments.iter().collect(),
+            Node::Make { parts, .. } => parts.$each().map(|(_, e)| e).collect(),
+            Node::List(items) | Node::By(items) => items.$each().collect(),
+            Node::Apply { arguments, .. } | Node::Call { arguments, .. } => arguments.$each().collect(),
             Node::Minus(inner) | Node::Not(inner) | Node::Bounded { value: inner, .. } => vec![inner],
             Node::Binary { left, right, .. } => vec![left, right],
             Node::If { condition, then, otherwise } => vec![condition, then, otherwise],
             Node::Item { of, index } => vec![of, index],
         }
+    };
+}
+
+impl Expr {
+    /// The expressions it is made of, in the order written; what a name stands for is not among them.
+    #[must_use]
+    pub fn children(&self) -> Vec<&Self> {
+        children!(&self.node, iter)
+    }
+
+    /// The same, to be changed.
+    #[must_use]
+    pub fn children_mut(&mut self) -> Vec<&mut Self> {
+        children!(&mut self.node, iter_mut)
     }
 }
 

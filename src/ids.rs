@@ -1,4 +1,5 @@
-//! Typed indices, so that a part's number can never be used as an edge's. Rank 0.
+//! Typed indices, so that a part's number can never be used as an edge's, and the letters that number what a maker
+//! reads. Rank 0.
 
 macro_rules! id {
     ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {$(
@@ -46,4 +47,47 @@ id! {
     PanelId,
     /// A piece as it is cut.
     PieceId,
+}
+
+/// Letters that nobody takes for a figure, a tick or a hole: no I and no O (ASME Y14.35 leaves them out for revisions,
+/// from memory), of the small ones no l.
+const CAPITALS: &[u8] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";
+const SMALL: &[u8] = b"abcdefghjkmnpqrstuvwxyz";
+
+/// The letters of number `n` from 0: `A` … `Z`, then `AA`, `AB` …
+#[must_use]
+pub fn letters(n: usize) -> String {
+    of_alphabet(n, CAPITALS)
+}
+
+/// The same in small letters.
+#[must_use]
+pub fn small_letters(n: usize) -> String {
+    of_alphabet(n, SMALL)
+}
+
+fn of_alphabet(mut n: usize, alphabet: &[u8]) -> String {
+    let mut out = Vec::new();
+    loop {
+        out.push(char::from(alphabet[n % alphabet.len()]));
+        if n < alphabet.len() {
+            return out.iter().rev().collect();
+        }
+        n = n / alphabet.len() - 1;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_go_on_after_z_never_repeat_and_leave_out_what_looks_like_a_figure() {
+        let some: Vec<String> = [0, 7, 8, 13, 23, 24, 25, 599, 600].into_iter().map(letters).collect();
+        assert_eq!(some, ["A", "H", "J", "P", "Z", "AA", "AB", "ZZ", "AAA"]);
+        let all: Vec<String> = (0..700).map(small_letters).collect();
+        assert_eq!((all[0].as_str(), all[22].as_str(), all[23].as_str(), all[24].as_str()), ("a", "z", "aa", "ab"));
+        assert_eq!(all.iter().collect::<std::collections::BTreeSet<_>>().len(), 700);
+        assert!(all.iter().all(|l| !l.contains(['i', 'l', 'o'])));
+    }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::constant::literal;
 use super::state::Checker;
-use crate::design::{Binary, Expr, Node, Places, Value};
+use crate::design::{Binary, Expr, Node, Station, Value};
 use crate::ids::{LetId, ThingId};
 
 impl Checker<'_> {
@@ -33,13 +33,7 @@ impl Checker<'_> {
         let i = id.index();
         let thing = &self.design.things[i];
         let faulty = thing.fields.values().any(|f| holds_poison(&f.value))
-            || thing.stations.iter().any(|s| {
-                holds_poison(&s.section)
-                    || match &s.place {
-                        Places::One(e) => holds_poison(e),
-                        Places::Stretch(a, b) => holds_poison(a) || holds_poison(b),
-                    }
-            });
+            || thing.stations.iter().flat_map(Station::values).any(holds_poison);
         if poisoned || faulty || thing.poisoned {
             return true;
         }
@@ -50,16 +44,7 @@ impl Checker<'_> {
         }
         self.design.things[i].fields = fields;
         let mut stations = std::mem::take(&mut self.design.things[i].stations);
-        for s in &mut stations {
-            match &mut s.place {
-                Places::One(e) => self.fold_expr(e),
-                Places::Stretch(a, b) => {
-                    self.fold_expr(a);
-                    self.fold_expr(b);
-                }
-            }
-            self.fold_expr(&mut s.section);
-        }
+        stations.iter_mut().flat_map(Station::values_mut).for_each(|e| self.fold_expr(e));
         self.design.things[i].stations = stations;
         self.errors > before
     }
@@ -84,26 +69,23 @@ impl Checker<'_> {
 
     /// Folds an expression: its parts where it only holds them together, else the whole of it.
     fn fold_expr(&mut self, e: &mut Expr) {
-        match &mut e.node {
-            Node::Quantity(_)
-            | Node::Price(..)
-            | Node::Text(_)
-            | Node::Bool(_)
-            | Node::Word(_)
-            | Node::Place(_)
-            | Node::Things(_)
-            | Node::Fact { .. }
-            | Node::Poison => {}
-            Node::Make { name, parts } => {
-                for (_, part) in parts.iter_mut() {
-                    self.fold_expr(part);
-                }
-                if *name == "dressed" {
-                    self.fold_whole(e);
-                }
+        match &e.node {
+            Node::FieldOf(..)
+            | Node::Let(_)
+            | Node::Param(_)
+            | Node::Apply { .. }
+            | Node::Call { .. }
+            | Node::Minus(_)
+            | Node::Not(_)
+            | Node::Bounded { .. }
+            | Node::Binary { .. }
+            | Node::If { .. }
+            | Node::Item { .. } => self.fold_whole(e),
+            Node::Make { name: "dressed", .. } => {
+                e.children_mut().into_iter().for_each(|part| self.fold_expr(part));
+                self.fold_whole(e);
             }
-            Node::List(items) | Node::By(items) => items.iter_mut().for_each(|i| self.fold_expr(i)),
-            _ => self.fold_whole(e),
+            _ => e.children_mut().into_iter().for_each(|part| self.fold_expr(part)),
         }
     }
 

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use crate::design::Hand;
 use crate::flat::Panel;
+use crate::ids::letters;
 use crate::piece::Split;
 use crate::solid::{Body, Joint, Part};
 
@@ -46,23 +47,11 @@ pub(super) fn unique(name: String, taken: &mut BTreeSet<String>) -> String {
     out
 }
 
-/// The `k`th letter (from 0) after those that the joints carry: A to Z, then AA to ZZ and on.
+/// The `k`th letter (from 0) after those that the joints carry.
 pub(super) fn spare_letter(joints: &[Joint], k: usize) -> String {
     let used: BTreeSet<&str> = joints.iter().map(|j| j.letter.as_str()).collect();
     let mut free = (0..).map(letters).filter(|l| !used.contains(l.as_str()));
     free.nth(k).expect("letters have no end")
-}
-
-fn letters(mut n: usize) -> String {
-    let mut out = Vec::new();
-    loop {
-        out.push(b'A' + u8::try_from(n % 26).expect("below 26"));
-        if n < 26 {
-            break;
-        }
-        n = n / 26 - 1;
-    }
-    out.iter().rev().map(|&b| char::from(b)).collect()
 }
 
 #[cfg(test)]
@@ -70,11 +59,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn letters_go_on_after_z() {
-        assert_eq!(letters(0), "A");
-        assert_eq!(letters(25), "Z");
-        assert_eq!(letters(26), "AA");
-        assert_eq!(letters(26 + 26 * 26), "AAA");
+    fn spare_letters_are_those_no_joint_has() {
         assert_eq!(spare_letter(&[], 1), "B");
     }
 

@@ -4,68 +4,10 @@
 //! meet in the plane `(a1/c1 + a2/c2)·x = r (s1/c1 + s2/c2)` from its middle. Derivation: a cone touching the ball is
 //! `c |x⊥| = r − s a·x`, which is `|x|² − r² = ((a·x − r s)/c)²`; both are alike where the brackets are opposite.
 
+use super::Vec3;
+use super::frame::Frame;
 use super::plane::Plane;
-use super::{Vec3, unit};
 use crate::num;
-
-/// A right-handed frame that goes along: z along the axis.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Carried {
-    pub at: Vec3,
-    pub x: Vec3,
-    pub y: Vec3,
-    pub z: Vec3,
-}
-
-impl Carried {
-    pub const START: Self = Self { at: Vec3::ZERO, x: Vec3::X, y: Vec3::Y, z: Vec3::Z };
-
-    /// A direction of this frame, in the frame it is given in.
-    #[must_use]
-    pub fn direction(&self, v: Vec3) -> Vec3 {
-        self.x * v.x + self.y * v.y + self.z * v.z
-    }
-
-    /// A direction seen from this frame.
-    #[must_use]
-    pub fn seen(&self, v: Vec3) -> Vec3 {
-        Vec3::new(v.dot(self.x), v.dot(self.y), v.dot(self.z))
-    }
-
-    /// Turned by `angle` toward the direction `toward` (a unit vector square to z), with no twist about the axis.
-    #[must_use]
-    pub fn turned(&self, angle: f64, toward: Vec3) -> Self {
-        let (s, c) = num::sin_cos(angle);
-        let z = self.z * c + toward * s;
-        let swung = |v: Vec3| {
-            // What lies along `toward` leans with it, what is square to the bend stays.
-            let along = v.dot(toward);
-            v + (toward * c - self.z * s - toward) * along
-        };
-        let x = swung(self.x);
-        let x = (x - z * x.dot(z)).normalize();
-        Self { at: self.at, x, y: z.cross(x), z }
-    }
-
-    /// The direction of this frame that faces `facing`.
-    #[must_use]
-    pub fn toward(&self, facing: f64) -> Vec3 {
-        self.direction(unit(facing).extend(0.0))
-    }
-
-    /// Moved along the axis.
-    #[must_use]
-    pub fn ahead(&self, by: f64) -> Self {
-        Self { at: self.at + self.z * by, ..*self }
-    }
-
-    /// Half a turn about a line through `at` along the unit vector `along`.
-    #[must_use]
-    pub fn half_turned(&self, at: Vec3, along: Vec3) -> Self {
-        let turned = |v: Vec3| along * (2.0 * v.dot(along)) - v;
-        Self { at: at + turned(self.at - at), x: turned(self.x), y: turned(self.y), z: turned(self.z) }
-    }
-}
 
 /// What an axis does next.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -82,7 +24,7 @@ pub enum Step {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Piece {
     /// At its start.
-    pub frame: Carried,
+    pub frame: Frame,
     pub long: f64,
     /// How far along the whole axis it starts.
     pub from: f64,
@@ -92,7 +34,7 @@ pub struct Piece {
 #[must_use]
 pub fn pieces(steps: &[Step]) -> Vec<Piece> {
     let mut out: Vec<Piece> = Vec::new();
-    let mut frame = Carried::START;
+    let mut frame = Frame::WORLD;
     let (mut from, mut open) = (0.0, false);
     for step in steps {
         match *step {
@@ -117,7 +59,7 @@ pub fn pieces(steps: &[Step]) -> Vec<Piece> {
 #[must_use]
 pub fn through(points: &[Vec3]) -> Vec<Piece> {
     let mut out: Vec<Piece> = Vec::new();
-    let mut frame = Carried::START;
+    let mut frame = Frame::WORLD;
     let mut from = 0.0;
     for w in points.windows(2) {
         let way = w[1] - w[0];
@@ -129,7 +71,7 @@ pub fn through(points: &[Vec3]) -> Vec<Piece> {
         } else if z.dot(frame.z) < 0.0 {
             frame = frame.turned(num::PI, frame.x);
         }
-        frame.at = w[0];
+        frame.origin = w[0];
         out.push(Piece { frame, long, from });
         from += long;
     }
@@ -199,13 +141,13 @@ impl Cone {
 /// The plane in which the walls about two pieces meet, seen from the frame of either: `at` is where the ball's middle
 /// lies on the axis seen from, `axis` which way that runs.
 #[must_use]
-pub fn joint(before: (&Piece, &Cone), after: (&Piece, &Cone), seen: &Carried) -> Plane {
+pub fn joint(before: (&Piece, &Cone), after: (&Piece, &Cone), seen: &Frame) -> Plane {
     let ((p, one), (q, two)) = (before, after);
     let way = p.frame.z / one.cosine + q.frame.z / two.cosine;
     let off = two.ball * (one.sine / one.cosine + two.sine / two.cosine);
-    let (long, middle) = (way.length(), q.frame.at - seen.at);
-    let normal = seen.seen(way / long);
-    let middle = seen.seen(middle);
+    let (long, middle) = (way.length(), q.frame.origin - seen.origin);
+    let normal = seen.direction_seen(way / long);
+    let middle = seen.direction_seen(middle);
     // Where it crosses the axis it is seen from.
     let z = (normal.dot(middle) + off / long) / normal.z;
     Plane { at: Vec3::new(0.0, 0.0, z), normal }
@@ -214,6 +156,7 @@ pub fn joint(before: (&Piece, &Cone), after: (&Piece, &Cone), seen: &Carried) ->
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::unit;
 
     /// A bend of `cuts` cuts as tangent pieces about an arc of radius `r`.
     fn bend(angle: f64, cuts: u32, r: f64) -> Vec<Piece> {
@@ -243,7 +186,7 @@ mod tests {
         assert!((side(-136.5) - 205.874_30).abs() < 1e-4);
         // It ends to the front, having risen by its radius and gone out by it.
         let last = p[4].frame.ahead(p[4].long);
-        assert!((last.at - Vec3::new(381.0, 0.0, 381.0)).length() < 1e-9 && (last.z - Vec3::X).length() < 1e-12);
+        assert!((last.origin - Vec3::new(381.0, 0.0, 381.0)).length() < 1e-9 && (last.z - Vec3::X).length() < 1e-12);
     }
 
     #[test]
@@ -256,7 +199,7 @@ mod tests {
             let n = unit(0.5 * f64::from(i)).extend(0.0);
             let at = |z: f64| n * one.radius(z) + Vec3::Z * z;
             let z = num::root(0.0, 120.0, 1e-13, |z| plane.above(at(z))).expect("it meets the plane");
-            let seen = p[1].frame.seen(p[0].frame.at + p[0].frame.direction(at(z)) - p[1].frame.at);
+            let seen = p[1].frame.seen(p[0].frame.apply(at(z)));
             let radius = seen.truncate().length();
             assert!((radius - two.radius(seen.z)).abs() < 1e-9, "{radius} {}", two.radius(seen.z));
         }
@@ -268,7 +211,7 @@ mod tests {
             (0..12).flat_map(|_| [Step::Ahead(20.0), Step::Turn { angle: num::TAU / 12.0, facing: 0.3 }]).collect();
         let p = pieces(&steps);
         let end = p[11].frame.ahead(20.0).turned(num::TAU / 12.0, p[11].frame.toward(0.3));
-        assert!(end.at.length() < 1e-9 && (end.x - Vec3::X).length() < 1e-9 && (end.z - Vec3::Z).length() < 1e-9);
+        assert!(end.origin.length() < 1e-9 && (end.x - Vec3::X).length() < 1e-9 && (end.z - Vec3::Z).length() < 1e-9);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::design::{Design, Expr, Field, Kind, Node, Places, Step, Value};
+use crate::design::{Design, Expr, Field, Kind, Node, Station, Step, Value};
 use crate::eval::{Budget, Facts, Reckoner};
 use crate::ids::{LetId, ThingId};
 use crate::solid::Solid;
@@ -41,16 +41,7 @@ pub fn drawn(design: &Design, facts: &dyn Facts, card: ThingId, ratio: f64) -> D
         for field in thing.fields.values_mut() {
             pen.settle(&mut field.value);
         }
-        for station in &mut thing.stations {
-            match &mut station.place {
-                Places::One(at) => pen.settle(at),
-                Places::Stretch(from, to) => {
-                    pen.settle(from);
-                    pen.settle(to);
-                }
-            }
-            pen.settle(&mut station.section);
-        }
+        thing.stations.iter_mut().flat_map(Station::values_mut).for_each(|e| pen.settle(e));
         let strip = thing.kind == Kind::Border && thing.sort != Some("band");
         if !(strip || matches!(thing.kind, Kind::Stock | Kind::Supply | Kind::Cutter | Kind::Paper | Kind::Lacing)) {
             for field in thing.fields.values_mut() {
@@ -148,12 +139,12 @@ impl Pen<'_> {
             }
             return;
         }
-        within(e, &mut |e| self.settle(e));
+        e.children_mut().into_iter().for_each(|e| self.settle(e));
     }
 
     /// Puts the card in place of sheet goods; of several layers one is left. A seam needs no strip behind it.
     fn of_card(&self, e: &mut Expr) {
-        within(e, &mut |e| self.of_card(e));
+        e.children_mut().into_iter().for_each(|e| self.of_card(e));
         match &mut e.node {
             Node::Things(anchors) => {
                 let sheet = |id: ThingId| {
@@ -177,41 +168,6 @@ impl Pen<'_> {
             }
             _ => {}
         }
-    }
-}
-
-/// Each expression right within another.
-fn within(e: &mut Expr, f: &mut dyn FnMut(&mut Expr)) {
-    match &mut e.node {
-        Node::Make { parts, .. } => parts.iter_mut().for_each(|(_, e)| f(e)),
-        Node::List(items) | Node::By(items) => items.iter_mut().for_each(f),
-        Node::Apply { arguments, .. } | Node::Call { arguments, .. } => arguments.iter_mut().for_each(f),
-        Node::Minus(inner) | Node::Not(inner) | Node::Bounded { value: inner, .. } => f(inner),
-        Node::Binary { left, right, .. } => {
-            f(left);
-            f(right);
-        }
-        Node::If { condition, then, otherwise } => {
-            f(condition);
-            f(then);
-            f(otherwise);
-        }
-        Node::Item { of, index } => {
-            f(of);
-            f(index);
-        }
-        Node::Quantity(_)
-        | Node::Price(..)
-        | Node::Text(_)
-        | Node::Bool(_)
-        | Node::Word(_)
-        | Node::Place(_)
-        | Node::Things(_)
-        | Node::FieldOf(..)
-        | Node::Fact { .. }
-        | Node::Let(_)
-        | Node::Param(_)
-        | Node::Poison => {}
     }
 }
 

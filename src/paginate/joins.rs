@@ -3,10 +3,9 @@
 
 use super::room::Room;
 use crate::geom::Vec2;
+use crate::ids::small_letters;
 use crate::page::{Diagonal, Join, Page, Side, Target};
 
-/// Letters that nobody takes for a figure; small ones, since capitals name the edges of pieces.
-const LETTERS: &[u8] = b"abcdefghjkmnpqrstuvwxyz";
 /// What a cross with its two letters takes along its line and across it, half of each, mm.
 const CROSS: Vec2 = Vec2::new(4.5, 12.0);
 /// What a point to measure from takes, half of it, mm.
@@ -29,7 +28,8 @@ pub(super) fn joins(pages: &[Page], first: usize, before: usize, room: &Room) ->
         for (side, under, from, to) in sides {
             let Some(under) = under else { continue };
             out.push(Join {
-                letter: letter(before + out.len()),
+                // Small ones, since capitals name the edges of pieces.
+                letter: small_letters(before + out.len()),
                 over: first + i,
                 under: first + under,
                 side,
@@ -40,18 +40,6 @@ pub(super) fn joins(pages: &[Page], first: usize, before: usize, room: &Room) ->
         }
     }
     out
-}
-
-/// `a` to `z`, then `aa`, `ab` …
-fn letter(mut index: usize) -> String {
-    let mut out = Vec::new();
-    loop {
-        out.insert(0, LETTERS[index % LETTERS.len()]);
-        if index < LETTERS.len() {
-            return String::from_utf8(out).expect("letters of the alphabet");
-        }
-        index = index / LETTERS.len() - 1;
-    }
 }
 
 /// Two places on a line, one in each half of it, clear of what is drawn where that can be; clear of the strips at its
@@ -160,17 +148,4 @@ fn place(toward: Vec2, lo: Vec2, hi: Vec2, room: &Room, taken: &Room) -> Vec2 {
 pub(super) fn diagonals(targets: &[Target]) -> Vec<Diagonal> {
     let long = |from: usize, to: usize| Diagonal { from, to, long: (targets[to].at - targets[from].at).length() };
     if targets.len() == 4 { vec![long(0, 1), long(2, 3)] } else { Vec::new() }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn letters_go_on_after_the_alphabet_and_never_repeat() {
-        let all: Vec<String> = (0..700).map(letter).collect();
-        assert_eq!((all[0].as_str(), all[22].as_str(), all[23].as_str(), all[24].as_str()), ("a", "z", "aa", "ab"));
-        assert_eq!(all.iter().collect::<std::collections::BTreeSet<_>>().len(), 700);
-        assert!(all.iter().all(|l| !l.contains(['i', 'l', 'o'])));
-    }
 }

@@ -5,7 +5,7 @@ use super::{Shaper, measure};
 use crate::geom::parallel::radius;
 use crate::geom::tol;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::ids::{JointId, PartId};
+use crate::ids::{JointId, PartId, letters};
 use crate::skin::on_rim;
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Layer, Seam, Solid, Wall};
 
@@ -52,7 +52,7 @@ pub(super) fn numbered(solid: &Solid, drafts: &[Draft]) -> Vec<Joint> {
         .enumerate()
         .map(|(i, d)| Joint {
             id: JointId::new(i),
-            letter: letter(i),
+            letter: letters(i),
             a: d.a,
             b: d.b,
             contact: d.contact.clone(),
@@ -60,19 +60,6 @@ pub(super) fn numbered(solid: &Solid, drafts: &[Draft]) -> Vec<Joint> {
             what: d.what.clone(),
         })
         .collect()
-}
-
-/// `A` … `Z`, `AA`, `AB` …
-fn letter(i: usize) -> String {
-    let mut n = i + 1;
-    let mut word = Vec::new();
-    while n > 0 {
-        n -= 1;
-        word.push(b'A' + u8::try_from(n % 26).unwrap_or(0));
-        n /= 26;
-    }
-    word.reverse();
-    String::from_utf8(word).unwrap_or_default()
 }
 
 /// The length of a contact curve, and whether it runs all round.
@@ -196,15 +183,4 @@ fn beside_seam(solid: &Solid, draft: &Draft, long: f64) -> Option<Vec<(f64, f64)
     });
     let near = |x: f64| x < ROOM || x > long - ROOM;
     Some(if near(at) { vec![(0.0, long)] } else { vec![(0.0, at - ROOM), (at + ROOM, long)] })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn letters_go_on_after_z() {
-        let some: Vec<String> = [0, 25, 26, 27, 701, 702].into_iter().map(letter).collect();
-        assert_eq!(some, ["A", "Z", "AA", "AB", "ZZ", "AAA"]);
-    }
 }

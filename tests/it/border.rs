@@ -49,13 +49,7 @@ fn lump<'a>(m: &'a Made, name: &str) -> &'a Lump {
 /// Lays a prop flat, makes its pieces and audits them.
 fn cut(m: &Made) -> Pieces {
     assert!(!m.shaped.diagnostics.has_errors(), "{}", m.told());
-    let (flat, found) = develop(&m.shaped.solid);
-    assert!(!found.has_errors(), "{found:?}");
-    let (pieces, found) = finish(&m.shaped.solid, &flat);
-    assert!(!found.has_errors(), "{found:?}");
-    let verdict = audit(&m.shaped.solid, &flat, &pieces, None);
-    assert!(verdict.passed(), "{:#?}", verdict.breaches);
-    pieces
+    crate::support::cut(&m.shaped.solid).pieces
 }
 
 /// Neutral lengths of a piece's bottom and top.

@@ -10,14 +10,7 @@ use tasset::solid::{Body, EdgeName, Gap, Onto, Rim, Seam, Size};
 fn built(things: &str) -> Vec<Piece> {
     let m = made(things);
     assert_eq!(m.errors(), Vec::<&str>::new(), "{}", m.told());
-    let solid = &m.shaped.solid;
-    let (flat, found) = tasset::develop::develop(solid);
-    assert!(!found.has_errors(), "{found:#?}");
-    let (pieces, found) = tasset::finish::finish(solid, &flat);
-    assert!(!found.has_errors(), "{found:#?}");
-    let verdict = tasset::audit::audit(solid, &flat, &pieces, None);
-    assert!(verdict.passed(), "{:#?}", verdict.breaches);
-    pieces.pieces
+    crate::support::cut(&m.shaped.solid).pieces.pieces
 }
 
 fn piece<'a>(built: &'a [Piece], name: &str) -> &'a Piece {

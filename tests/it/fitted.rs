@@ -1,10 +1,8 @@
 //! What is fitted: attachments and straps from the text to the pieces.
 
-use crate::support::checked;
-use tasset::audit::audit;
+use crate::support::{checked, cut};
 use tasset::develop::develop;
 use tasset::diag::{Code, Diagnostics};
-use tasset::finish::finish;
 use tasset::fitted::{GoodsOf, Over, Run};
 use tasset::flat::Flat;
 use tasset::ids::{PartId, ThingId};
@@ -27,13 +25,8 @@ fn good(text: &str) -> Solid {
 }
 
 fn made(solid: &Solid) -> (Flat, Pieces) {
-    let (flat, found) = develop(solid);
-    assert!(!found.has_errors(), "{found:#?}");
-    let (pieces, found) = finish(solid, &flat);
-    assert!(!found.has_errors(), "{found:#?}");
-    let verdict = audit(solid, &flat, &pieces, None);
-    assert!(verdict.passed(), "{:#?}", verdict.breaches);
-    (flat, pieces)
+    let cut = cut(solid);
+    (cut.flat, cut.pieces)
 }
 
 fn run<'a>(solid: &'a Solid, name: &str) -> &'a Run {

@@ -6,8 +6,7 @@ use std::collections::BTreeMap;
 use crate::command::{code, errors, folder, names, printed, run};
 use crate::memory::{self, Folder, OURS, mock_up, told};
 use crate::random::maker;
-use crate::support::checked_as;
-use tasset::diag::Diagnostics;
+use crate::support::{Cut, checked_as, cut};
 use tasset::flat::Flat;
 use tasset::geom::Vec3;
 use tasset::mockup;
@@ -44,14 +43,8 @@ fn made_of(files: &[&str], scale: &str, card: &str) -> Made {
     let shaped = shape::shape(&drawn);
     assert!(!shaped.diagnostics.has_errors(), "{:#?}", shaped.diagnostics);
     let (solid, found) = mockup::made(shaped.solid, &scale, Vec::new(), Vec::new(), &card);
-    let fine = |d: &Diagnostics| assert!(!d.has_errors(), "{d:#?}");
-    fine(&found);
-    let (flat, found) = tasset::develop::develop(&solid);
-    fine(&found);
-    let (pieces, found) = tasset::finish::finish(&solid, &flat);
-    fine(&found);
-    let verdict = tasset::audit::audit(&solid, &flat, &pieces, None);
-    assert!(verdict.passed(), "{:#?}", verdict.breaches);
+    assert!(!found.has_errors(), "{found:#?}");
+    let Cut { flat, pieces, verdict } = cut(&solid);
     Made { prop: prop.solid, solid, flat, pieces, verdict }
 }
 

@@ -5,9 +5,7 @@
 //! `geom::scallop`). With `h = c/4` they are `r = 5c/8` and `sin θ/2 = 4/5`, a right triangle of 3, 4 and 5.
 
 use crate::shape::{Made, made};
-use tasset::audit::audit;
 use tasset::develop::develop;
-use tasset::finish::finish;
 use tasset::geom::path::Seg;
 use tasset::num::{self, PI, TAU};
 use tasset::piece::{Piece, Pieces};
@@ -18,13 +16,7 @@ const THETA: f64 = 1.854_590_436_003_224_4;
 
 fn cut(m: &Made) -> Pieces {
     m.clean();
-    let (flat, found) = develop(&m.shaped.solid);
-    assert!(!found.has_errors(), "{found:?}");
-    let (pieces, found) = finish(&m.shaped.solid, &flat);
-    assert!(!found.has_errors(), "{found:?}");
-    let verdict = audit(&m.shaped.solid, &flat, &pieces, None);
-    assert!(verdict.passed(), "{:#?}", verdict.breaches);
-    pieces
+    crate::support::cut(&m.shaped.solid).pieces
 }
 
 fn piece<'a>(pieces: &'a Pieces, name: &str) -> &'a Piece {

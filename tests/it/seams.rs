@@ -6,8 +6,6 @@
 
 use crate::memory::{Folder, build, errors, told};
 use crate::shape::{Made, made_with};
-use tasset::develop::develop;
-use tasset::finish::finish;
 use tasset::geom::cross;
 use tasset::num::{self, PI};
 use tasset::piece::Piece;
@@ -24,14 +22,10 @@ fn shell(stock: &str, fields: &str) -> String {
     )
 }
 
-/// Lays a prop flat and makes its pieces.
+/// The pieces of a prop, audited.
 fn cut(m: &Made) -> Vec<Piece> {
     assert!(!m.shaped.diagnostics.has_errors(), "{}", m.told());
-    let (flat, found) = develop(&m.shaped.solid);
-    assert!(!found.has_errors(), "{found:?}");
-    let (pieces, found) = finish(&m.shaped.solid, &flat);
-    assert!(!found.has_errors(), "{found:?}");
-    pieces.pieces
+    crate::support::cut(&m.shaped.solid).pieces.pieces
 }
 
 #[test]

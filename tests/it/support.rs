@@ -2,11 +2,18 @@
 
 use std::fmt::Write as _;
 use tasset::ast;
+use tasset::audit::audit;
 use tasset::check::{Input, Options, Override, check};
 use tasset::design::Design;
+use tasset::develop::develop;
 use tasset::diag::{Diagnostic, Diagnostics, Severity};
+use tasset::finish::finish;
+use tasset::flat::Flat;
 use tasset::parse::parse;
+use tasset::piece::Pieces;
+use tasset::solid::Solid;
 use tasset::span::{At, Sources, Span};
+use tasset::verdict::Verdict;
 
 /// A check of some files in memory, the shelf beside them.
 pub struct Checked {
@@ -103,4 +110,23 @@ impl Checked {
     pub fn thing(&self, name: &str) -> &tasset::design::Thing {
         self.design.things.iter().find(|t| t.name.to_string() == name).unwrap_or_else(|| panic!("no thing {name}"))
     }
+}
+
+/// A solid laid flat, made into pieces and audited.
+pub struct Cut {
+    pub flat: Flat,
+    pub pieces: Pieces,
+    pub verdict: Verdict,
+}
+
+/// Lays a solid flat, makes its pieces and audits them: all without a fault.
+#[track_caller]
+pub fn cut(solid: &Solid) -> Cut {
+    let (flat, found) = develop(solid);
+    assert!(!found.has_errors(), "{found:#?}");
+    let (pieces, found) = finish(solid, &flat);
+    assert!(!found.has_errors(), "{found:#?}");
+    let verdict = audit(solid, &flat, &pieces, None);
+    assert!(verdict.passed(), "{:#?}", verdict.breaches);
+    Cut { flat, pieces, verdict }
 }

@@ -74,9 +74,8 @@ CASES = {
 def test_a_sloping_cut_lies_on_the_outside_development(built, name):
     (lower, below), (upper, above), tall, facing, thick, low, high, by = CASES[name]
     folder, report = built(
-        f"""
-prop case {{ title: "Case", of: sheet }}
-stock sheet {{ as: foam, thick: {thick} mm, size: 1500 mm by 1500 mm, density: 100 kg/m3 }}
+        case(thick)
+        + f"""
 shell wall {{
     at 0 mm: circle({below}, tilt: toward(front: {low[0]} deg, left: {low[1]} deg))
     at {tall} mm: circle({above}, tilt: toward(front: {high[0]} deg, left: {high[1]} deg), shift: toward(front: {by[0]} mm, left: {by[1]} mm))
@@ -94,9 +93,8 @@ shell wall {{
 
 def test_a_spun_oval_cut_sloping_lies_on_the_outside_development(built):
     folder, report = built(
-        """
-prop case { title: "Case", of: sheet }
-stock sheet { as: foam, thick: 3 mm, size: 1500 mm by 1500 mm, density: 100 kg/m3 }
+        case(3)
+        + """
 shell wall {
     at 0 mm: oval(across: 90 mm by 130 mm, spin: 25 deg)
     at 150 mm: oval(across: 110 mm by 80 mm, spin: 70 deg, tilt: toward(back: 14 deg), shift: toward(left: 12 mm))
@@ -107,6 +105,14 @@ shell wall {
     lower, upper = Moved(Ellipse(65, 45), 25), Moved(Ellipse(40, 55), 70, (0, 12))
     planes = [(np.zeros(3), normal_of(0, 0)), (np.array([0, 12.0, 150.0]), normal_of(-14, 0))]
     check(folder, report, sloped(lower, upper, 150, math.radians(300), 3.0, planes))
+
+
+def case(thick):
+    """The head of a prop of one foam, `thick` mm."""
+    return f"""
+prop case {{ title: "Case", of: sheet }}
+stock sheet {{ as: foam, thick: {thick} mm, size: 1500 mm by 1500 mm, density: 100 kg/m3 }}
+"""
 
 
 def check(folder, report, curves):
@@ -136,9 +142,8 @@ def cut_length(radius, slope, tilt):
 
 def test_the_rings_of_a_flipped_horn_have_the_ellipses_of_one_cone(built):
     _, report = built(
-        """
-prop case { title: "Case", of: sheet }
-stock sheet { as: foam, thick: 3 mm, size: 1500 mm by 1500 mm, density: 100 kg/m3 }
+        case(3)
+        + """
 shell horn {
     at bottom: circle(across: 80 mm), at top: circle(across: 12 mm)
     spine: [bend(angle: 120 deg, long: 420 mm, joints: 6, style: flipped)], rim: level
@@ -156,9 +161,8 @@ shell horn {
 def test_the_rings_of_a_mitred_horn_lie_on_both_their_cones(built):
     """Balls on the centre line, shrinking evenly; the rim between two cones lies on both."""
     _, report = built(
-        """
-prop case { title: "Case", of: sheet }
-stock sheet { as: foam, thick: 3 mm, size: 1500 mm by 1500 mm, density: 100 kg/m3 }
+        case(3)
+        + """
 shell horn {
     at bottom: circle(across: 80 mm), at top: circle(across: 30 mm)
     spine: [bend(angle: 90 deg, long: 300 mm, joints: 3)], rim: level

@@ -12,7 +12,7 @@ use super::read::Bent;
 use crate::eval::Stop;
 use crate::geom::plane::Plane;
 use crate::geom::section::{Curve, Section};
-use crate::geom::spine::{self, Carried, Cone, Piece};
+use crate::geom::spine::{self, Cone, Piece};
 use crate::geom::strip::Strip;
 use crate::geom::{Vec2, Vec3, angle, tol};
 use crate::ids::{PartId, ThingId};
@@ -25,7 +25,7 @@ const KINK: f64 = 1e-9;
 
 /// One ring before it is a part.
 struct Raw {
-    frame: Carried,
+    frame: Frame,
     /// As far as its rims reach.
     strip: Strip,
     /// The planes of its joints, in its own frame; none at an end of the spine.
@@ -142,7 +142,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
         let body = Wall { strips, rings, facing: raw.facing, seam: joined.seam, holes: Vec::new(), scallops: None };
         joints::of_wall(shaper, part, &body);
         claims(shaper, part, &spec, &placed, (raw, first, last), &joined, thick);
-        let frame = base.of(&Frame { origin: raw.frame.at, x: raw.frame.x, y: raw.frame.y, z: raw.frame.z });
+        let frame = base.of(&raw.frame);
         shaper.solid.parts.push(Part {
             id: part,
             thing: id,
@@ -288,8 +288,10 @@ fn mitred(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Joined) -> Re
         let upper = after.map(|j| {
             if j == 0 {
                 // The last ring of a closed spine meets the first where its own end is.
-                let next =
-                    Piece { frame: Carried { at: piece.frame.ahead(piece.long).at, ..pieces[0].frame }, ..pieces[0] };
+                let next = Piece {
+                    frame: Frame { origin: piece.frame.ahead(piece.long).origin, ..pieces[0].frame },
+                    ..pieces[0]
+                };
                 return spine::joint(at(i), (&next, &cones[0]), &piece.frame);
             }
             spine::joint(at(i), at(j), &piece.frame)
@@ -310,7 +312,7 @@ fn mitred(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Joined) -> Re
             // As a fitter marks it: along a line of the tube that faces away from a joint it is longer by r tan a. The
             // piece before bends toward where it leaves, the one behind toward where it goes.
             let bend = |other: &Piece, sign: f64| {
-                let seen = piece.frame.seen(other.frame.z) * sign;
+                let seen = piece.frame.direction_seen(other.frame.z) * sign;
                 let half = 0.5 * angle(other.frame.z, piece.frame.z);
                 (num::tan(half), num::atan2(seen.y, seen.x))
             };
@@ -402,17 +404,17 @@ fn flipped(placed: &[Stationed], bent: &Bent, joined: &Joined) -> Result<Vec<Raw
     let narrows = (first.1 - last.1) / (last.0 - first.0);
     let section = |r: f64| if r < tol::SAME { Section::point(Vec2::ZERO) } else { Section::circle(r) };
     let cone = Strip::new(&section(first.1), first.0, &section(last.1), last.0).map_err(|_| Stop::Skip)?;
-    let mut frame = Carried::START;
+    let mut frame = Frame::WORLD;
     let mut out: Vec<Raw> = Vec::with_capacity(pieces.len());
     let mut lower: Option<Plane> = None;
     for (i, piece) in pieces.iter().enumerate() {
         let upper = pieces.get(i + 1).map(|next| {
             let (a, b) = (piece.frame.z, next.frame.z);
-            let normal = frame.seen((a + b).normalize());
+            let normal = frame.direction_seen((a + b).normalize());
             Plane { at: Vec3::new(0.0, 0.0, next.from), normal }
         });
         let turn = turned(joined, i, Some(radius(piece.from)), joined.span)?;
-        let way = frame.seen(piece.frame.toward(joined.facing + turn));
+        let way = frame.direction_seen(piece.frame.toward(joined.facing + turn));
         let facing = num::atan2(way.y, way.x);
         let facing = num::wrap(facing, TAU);
         let strip = cone.begun_at(facing).ok_or(Stop::Skip)?;
@@ -434,7 +436,7 @@ fn flipped(placed: &[Stationed], bent: &Bent, joined: &Joined) -> Result<Vec<Raw
                 };
                 0.5 * (end(1.0) + end(-1.0))
             };
-            let at = frame.at + frame.direction(middle);
+            let at = frame.apply(middle);
             frame = frame.half_turned(at, frame.direction(n));
         }
         lower = upper;
