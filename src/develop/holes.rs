@@ -154,9 +154,16 @@ impl Shape {
             return true;
         }
         let (mine, theirs) = (sides(&self.points), sides(&other.points));
-        within_just_inside(&mine, &theirs)
-            || within_just_inside(&theirs, &mine)
-            || mine.iter().any(|a| theirs.iter().any(|b| cross(*a, *b)))
+        // They meet nowhere but where both boxes lie: of many holes side by side few sides do.
+        let (low, high) = (self.low.max(other.low), self.high.min(other.high));
+        let there = |sides: &[(Vec2, Vec2)]| -> Vec<(Vec2, Vec2)> {
+            let apart = |(a, b): (Vec2, Vec2)| a.max(b).cmplt(low).any() || a.min(b).cmpgt(high).any();
+            sides.iter().copied().filter(|side| !apart(*side)).collect()
+        };
+        let (here, across) = (there(&mine), there(&theirs));
+        here.iter().any(|a| across.iter().any(|b| cross(*a, *b)))
+            || within_just_inside(&mine, &theirs, (low, high))
+            || within_just_inside(&theirs, &mine, (low, high))
             || within(self.points[0], &theirs)
             || within(other.points[0], &mine)
     }
@@ -165,12 +172,14 @@ impl Shape {
 /// Whether a point of the first shape, just inside the middle of one of its sides, lies in the second. Outlines that
 /// run along each other, as those of two equal holes in one place, cross nowhere and have no corner inside; this
 /// tells that there is no sheet between them.
-fn within_just_inside(mine: &[(Vec2, Vec2)], theirs: &[(Vec2, Vec2)]) -> bool {
+/// Nothing outside the box that both lie in is asked about.
+fn within_just_inside(mine: &[(Vec2, Vec2)], theirs: &[(Vec2, Vec2)], (low, high): (Vec2, Vec2)) -> bool {
+    let both = |p: Vec2| p.cmpge(low).all() && p.cmple(high).all();
     mine.iter().any(|&(a, b)| {
         let Some(along) = (b - a).try_normalize() else { return false };
         let (middle, aside) = ((a + b) / 2.0, along.perp() * (2.0 * FOLLOW));
         // Which hand is inside depends on the way round, so both are tried.
-        [middle + aside, middle - aside].into_iter().any(|p| within(p, mine) && within(p, theirs))
+        [middle + aside, middle - aside].into_iter().any(|p| both(p) && within(p, mine) && within(p, theirs))
     })
 }
 

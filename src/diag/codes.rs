@@ -65,7 +65,7 @@ codes! {
     TooDeep "too-deep" "A value stands too deep within other values to be followed. Name some of them with `let`.";
     TooFewStations "too-few-stations" "A shell is a wall between stations: one stretch (`at 0 mm to 90 mm:`), or two places and more. In or over another shell it may have none, and copies that one.";
     TooLate "too-late" "What shapes or places a thing is settled before the pieces are laid out and weighed. A fact that is known only then (whole mass, sheets, price, lace to buy) may stand in `require`, `limit` and `hang`, and in the `mass` of `contents`.";
-    TooManyThings "too-many-things" "A prop may hold 10,000 things after all loops, far more than anyone can cut out, so that a file can never fill the machine.";
+    TooManyThings "too-many-things" "A prop may hold 10,000 things after all loops, one attachment may be fitted 1,000 times, and more than 1,000 parts may need 1,000 square metres of sheet in all: far more than anyone can cut out, so that a file can never fill the machine.";
     TwoProps "two-props" "One run builds one prop. Keep one, or put the other in a file of its own.";
     UnknownEdge "unknown-edge" "Each kind of part has its edges: a shell bottom, top and seam. The message lists those of this one.";
     UnknownFact "unknown-fact" "Each kind of thing has its measured facts and its fields; this is neither. The message lists those of this one.";

@@ -3,8 +3,8 @@
 
 use crate::geom::Vec2;
 
-/// Most cells one way.
-const MOST: f64 = 96.0;
+/// Most cells.
+const MOST: f64 = 96.0 * 96.0;
 
 /// Boxes by the cells they touch.
 #[derive(Debug)]
@@ -16,12 +16,15 @@ pub(super) struct Grid {
 }
 
 impl Grid {
-    /// An empty grid over a box, with cells for about `items` things.
+    /// An empty grid over a box, with cells for about `items` things. Its cells are about as wide as they are high: on a
+    /// narrow piece every cell across would hold the same things again.
     pub(super) fn new(low: Vec2, high: Vec2, items: usize) -> Self {
-        let each = (items as f64).sqrt().ceil().clamp(1.0, MOST);
         let size = (high - low).max(Vec2::splat(1e-6));
-        let count = each as usize;
-        Self { low, step: size / each, count: [count, count], cells: vec![Vec::new(); count * count] }
+        let cells = (items as f64).clamp(1.0, MOST);
+        let wide = (cells * size.x / size.y).sqrt().round().clamp(1.0, cells);
+        let each = Vec2::new(wide, (cells / wide).ceil());
+        let count = [each.x as usize, each.y as usize];
+        Self { low, step: size / each, count, cells: vec![Vec::new(); count[0] * count[1]] }
     }
 
     /// The first and last cell each way that a box touches; beyond the grid its outermost cells stand for the rest.

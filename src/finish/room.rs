@@ -53,6 +53,9 @@ pub(super) enum Way {
 #[derive(Debug)]
 pub(super) struct Room {
     contour: Path,
+    /// Its box.
+    low: Vec2,
+    high: Vec2,
     /// Each with its box.
     edges: Vec<(Path, Vec2, Vec2)>,
     holes: Vec<(Path, Vec2, Vec2)>,
@@ -81,8 +84,8 @@ impl Room {
         let boxed = |p: Path| p.bounds().map(|(low, high)| (p, low, high));
         let holes = holes.into_iter().filter_map(boxed).collect();
         let edges = contour.segs.iter().filter_map(|s| boxed(Path { segs: vec![*s] })).collect();
-        let mut room =
-            Self { contour, edges, holes, lines, lines_near, taken: Vec::new(), taken_near, spots: Vec::new() };
+        let (taken, spots) = (Vec::new(), Vec::new());
+        let mut room = Self { contour, low, high, edges, holes, lines, lines_near, taken, taken_near, spots };
         let mut spots: Vec<Spot> = Vec::new();
         // Nearer to the last place looked at than any line is to that, a place lies on the same side of all.
         let mut last: Option<(Vec2, f64, bool)> = None;
@@ -162,7 +165,10 @@ impl Room {
         let wide = Patch { half: patch.half + Vec2::splat(CLEAR), ..patch };
         let (low, high) = around(&wide);
         let along = unit(wide.turn);
-        !self.taken_near.any(low, high, |i| overlap(&self.taken[i], &wide))
+        // One that reaches beyond the piece is not held against all the lines there are at its edge.
+        low.cmpge(self.low).all()
+            && high.cmple(self.high).all()
+            && !self.taken_near.any(low, high, |i| overlap(&self.taken[i], &wide))
             && !self.lines_near.any(low, high, |i| hits(&wide, along, self.lines[i]))
             && self.inside(patch.at)
     }

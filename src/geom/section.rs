@@ -48,12 +48,10 @@ impl Weighed {
             (h, (b * b - a * a) * s * c / h)
         } else {
             let (s, c) = (on_axis(s), on_axis(c));
-            let q = power / (power - 1.0);
-            let (u, v) = (num::pow((a * c).abs(), q), num::pow((b * s).abs(), q));
-            let h = num::pow(u + v, 1.0 / q);
-            let du = -num::pow(a, q) * num::pow(c.abs(), q - 1.0) * c.signum() * s;
-            let dv = num::pow(b, q) * num::pow(s.abs(), q - 1.0) * s.signum() * c;
-            (h, num::pow(h, 1.0 - q) * (du + dv))
+            let (h, along_a, along_b) = dual_norm(a, b, power, (s, c));
+            // h' = h^(1 − q) (u' + v') / q: a share of 0 stands where its sine or cosine is 0.
+            let part = |share: f64, grows: f64, of: f64| if of == 0.0 { 0.0 } else { share * grows / of };
+            (h, h * (part(along_b, c, s) - part(along_a, s, c)))
         };
         Support { h, k }
     }
@@ -142,9 +140,11 @@ impl Curve {
                     return a * a * b * b / (h2 * h2.sqrt());
                 }
                 let (s, c) = (on_axis(s), on_axis(c));
-                let q = power / (power - 1.0);
-                let h = num::pow(num::pow((a * c).abs(), q) + num::pow((b * s).abs(), q), 1.0 / q);
-                (q - 1.0) * num::pow(a * b, q) * num::pow((c * s).abs(), q - 2.0) / num::pow(h, 2.0 * q - 1.0)
+                if s == 0.0 || c == 0.0 {
+                    return f64::INFINITY;
+                }
+                let (h, along_a, along_b) = dual_norm(a, b, power, (s, c));
+                along_a * along_b * h / ((power - 1.0) * (c * s) * (c * s))
             }
             Self::Sum { radius, ref ovals, .. } => {
                 let counted = ovals.iter().filter(|o| o.weight != 0.0);
@@ -238,6 +238,19 @@ impl Curve {
         };
         ovals.iter().filter(flat).map(|o| o.power).fold(2.0, f64::max)
     }
+}
+
+/// The dual norm `h = (u + v)^(1/q)` of `u = |a c|^q` and `v = |b s|^q`, where `1/power + 1/q = 1`, and the shares of `u`
+/// and `v` in their sum. Powers are most of what a wall between full ovals costs: the larger term is taken out, so that
+/// two are enough for all there is to know of a direction.
+fn dual_norm(a: f64, b: f64, power: f64, (s, c): (f64, f64)) -> (f64, f64, f64) {
+    let q = power / (power - 1.0);
+    let (x, y) = ((a * c).abs(), (b * s).abs());
+    let (more, less) = (x.max(y), x.min(y));
+    let t = num::pow(less / more, q);
+    let h = more * num::pow(1.0 + t, 1.0 / q);
+    let (larger, smaller) = (1.0 / (1.0 + t), t / (1.0 + t));
+    if x >= y { (h, larger, smaller) } else { (h, smaller, larger) }
 }
 
 /// The support of a circle.

@@ -241,7 +241,8 @@ fn mocked(design: Design, asked: &MockUp, faulty: bool) -> (Formed, Design) {
 
 fn go_on(shaped: shape::Shaped) -> Formed {
     let mut diagnostics = shaped.diagnostics;
-    let solid = shaped.solid;
+    // Of too much, nothing is laid flat.
+    let solid = if too_many(&diagnostics) { Solid::default() } else { shaped.solid };
     let (flat, found) = develop::develop(&solid);
     diagnostics.extend(found);
     let (pieces, found) = finish::finish(&solid, &flat);

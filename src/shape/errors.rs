@@ -405,6 +405,19 @@ pub(super) fn too_many_holes(n: f64, most: f64, span: Span) -> Diagnostic {
         .with_help(format!("a wider pitch: at most {most} holes"))
 }
 
+pub(super) fn too_many_fitted(n: f64, most: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::TooManyThings, format!("this fits {n} of them"))
+        .with_label(span, format!("more than {most} in one row"))
+        .with_help(format!("a wider pitch or a smaller count: at most {most}"))
+}
+
+pub(super) fn too_much_sheet(span: Span, parts: usize, most: f64) -> Diagnostic {
+    let most = most * 1e-6;
+    Diagnostic::error(Code::TooManyThings, format!("more than {parts} parts need more than {most} m2 of sheet"))
+        .with_label(span, "with this one it is too much; all that follow are left out")
+        .with_help("look at the ends of the loops, and at the sizes they lead to")
+}
+
 pub(super) fn level_on_cap(span: Span) -> Diagnostic {
     Diagnostic::error(Code::NeedsLevel, "a cap is flat: nothing on it lies at a level")
         .with_label(span, "a level runs along a wall")

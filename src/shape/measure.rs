@@ -10,7 +10,7 @@ use crate::geom::unroll::Unrolled;
 use crate::geom::walk::Walk;
 use crate::num::{self, PI, TAU};
 use crate::skin::{height, leaves};
-use crate::solid::{Ring, Seam, Wall};
+use crate::solid::{Body, Part, Ring, Seam, Wall};
 
 /// A rule and the straight side it may lie on: the last rule before the side and the first after it, alike when
 /// there is no side.
@@ -94,6 +94,15 @@ pub(super) fn area(strip: &Strip, from: f64, to: f64, d: f64) -> f64 {
         })
     };
     0.5 * (to - from) * strip.stretches().iter().enumerate().map(part).collect::<num::Sum>().value()
+}
+
+/// Area of all sheets of a part, on its measured face and without its holes.
+pub(super) fn sheet(part: &Part) -> f64 {
+    let one = match &part.body {
+        Body::Wall(wall) => wall.strips.iter().map(|s| area(s, s.heights().0, s.heights().1, 0.0)).sum(),
+        Body::Plate(plate) => enclosed(&plate.strip, plate.show, plate.depth),
+    };
+    one * part.layers.len() as f64
 }
 
 /// Area that the parallel at depth `d` encloses in the plane at height `z`.

@@ -69,10 +69,14 @@ pub fn shape(design: &Design) -> Shaped {
         bands: Vec::new(),
         feet: BTreeMap::new(),
         covers: Vec::new(),
+        sheet: (0, 0.0),
     };
     shaper.index();
     for step in &design.order {
         shaper.step(*step);
+        if shaper.is_too_much(*step) {
+            break;
+        }
     }
     kinds::border::pierce(&mut shaper);
     shaper.cover();
@@ -106,9 +110,31 @@ struct Shaper<'a> {
     feet: BTreeMap<(ThingId, ThingId), Vec<kinds::border::rows::Foot>>,
     /// Covers, built when all they may lie on stands.
     covers: Vec<(ThingId, kinds::cover::Spec)>,
+    /// How many parts are measured so far, and the area of their sheets, mm².
+    sheet: (usize, f64),
 }
 
+/// So many parts may be as large as they like: one that fits no sheet is told of by itself. All parts of a prop that
+/// has more of them are of no more sheet than [`MOST_SHEET`].
+const FREE_PARTS: usize = 1_000;
+/// Mm²: a thousand square metres, some half a tonne of 5 mm foam and more than a hall holds. A loop that runs on through
+/// ever larger shells ends here, before any of them is laid flat.
+const MOST_SHEET: f64 = 1e9;
+
 impl Shaper<'_> {
+    /// Whether there are so many parts of so much sheet that the geometry of the rest is not begun; says so.
+    fn is_too_much(&mut self, step: Step) -> bool {
+        let Step::Thing(id) = step else { return false };
+        let parts = &self.solid.parts;
+        self.sheet.1 += parts[self.sheet.0..].iter().map(measure::sheet).sum::<f64>();
+        self.sheet.0 = parts.len();
+        let much = self.sheet.0 > FREE_PARTS && self.sheet.1 > MOST_SHEET;
+        if much {
+            self.faults.push(errors::too_much_sheet(self.design.thing(id).head, FREE_PARTS, MOST_SHEET));
+        }
+        much
+    }
+
     /// What stands on or lies over what, so that no thing has to look through all others.
     fn index(&mut self) {
         for thing in &self.design.things {

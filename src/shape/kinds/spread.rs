@@ -1,8 +1,10 @@
 //! Several of the same on a wall or a cap: the fields of PLACE and REPEAT, and where each of them lies.
 
 use super::super::{errors, measure};
+use crate::design::Kind;
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Rule;
+use crate::geom::walk::Walk;
 use crate::geom::{Vec2, unit};
 use crate::num::{self, FRAC_PI_2};
 use crate::solid::{Plate, Wall};
@@ -10,6 +12,8 @@ use crate::span::Span;
 
 /// The fields of PLACE and REPEAT, reckoned.
 pub(super) struct Spread {
+    /// Fitted on, not cut in.
+    pub fitted: bool,
     pub name: String,
     pub head: Span,
     pub level: Option<f64>,
@@ -27,6 +31,7 @@ impl Spread {
     pub(super) fn read(fields: &mut Fields<'_>) -> Result<Self, Stop> {
         let thing = fields.thing();
         Ok(Self {
+            fitted: thing.kind == Kind::Attachment,
             name: thing.name.to_string(),
             head: thing.head,
             level: fields.maybe_number("level")?,
@@ -88,7 +93,8 @@ impl Spread {
             return Ok(vec![(strip, first, level)]);
         }
         let surface = &wall.strips[strip];
-        let girth = measure::girth(surface, level, 0.0);
+        let walk = Walk::new(surface);
+        let girth = walk.around(level, 0.0);
         let n = self.every.map_or(self.count, |p| (girth / p).ceil()).max(1.0);
         check_count(n, self)?;
         let start = measure::along_to(surface, level, 0.0, &first);
@@ -96,7 +102,7 @@ impl Spread {
         let mut i = 1.0;
         while i < n {
             let s = num::wrap(start + girth * i / n, girth);
-            list.push((strip, measure::rule_along(surface, level, 0.0, s), level));
+            list.push((strip, walk.rule(walk.at_length(s, level, 0.0)), level));
             i += 1.0;
         }
         Ok(list)
@@ -119,7 +125,8 @@ impl Spread {
             let middle = |phi: f64| 0.5 * (reach(phi) - reach(phi + num::PI));
             return Ok(vec![(Vec2::new(middle(0.0), middle(FRAC_PI_2)), None)]);
         };
-        let girth = measure::girth(strip, z, d);
+        let walk = Walk::new(strip);
+        let girth = walk.around(z, d);
         let n = self.every.map_or(self.count, |p| (girth / p).ceil()).max(1.0);
         check_count(n, self)?;
         let first = measure::facing(strip, self.facing).ok_or_else(|| errors::outline_broken(self.head))?;
@@ -127,11 +134,8 @@ impl Spread {
         let mut list = Vec::new();
         let mut i = 0.0;
         while i < n {
-            let rule = if i == 0.0 {
-                first
-            } else {
-                measure::rule_along(strip, z, d, num::wrap(start + girth * i / n, girth))
-            };
+            let rule =
+                if i == 0.0 { first } else { walk.rule(walk.at_length(num::wrap(start + girth * i / n, girth), z, d)) };
             let p = rule.point(z, d);
             list.push((Vec2::new(p.x, p.y) - unit(rule.phi) * margin, Some(rule.phi)));
             i += 1.0;
@@ -143,6 +147,12 @@ impl Spread {
 /// As many holes as the language lets a file have things.
 const MOST: f64 = 10_000.0;
 
+/// And as many attachments as a row has laces: each is weighed, marked and lettered, and may have a part behind it.
+const MOST_FITTED: f64 = 1_000.0;
+
 fn check_count(n: f64, spread: &Spread) -> Result<(), Stop> {
+    if spread.fitted && n > MOST_FITTED {
+        return Err(errors::too_many_fitted(n, MOST_FITTED, spread.head).into());
+    }
     if n <= MOST { Ok(()) } else { Err(errors::too_many_holes(n, MOST, spread.head).into()) }
 }
