@@ -223,6 +223,7 @@ pub(crate) fn solid() -> Solid {
         seam: Seam::Butt,
         holes: Vec::new(),
         scallops: None,
+        figures: [None, None],
     };
     let drain = crate::solid::PlateHole {
         thing: ThingId::new(3),

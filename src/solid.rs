@@ -8,6 +8,7 @@ use std::ops::Range;
 
 use crate::design::{Face, Hand};
 use crate::fitted::{Fitted, GoodsOf, Lump, Run};
+pub use crate::geom::figure::Figure;
 pub use crate::geom::frame::Frame;
 use crate::geom::path::Path;
 use crate::geom::plane::Plane;
@@ -246,6 +247,8 @@ pub struct Wall {
     pub holes: Vec<Hole>,
     /// What its first or its last rim is cut to.
     pub scallops: Option<Scallops>,
+    /// The figures of its first and of its last rim, where those are [`Rim::Shaped`].
+    pub figures: [Option<Figure>; 2],
 }
 
 /// A rim cut to a row of tongues. Each is the arc of a circle on the flat, through its tip half-way between its
@@ -261,6 +264,12 @@ pub struct Scallops {
 }
 
 impl Wall {
+    /// The figure of its first or of its last rim.
+    #[must_use]
+    pub fn figure(&self, upper: bool) -> Option<&Figure> {
+        self.figures[usize::from(upper)].as_ref()
+    }
+
     /// The scallops of a ring's rim.
     #[must_use]
     pub fn scalloped(&self, ring: usize, upper: bool) -> Option<&Scallops> {
@@ -294,6 +303,8 @@ pub enum Rim {
     Plane(Plane),
     /// At right angles to the sheet, through the measured face's rim in this plane.
     PlaneSquare(Plane),
+    /// At right angles to the sheet, through the measured face's line of the wall's figure for that rim.
+    Shaped { upper: bool },
 }
 
 impl Rim {
@@ -302,7 +313,7 @@ impl Rim {
     pub fn plane(&self) -> Option<Plane> {
         match self {
             Self::Plane(plane) | Self::PlaneSquare(plane) => Some(*plane),
-            Self::Level | Self::Square | Self::Mitre(_) | Self::At(_) | Self::Closed(_) => None,
+            Self::Level | Self::Square | Self::Mitre(_) | Self::At(_) | Self::Closed(_) | Self::Shaped { .. } => None,
         }
     }
 }
@@ -566,6 +577,15 @@ pub enum Size {
         wide: f64,
         facing: f64,
         depth: f64,
+    },
+    /// A ring's rim cut to a figure: how many times, how far from its highest to its lowest place along the generatrix,
+    /// and where one of its crests stands, if the text says so.
+    Shaped {
+        ring: usize,
+        upper: bool,
+        count: usize,
+        rise: f64,
+        crest: Option<f64>,
     },
     /// A rectangle that is cut flat: its widths.
     Patch {

@@ -62,6 +62,7 @@ fn name(size: &Size) -> &'static str {
         Size::RimLong { .. } => "length of the rim",
         Size::Row { .. } => "hole of a row",
         Size::Scallops { .. } => "scallops",
+        Size::Shaped { .. } => "shaped edge",
         Size::Patch { .. } => "size of the patch",
     }
 }
@@ -164,6 +165,14 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             }
             any
         }
+        Size::Shaped { ring, upper, count, rise, crest } => {
+            let asked = super::figure::Asked { upper, count, rise, crest };
+            let mut any = false;
+            for (laid, group) in made.laid.iter().zip(&made.groups).filter(|(l, _)| l.panel.ring == ring) {
+                any |= super::figure::claim(laid, group, &asked, &what, r);
+            }
+            any
+        }
         Size::Patch { across, up } => {
             for piece in &made.plates {
                 let paths: Vec<_> =
@@ -244,6 +253,12 @@ fn tall(made: &Made<'_>) -> f64 {
                 _ if upper => heights.1,
                 _ => heights.0,
             };
+            // A figure touches its station at its outermost places.
+            if laid.view.course(laid.ring, upper).is_some() {
+                let least = super::figure::outermost(laid, group, upper);
+                sum.add(if upper { station - least } else { -(station + least) });
+                continue;
+            }
             let mut off = (0.0, 0.0f64);
             for piece in group {
                 for path in super::turn::edge_paths(piece, name) {

@@ -87,9 +87,31 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], r: &mut Report)
             Seam::Open(Gap::Leaves(_)) => short_of_point(laid, edge),
             _ => None,
         };
+        let allowance = match (shaped(laid, edge), allowance) {
+            (Some(figure), more) => Some(figure + &more.unwrap_or_default()),
+            (None, allowance) => allowance,
+        };
         edge_of(solid, here, truth, allowance.as_deref(), group, r);
     }
     cut_in_two(solid, group, r);
+}
+
+/// What is said of a rim that is cut to a figure.
+fn shaped(laid: &Laid<'_>, edge: EdgeName) -> Option<String> {
+    let rim = match edge {
+        EdgeName::Lower => laid.ring.lower,
+        EdgeName::Upper => laid.ring.upper,
+        _ => return None,
+    };
+    let Rim::Shaped { upper } = rim else { return None };
+    let named = laid.view.wall.figure(upper)?.named;
+    let times = match named.count {
+        _ if named.several.is_empty() => "a curve".to_owned(),
+        1 => format!("1 {}", named.one),
+        n => format!("{n} {}", named.several),
+    };
+    let tall = (named.rise * 10.0).round() / 10.0;
+    Some(format!("; {times}, {tall} mm deep"))
 }
 
 /// What is said of a backing strip's end that is cut before the wall's point.

@@ -95,7 +95,9 @@ impl<'a> Laid<'a> {
             let (z0, z1) = view.rounds.get(s)?.heights;
             let short = |rim: Rim, share: f64| match rim {
                 Rim::Closed(z) | Rim::At(z) => ((z - z0) / (z1 - z0)).clamp(0.0, 1.0),
-                Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::Plane(_) | Rim::PlaneSquare(_) => share,
+                Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::Plane(_) | Rim::PlaneSquare(_) | Rim::Shaped { .. } => {
+                    share
+                }
             };
             let below = if s == ring.strips.start { short(ring.lower, 0.0) } else { 0.0 };
             let above = if s + 1 == ring.strips.end { short(ring.upper, 1.0) } else { 1.0 };
@@ -327,6 +329,9 @@ impl<'a> Laid<'a> {
             let edge = self.view.line(self.ring, upper, line, w, &self.layer);
             Point { w, foot: edge.foot, space: edge.point, depth: edge.depth }
         };
+        if let Some(course) = self.view.course(self.ring, upper) {
+            return course.points(round, 5e-4, &|w| at(w).foot);
+        }
         let plane = |w: f64| {
             let g = round.generatrix(w);
             (g.foot, g.normal)
@@ -430,7 +435,13 @@ impl<'a> Laid<'a> {
         let flat = |p: &Point| strip.flat(p.w, p.foot);
         let end = |at_end: bool| self.crossing(upper, at_end, |w| at(w).foot);
         let (from, to) = (end(false), end(true));
-        let mut chains = real::cut(round, 5e-4, at, &flat);
+        let mut chains = match self.view.course(self.ring, upper) {
+            Some(course) => {
+                let points = course.points(round, 5e-5, &|w| at(w).foot);
+                vec![points.into_iter().map(|(w, _)| (w, at(w).space)).collect()]
+            }
+            None => real::cut(round, 5e-4, at, &flat),
+        };
         if matches!(self.view.wall.seam, Seam::Open(_)) {
             chains.iter_mut().for_each(|c| c.retain(|p| p.0 > from && p.0 < to));
             chains.retain(|c| !c.is_empty());
@@ -453,6 +464,11 @@ impl<'a> Laid<'a> {
             turned(&mut chains);
             from_side(&mut chains, &|w| w > round.end() - ENDS, &until);
             turned(&mut chains);
+        }
+        if self.view.course(self.ring, upper).is_some() {
+            // A figure runs on everywhere, and where it jumps along the generatrix.
+            let long = |c: &Traced| super::measure::chain_length(c, |_, _| false);
+            return chains.iter().map(long).sum();
         }
         // What retraces the flat is no part of the cut.
         const STEP: f64 = 1e-6;
@@ -521,7 +537,14 @@ impl<'a> Laid<'a> {
                     stops.retain(|w| *w > c.w0 && *w < c.w1);
                     stops.sort_by(f64::total_cmp);
                 }
-                let parts = if stops.is_empty() { 1 } else { 16 };
+                let mut parts = if stops.is_empty() { 1 } else { 16 };
+                for upper in [false, true] {
+                    if let Some(course) = self.view.course(self.ring, upper).filter(|_| self.rim_strip(upper) == i) {
+                        stops.extend(course.stops().filter(|w| *w > c.w0 && *w < c.w1));
+                        parts = if round.is_side(0.5 * (c.w0 + c.w1)) { 128 } else { 16 };
+                    }
+                }
+                stops.sort_by(f64::total_cmp);
                 let mut from = c.w0;
                 for to in stops.into_iter().chain([c.w1]) {
                     for j in 1..=parts {

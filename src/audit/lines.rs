@@ -4,6 +4,7 @@
 use crate::geom::{Vec3, tol};
 use crate::solid::{EdgeName, Gap, Layer, Rim, Ring, Seam, Turn, Wall};
 
+use super::figure::Course;
 use super::space::{Gen, Round};
 
 /// Which of an edge's lines.
@@ -35,6 +36,8 @@ pub struct View<'a> {
     pub rounds: Vec<Round>,
     /// What is folded over its edges.
     pub turns: Vec<Turn>,
+    /// The figures of its first and of its last rim, by places.
+    pub courses: [Option<Course>; 2],
 }
 
 /// Where a generatrix, moved to depth `d`, meets a plane.
@@ -45,7 +48,20 @@ fn in_plane(g: &Gen, (at, normal): (Vec3, Vec3), d: f64) -> Vec3 {
 
 impl<'a> View<'a> {
     pub fn new(wall: &'a Wall) -> Self {
-        Self { wall, rounds: wall.strips.iter().map(Round::new).collect(), turns: Vec::new() }
+        let rounds: Vec<Round> = wall.strips.iter().map(Round::new).collect();
+        let courses = [false, true].map(|upper| {
+            let round = if upper { rounds.last() } else { rounds.first() };
+            wall.figure(upper).zip(round).map(|(figure, round)| Course::new(figure, round, upper))
+        });
+        Self { wall, rounds, turns: Vec::new(), courses }
+    }
+
+    /// The figure that a ring's rim is cut to.
+    pub fn course(&self, ring: &Ring, upper: bool) -> Option<&Course> {
+        match if upper { ring.upper } else { ring.lower } {
+            Rim::Shaped { upper } => self.courses[usize::from(upper)].as_ref(),
+            _ => None,
+        }
     }
 
     /// What is folded over an edge of a ring.
@@ -75,6 +91,7 @@ impl<'a> View<'a> {
         match rim {
             Rim::Closed(z) | Rim::At(z) => z,
             Rim::Plane(plane) | Rim::PlaneSquare(plane) => plane.at.z,
+            Rim::Shaped { upper } => self.wall.figure(upper).map_or(f64::NAN, |f| f.side),
             Rim::Level | Rim::Square | Rim::Mitre(_) => {
                 if upper {
                     heights.1
@@ -95,6 +112,10 @@ impl<'a> View<'a> {
             Rim::Closed(z) => g.at(z, neutral) + g.normal * (d - neutral),
             Rim::Plane(plane) => in_plane(&g, (plane.at, plane.normal), d),
             Rim::PlaneSquare(plane) => in_plane(&g, (plane.at, plane.normal), 0.0) + g.normal * d,
+            Rim::Shaped { .. } => match self.course(ring, upper) {
+                Some(course) => course.point(&self.rounds[Self::strip_at(ring, upper)], w) + g.normal * d,
+                None => Vec3::NAN,
+            },
             Rim::Mitre(other) => {
                 let corner = g.at(z, 0.0);
                 // The end face halves the walls' angle: it holds the rim's tangent and the sum of both normals. The

@@ -210,6 +210,10 @@ fn rim(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
 
 /// How far a folded point, moved to the face it belongs to, stands off that face's edge, across it.
 fn off_face(laid: &Laid<'_>, upper: bool, line: Line, w: f64, p: Vec3, normal: Vec3) -> f64 {
+    // A figure is cut square to the sheet: its faces' lines lie over the line of the flat.
+    if laid.view.course(laid.ring, upper).is_some() {
+        return 0.0;
+    }
     let edge = laid.view.line(laid.ring, upper, line, w, &laid.layer);
     let q = p + normal * (edge.depth - laid.layer.neutral);
     let at = |w: f64| laid.view.edge(laid.ring, upper, w, edge.depth, laid.layer.neutral).point;

@@ -19,8 +19,17 @@ enum Item {
     Require(usize),
     /// What lies on a part, as far as what lies on or goes over that needs to know it: see [`rank`].
     Raised(ThingId, u8),
+    /// The edges of a part, cut as they are asked for: what stands there, and what measures it, comes after.
+    Shaped(ThingId),
     /// What the whole prop weighs: it rests on all contents.
     Whole,
+}
+
+/// The things that shape edges, by their part, and what those read.
+#[derive(Default)]
+struct Shaped {
+    of: BTreeMap<ThingId, Vec<ThingId>>,
+    before: BTreeMap<ThingId, BTreeSet<On>>,
 }
 
 /// What of a thing that lies on a part is read by what lies on or goes over it.
@@ -83,7 +92,7 @@ impl Checker<'_> {
         for n in parts.into_iter().flatten() {
             let item = graph.items[n];
             // What is wrong with one thing on a part is no fault of the others there.
-            if !matches!(item, Item::Raised(..)) {
+            if !matches!(item, Item::Raised(..) | Item::Shaped(_)) {
                 poisoned[n] |= graph.edges[n].iter().any(|(to, _)| poisoned[*to]);
             }
             // A field may be read although its thing is not built; its thing may not be.
@@ -120,7 +129,7 @@ impl Checker<'_> {
                     self.tell_unbuilt(id, rests_on.filter(|_| !own), poisoned[n]);
                     self.design.order.push(Step::Thing(id));
                 }
-                Item::Raised(..) => {}
+                Item::Raised(..) | Item::Shaped(_) => {}
                 Item::Require(i) => {
                     self.design.requires[i].late |= late[n];
                     let faulty = self.fold_require(i, poisoned[n]);
@@ -153,7 +162,7 @@ impl Checker<'_> {
                     out.insert(name);
                 }
                 Item::On(On::Let(_) | On::Field(..)) => out.extend(known[*to].iter().copied()),
-                Item::On(On::Thing(_)) | Item::Require(_) | Item::Whole | Item::Raised(..) => {}
+                Item::On(On::Thing(_)) | Item::Require(_) | Item::Whole | Item::Raised(..) | Item::Shaped(_) => {}
             }
         }
         out
@@ -208,10 +217,19 @@ impl Checker<'_> {
                 raised.entry((anchor.thing, rank)).or_default().push(thing.id);
             }
         }
+        let mut shaped = Shaped::default();
+        for thing in self.design.things.iter().filter(|t| t.kind == Kind::Edge) {
+            for anchor in thing.target.iter().flat_map(|t| &t.anchors) {
+                shaped.of.entry(anchor.thing).or_default().push(thing.id);
+            }
+        }
+        for (host, edges) in &shaped.of {
+            shaped.before.insert(*host, self.read_by(edges));
+        }
         let mut n = 0;
         // Fields come in at the end as they are met.
         while n < items.len() {
-            let uses = self.uses_of(items[n], &raised);
+            let uses = self.uses_of(items[n], &raised, &shaped);
             let mut out = Vec::with_capacity(uses.len());
             for (item, span) in uses {
                 let to = *index.entry(item).or_insert_with(|| {
@@ -234,11 +252,32 @@ impl Checker<'_> {
                 self.thing_uses[id.index()].iter().filter(|u| u.within == Some(name)).collect()
             }
             Item::Require(i) => self.require_uses[i].iter().collect(),
-            Item::Whole | Item::Raised(..) => Vec::new(),
+            Item::Whole | Item::Raised(..) | Item::Shaped(_) => Vec::new(),
         }
     }
 
-    fn uses_of(&self, item: Item, raised: &BTreeMap<(ThingId, u8), Vec<ThingId>>) -> Vec<(Item, Span)> {
+    /// Everything that these edges read, themselves among it: it measures the part as it was.
+    fn read_by(&self, edges: &[ThingId]) -> BTreeSet<On> {
+        let mut found: BTreeSet<On> = BTreeSet::new();
+        let mut todo: Vec<On> = edges.iter().map(|id| On::Thing(*id)).collect();
+        while let Some(on) = todo.pop() {
+            if found.insert(on) {
+                todo.extend(self.all_uses(Item::On(on)).into_iter().map(|u| u.on));
+            }
+        }
+        found
+    }
+
+    fn uses_of(
+        &self,
+        item: Item,
+        raised: &BTreeMap<(ThingId, u8), Vec<ThingId>>,
+        shaped: &Shaped,
+    ) -> Vec<(Item, Span)> {
+        if let Item::Shaped(host) = item {
+            let edges = shaped.of.get(&host).into_iter().flatten();
+            return edges.map(|id| (Item::On(On::Thing(*id)), self.design.thing(*id).head)).collect();
+        }
         if let Item::Raised(host, rank) = item {
             let there = raised.get(&(host, rank)).into_iter().flatten();
             let fields = there.flat_map(|id| READ.iter().map(move |name| (*id, *name)));
@@ -252,6 +291,26 @@ impl Checker<'_> {
         let all = self.all_uses(item);
         let mut out: Vec<(Item, Span)> = all.iter().map(|u| (Item::On(u.on), u.span)).collect();
         out.extend(all.iter().find(|u| u.what == What::Whole).map(|u| (Item::Whole, u.span)));
+        if !shaped.of.is_empty() {
+            // What an edge is reckoned from cannot wait for it.
+            let waits = |host: &ThingId| match item {
+                Item::On(on) => shaped.before.get(host).is_some_and(|read| !read.contains(&on)),
+                _ => shaped.of.contains_key(host),
+            };
+            let read = all.iter().filter_map(|u| match (u.what, u.on) {
+                (What::Fact, On::Thing(host)) => Some((host, u.span)),
+                _ => None,
+            });
+            let stands = match item {
+                Item::On(On::Thing(id)) => {
+                    let thing = self.design.thing(id);
+                    thing.target.iter().flat_map(|t| &t.anchors).map(|a| (a.thing, thing.head)).collect()
+                }
+                _ => Vec::new(),
+            };
+            let hosts = read.chain(stands).filter(|(host, _)| waits(host));
+            out.extend(hosts.map(|(host, span)| (Item::Shaped(host), span)));
+        }
         if let Item::On(On::Thing(id)) = item {
             let thing = self.design.thing(id);
             for anchor in thing.target.iter().flat_map(|t| &t.anchors) {
@@ -268,6 +327,7 @@ impl Checker<'_> {
             Item::On(On::Thing(id)) => self.design.thing(id).name.to_string(),
             Item::On(On::Field(id, name)) => format!("{}.{name}", self.design.thing(id).name),
             Item::Raised(host, _) => format!("what lies on {}", self.design.thing(host).name),
+            Item::Shaped(host) => format!("the shaped edges of {}", self.design.thing(host).name),
             Item::Require(_) => "this requirement".to_owned(),
             Item::Whole => "the whole mass".to_owned(),
         }

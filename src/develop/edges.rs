@@ -82,10 +82,16 @@ pub(super) fn of_rim(
     let kept = |line: Face| {
         let at = |at: Place| rim.point(at, depth(line, at));
         let span = (at_depth(depth(line, ends.0)).0, at_depth(depth(line, ends.1)).1);
+        // A figure is proved to lie on the wall: nothing of it runs back.
+        if rim.is_shaped() {
+            return vec![span];
+        }
         trim::Curve { walk, at: &at, ahead: &ahead }.kept(span, trim::Ends::Lines(&lines.0, &lines.1))
     };
     let length = |kept: &[trim::Span], d: f64| kept.iter().map(|&(a, b)| rim.length(a, b, d)).sum::<f64>();
-    let neutral = {
+    let neutral = if rim.is_shaped() {
+        vec![at_depth(layer.neutral)]
+    } else {
         let at = |at: Place| rim.point(at, layer.neutral);
         trim::Curve { walk, at: &at, ahead: &ahead }
             .kept(at_depth(layer.neutral), trim::Ends::Lines(&lines.0, &lines.1))

@@ -128,12 +128,25 @@ pub(super) fn same_rule(walk: &Walk, at: Place, other: &Walk, z: f64) -> Option<
     best.map(|b| b.1)
 }
 
-/// Which part of its whole side a leg is: a side at the seam is walked in two halves, first and last.
+/// Which part of its whole side a leg is: a side may be cut, and one at the seam is walked in two halves, first and last.
 fn share_of_side(walk: &Walk, leg: usize) -> (f64, f64) {
-    let halved = matches!(walk.legs()[0], Leg::Side { .. });
-    match leg {
-        0 if halved => (0.5, 1.0),
-        l if halved && l == walk.legs().len() - 1 => (0.0, 0.5),
-        _ => (0.0, 1.0),
+    let legs = walk.legs();
+    let long = |one: &Leg| match one {
+        Leg::Side { first, last } => Some((last.k0 - first.k0).abs().max((last.k1 - first.k1).abs())),
+        Leg::Turn { .. } => None,
+    };
+    let before: f64 = legs[..leg].iter().rev().map_while(long).sum();
+    let beyond: f64 = legs[leg + 1..].iter().map_while(long).sum();
+    let own = long(&legs[leg]).unwrap_or(0.0);
+    let whole = before + own + beyond;
+    let (from, to) = (before / whole, (before + own) / whole);
+    let sides = |list: &[Leg]| list.iter().all(|one| matches!(one, Leg::Side { .. }));
+    let halved = matches!(legs[0], Leg::Side { .. });
+    if halved && sides(&legs[..=leg]) {
+        (0.5 + 0.5 * from, 0.5 + 0.5 * to)
+    } else if halved && sides(&legs[leg..]) {
+        (0.5 * from, 0.5 * to)
+    } else {
+        (from, to)
     }
 }

@@ -7,7 +7,7 @@ use crate::geom::parallel::{self, Looked, ParallelFault};
 use crate::geom::path::Motion;
 use crate::geom::rim::{Cut, Rim};
 use crate::geom::unroll::Unrolled;
-use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::walk::{Leg, Place, Stop, Walk};
 use crate::geom::{Vec2, left_of, tol, trim, unit};
 use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2, PI};
@@ -65,6 +65,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     let walk = {
         let walk = Walk::new(&plate.strip);
         let turnovers = Rim::new(&Unrolled::new(&walk, 0.0), &level).turnovers();
+        let turnovers: Vec<Stop> = turnovers.into_iter().map(Stop::Normal).collect();
         if turnovers.is_empty() { walk } else { Walk::with_cuts(&plate.strip, &turnovers) }
     };
     let onto = motion(plate);

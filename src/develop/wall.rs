@@ -6,7 +6,7 @@ use crate::geom::parallel::{self, ParallelFault};
 use crate::geom::path::Seg;
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::unroll::Unrolled;
-use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::walk::{Leg, Place, Stop, Walk};
 use crate::geom::{Vec2, enclose, scallop, tol};
 use crate::ids::PanelId;
 use crate::num::{self, TAU};
@@ -32,14 +32,15 @@ pub(super) fn walks(wall: &Wall, ring: &Ring) -> Vec<Walk> {
         .map(|(i, strip)| {
             let rims: Vec<&Cut> =
                 [(i == 0).then_some(&lower), (i == last).then_some(&upper)].into_iter().flatten().collect();
-            let mut at: Vec<f64> = Vec::new();
+            let mut at: Vec<Stop> = Vec::new();
             for cut in &rims {
                 at.extend(cut.stops());
             }
             let strip = &wall.strips[strip];
             let walk = Walk::with_cuts(strip, &at);
             let flat = Unrolled::new(&walk, 0.0);
-            let turnovers: Vec<f64> = rims.iter().flat_map(|cut| Rim::new(&flat, cut).turnovers()).collect();
+            let turnovers = rims.iter().flat_map(|cut| Rim::new(&flat, cut).turnovers());
+            let turnovers: Vec<Stop> = turnovers.map(Stop::Normal).collect();
             if turnovers.is_empty() {
                 return walk;
             }

@@ -67,6 +67,11 @@ codes! {
     TooLate "too-late" "What shapes or places a thing is settled before the pieces are laid out and weighed. A fact that is known only then (whole mass, sheets, price, lace to buy) may stand in `require`, `limit` and `hang`, and in the `mass` of `contents`.";
     TooManyThings "too-many-things" "A prop may hold 10,000 things after all loops, one attachment may be fitted 1,000 times, and more than 1,000 parts may need 1,000 square metres of sheet in all: far more than anyone can cut out, so that a file can never fill the machine.";
     TwoProps "two-props" "One run builds one prop. Keep one, or put the other in a file of its own.";
+    EdgeNotFree "edge-not-free" "An edge is cut to a figure where nothing meets it all round: a cap, a lid or a shell that stands on it lies in one plane, and a shaped edge would leave gaps. A wall that is drawn together to a point has no edge there, and an edge has one figure only.";
+    FigureTooTall "figure-too-tall" "A shaped edge is cut out of the wall between its straight edge and the wall's next station or other edge, and some of the wall must be left at its lowest place. Take a smaller `rise`, or a taller wall.";
+    FigureTooSmall "figure-too-small" "So many points, teeth or waves along one edge come out narrower than a knife or a machine cuts cleanly. Take fewer.";
+    FigureAndSeam "figure-and-seam" "A row of figures and a wall's seam must agree: round a closed wall no tooth has its side on the seam, where a sliver would tear off, and on an open wall the row stands evenly from side to side. Turn it with `facing`, or leave `facing` out.";
+    TurnOverFigure "turn-over-figure" "A cover is folded over an edge that runs straight round the wall. Over a sloped edge, or one cut to points, teeth or waves, it is cut level with the edge: write `turn: 0 mm`, and bind the edge or glue the cloth down there.";
     UnknownEdge "unknown-edge" "Each kind of part has its edges: a shell bottom, top and seam. The message lists those of this one.";
     UnknownFact "unknown-fact" "Each kind of thing has its measured facts and its fields; this is neither. The message lists those of this one.";
     UnknownField "unknown-field" "This kind of thing has no such field. The message names the nearest, or lists them.";

@@ -8,12 +8,14 @@ use crate::design::Face;
 use crate::fitted::{Ground, Spot};
 use crate::geom::mesh::{Mesh, triangulated};
 use crate::geom::parallel::closes_at;
+use crate::geom::rim::Cut;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::unroll::{Laid, Unrolled};
-use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, Vec3, scallop};
+use crate::geom::walk::{Leg, Place, Stop, Walk};
+use crate::geom::{self, Vec2, Vec3, scallop};
 use crate::ids::PartId;
 use crate::num;
+use crate::skin::{cut, height};
 use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Scallops, Seam, Solid, Wall};
 
 /// How far a column turns, radians: seven and a half degrees.
@@ -24,6 +26,11 @@ const CHORD: f64 = 0.2;
 const STEP: f64 = 2.0;
 /// Parts of a tongue: its notches and its tip are corners of them.
 const TONGUE: usize = 8;
+/// Parts of a stretch of a figure.
+const FIGURED: usize = 8;
+/// Where a figure goes up or down along a generatrix its sides stand this far from it, mm, so that every face has a
+/// direction.
+const BESIDE: f64 = 0.01;
 
 /// One part, or what is fitted, in space.
 #[derive(Clone, Debug)]
@@ -140,6 +147,8 @@ impl End<'_> {
             Rim::At(at) => at - d * sine,
             Rim::Plane(plane) => plane.height(rule, d),
             Rim::PlaneSquare(plane) => plane.height(rule, 0.0) - d * sine,
+            // Where a figure stands is known of places, not of rules: `Shaped` tells.
+            Rim::Shaped { .. } => z - d * sine,
             Rim::Mitre(_) => {
                 let slope = self
                     .other
@@ -171,14 +180,20 @@ fn wall(part: &Part, wall: &Wall, tall: f64, shown: &mut Shown) {
             let (first, last) = (s == ring.strips.start, s + 1 == ring.strips.end);
             let lower = end(if first { ring.lower } else { Rim::Square }, false);
             let upper = end(if last { ring.upper } else { Rim::Square }, true);
-            let walk = Walk::new(strip);
+            let shaped = [(lower.rim, first, strip.heights().0), (upper.rim, last, strip.heights().1)];
+            let shaped = shaped.map(|(rim, there, z)| match rim {
+                Rim::Shaped { .. } if there => Some(cut(wall, rim, z)),
+                _ => None,
+            });
+            let stops: Vec<Stop> = shaped.iter().flatten().flat_map(Cut::stops).collect();
+            let walk = Walk::with_cuts(strip, &stops);
             for (i, layer) in part.layers.iter().enumerate() {
                 let outermost = i + 1 == part.layers.len();
                 let there = wall.rings.iter().position(|r| r == ring);
                 let row = |at_rim: bool, upper: bool| there.filter(|_| at_rim).and_then(|i| wall.scalloped(i, upper));
                 let rows = [row(first, false), row(last, true)];
                 let rims = [(first, rows[0]), (last, rows[1])];
-                strip_layer(wall, &walk, [&lower, &upper], layer, tall, shown, outermost, rims);
+                strip_layer(wall, (&walk, &shaped), [&lower, &upper], layer, tall, shown, outermost, rims);
             }
         }
     }
@@ -237,7 +252,7 @@ fn clamped(at: Place, within: Option<(Place, Place)>) -> Place {
 
 fn strip_layer(
     wall: &Wall,
-    walk: &Walk,
+    (walk, shaped): (&Walk, &[Option<Cut>; 2]),
     [lower, upper]: [&End<'_>; 2],
     layer: &Layer,
     tall: f64,
@@ -247,8 +262,24 @@ fn strip_layer(
 ) {
     let (z0, z1) = walk.strip().heights();
     let open = matches!(wall.seam, Seam::Open(_));
-    let (below, above) = (kept(wall, walk, z0, layer.neutral), kept(wall, walk, z1, layer.neutral));
+    let side = |cut: &Option<Cut>, z: f64| cut.as_ref().map_or(z, height);
+    let (low, high) = (side(&shaped[0], z0), side(&shaped[1], z1));
+    let (below, above) = (kept(wall, walk, low, layer.neutral), kept(wall, walk, high, layer.neutral));
     let mut columns = places(walk);
+    let flat = Unrolled::new(walk, layer.neutral);
+    let figures = [0, 1].map(|i| shaped[i].as_ref().map(|cut| geom::rim::Rim::new(&flat, cut)));
+    // Along a figure columns stand close, and on either side of a place where it goes up or down.
+    for (leg, _) in walk.legs().iter().enumerate().filter(|_| figures.iter().any(Option::is_some)) {
+        let long = walk.length(Place { leg, t: 1.0 }, z0, 0.0) - walk.length(Place { leg, t: 0.0 }, z0, 0.0);
+        let beside = (BESIDE / long.max(BESIDE)).min(0.1);
+        columns.retain(|p| p.leg != leg || p.t < 1.0 - 1e-9 && p.t > 1e-9 || leg == 0 && p.t == 0.0);
+        columns.extend((1..FIGURED).map(|i| Place { leg, t: i as f64 / FIGURED as f64 }));
+        let ends = [(leg == 0, beside), (leg + 1 == walk.legs().len(), 1.0 - beside)];
+        columns.extend(ends.iter().filter(|e| !e.0).map(|e| Place { leg, t: e.1 }));
+        if leg + 1 == walk.legs().len() {
+            columns.push(Place { leg, t: 1.0 });
+        }
+    }
     for (from, to) in below.into_iter().chain(above) {
         columns.extend([from, to]);
     }
@@ -285,9 +316,11 @@ fn strip_layer(
     let rows = ((z1 - z0) / tall).ceil().clamp(1.0, 60.0);
     let face = |d: f64| -> Vec<Vec<Vec3>> {
         let column = |&at: &Place| {
-            let (r0, r1) = (walk.rule(clamped(at, below)), walk.rule(clamped(at, above)));
-            let foot = r0.point(lower.height(&r0, d, layer.neutral), d);
-            let head = r1.point(upper.height(&r1, d, layer.neutral), d);
+            let (p0, p1) = (clamped(at, below), clamped(at, above));
+            let (r0, r1) = (walk.rule(p0), walk.rule(p1));
+            let own = |i: usize, at: Place| figures[i].as_ref().map(|rim| rim.height(at, d).0);
+            let foot = r0.point(own(0, p0).unwrap_or_else(|| lower.height(&r0, d, layer.neutral)), d);
+            let head = r1.point(own(1, p1).unwrap_or_else(|| upper.height(&r1, d, layer.neutral)), d);
             let way = (head - foot).normalize_or_zero();
             let (foot, head) =
                 (foot + way * falls(clamped(at, below), false), head - way * falls(clamped(at, above), true));

@@ -284,6 +284,7 @@ impl Maker<'_> {
             let mut bevel = notes::bevel(&edge.bevel);
             bevel += &notes::turn(self.solid, here, edge);
             bevel += &notes::tongues(part, here);
+            bevel += &notes::figure(part, here);
             bevel += &notes::short_of_point(part, panel.ring, edge.name);
             match edge.allowance {
                 Allowance::None => {}
@@ -397,7 +398,7 @@ fn there(part: &Part, panel: &Panel, strip: usize) -> (f64, f64) {
     let (z0, z1) = surface.heights();
     let short = |rim: Rim, share: f64| match rim {
         Rim::Closed(z) | Rim::At(z) => ((z - z0) / (z1 - z0)).clamp(0.0, 1.0),
-        Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::Plane(_) | Rim::PlaneSquare(_) => share,
+        Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::Plane(_) | Rim::PlaneSquare(_) | Rim::Shaped { .. } => share,
     };
     let below = if strip == ring.strips.start { short(ring.lower, 0.0) } else { 0.0 };
     let above = if strip + 1 == ring.strips.end { short(ring.upper, 1.0) } else { 1.0 };

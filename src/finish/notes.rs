@@ -103,6 +103,24 @@ pub(super) fn turn(solid: &Solid, here: EdgeRef, edge: &flat::Edge) -> String {
     }
 }
 
+/// "; 9 teeth, 24 mm deep", or nothing.
+pub(super) fn figure(part: &Part, here: EdgeRef) -> String {
+    let Body::Wall(wall) = &part.body else { return String::new() };
+    let rim = match (here.edge, wall.rings.get(here.ring)) {
+        (EdgeName::Lower, Some(ring)) => ring.lower,
+        (EdgeName::Upper, Some(ring)) => ring.upper,
+        _ => return String::new(),
+    };
+    let Rim::Shaped { upper } = rim else { return String::new() };
+    let Some(named) = wall.figure(upper).map(|f| f.named) else { return String::new() };
+    let what = match (named.several, named.count) {
+        ("", _) => "; a curve".to_owned(),
+        (_, 1) => format!("; 1 {}", named.one),
+        (several, n) => format!("; {n} {several}"),
+    };
+    format!("{what}, {} mm deep", (named.rise * 10.0).round() / 10.0)
+}
+
 /// "; 9 tongues, 7.9 mm from notch to tip", or nothing.
 pub(super) fn tongues(part: &Part, here: EdgeRef) -> String {
     let Body::Wall(wall) = &part.body else { return String::new() };

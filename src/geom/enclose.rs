@@ -56,8 +56,18 @@ fn along(rim: &Rim, (from, to): (Place, Place), origin: Vec2) -> f64 {
     let walk = flat.walk();
     let (z0, z1) = walk.strip().heights();
     let mut sum = num::Sum::new();
+    for (_, (a, b)) in rim.jumps(from, to, depth) {
+        sum.add((a - origin).perp_dot(b - origin));
+    }
     for (leg, t0, t1) in spans(from, to) {
         let point = |t: f64| rim.point(Place { leg, t }, depth).0 - origin;
+        if let (Leg::Side { .. }, true) = (&walk.legs()[leg], rim.is_shaped()) {
+            sum.add(series::integral(AREA, t0, t1, |t| {
+                let (p, v) = rim.point(Place { leg, t }, depth);
+                (p - origin).perp_dot(v)
+            }));
+            continue;
+        }
         if let Leg::Side { .. } = walk.legs()[leg] {
             sum.add(point(t0).perp_dot(point(t1)));
             continue;

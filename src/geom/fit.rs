@@ -30,6 +30,11 @@ pub enum Run {
         from: Place,
         to: Place,
     },
+    /// The same of a curve that bends although the wall may not.
+    Figured {
+        from: Place,
+        to: Place,
+    },
 }
 
 /// What a fit must keep.
@@ -150,7 +155,7 @@ pub fn fit(walk: &Walk, curves: &[Wanted], runs: &[Run], forced: &[f64], limits:
                     parts.push(chain(&segs));
                 }
             }
-            Run::Free { from, to } => {
+            Run::Free { from, to } | Run::Figured { from, to } => {
                 let mut knots: Vec<f64> = forced
                     .iter()
                     .filter(|p| p.leg == from.leg && p.t > from.t + 1e-9 && p.t < to.t - 1e-9)
@@ -158,7 +163,8 @@ pub fn fit(walk: &Walk, curves: &[Wanted], runs: &[Run], forced: &[f64], limits:
                     .collect();
                 knots.sort_by(f64::total_cmp);
                 knots.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
-                free(walk, curves, (from, to), &knots, limits, &mut out);
+                let figured = matches!(run, Run::Figured { .. });
+                free(walk, curves, (from, to), (&knots, figured), limits, &mut out);
             }
         }
     }
@@ -166,7 +172,14 @@ pub fn fit(walk: &Walk, curves: &[Wanted], runs: &[Run], forced: &[f64], limits:
 }
 
 /// Halves a free run until every curve fits.
-fn free(walk: &Walk, curves: &[Wanted], (from, to): (Place, Place), forced: &[f64], limits: &Limits, out: &mut Fitted) {
+fn free(
+    walk: &Walk,
+    curves: &[Wanted],
+    (from, to): (Place, Place),
+    (forced, figured): (&[f64], bool),
+    limits: &Limits,
+    out: &mut Fitted,
+) {
     let leg = from.leg;
     let mut bounds = vec![from.t];
     bounds.extend_from_slice(forced);
@@ -182,7 +195,7 @@ fn free(walk: &Walk, curves: &[Wanted], (from, to): (Place, Place), forced: &[f6
             .map(|curve| {
                 let mut segs = Vec::new();
                 for (a, b) in curve.within(place(t0), place(t1)) {
-                    segs.extend(piece(walk, curve.at, leg, (a.t, b.t), limits, anyhow)?);
+                    segs.extend(piece(walk, curve.at, leg, (a.t, b.t), limits, (anyhow, figured))?);
                 }
                 Some(segs)
             })
@@ -216,14 +229,14 @@ fn piece(
     leg: usize,
     (t0, t1): (f64, f64),
     limits: &Limits,
-    anyhow: bool,
+    (anyhow, figured): (bool, bool),
 ) -> Option<Vec<Seg>> {
     let at = |t: f64| curve(Place { leg, t });
     let ((p0, v0), (p1, v1)) = (at(t0), at(t1));
     // What hardly turns is straight, `L Δφ/8` at most from its chord. At the flat place of a full oval millimetres pass
     // within the last digit of φ, so there is nothing finer to look at.
     let turned = (walk.rule(Place { leg, t: t1 }).phi - walk.rule(Place { leg, t: t0 }).phi).abs();
-    if turned < 0.01 && turned * (p1 - p0).length() < FLAT {
+    if !figured && turned < 0.01 && turned * (p1 - p0).length() < FLAT {
         return Some(vec![Seg::line(p0, p1)]);
     }
     let half = 0.5 * (t1 - t0);

@@ -11,6 +11,7 @@ pub mod along;
 pub mod clip;
 pub mod cross;
 pub mod enclose;
+pub mod figure;
 pub mod fit;
 pub mod frame;
 pub mod grow;

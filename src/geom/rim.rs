@@ -13,6 +13,7 @@
 //!
 //! Its foot on the neutral surface (depth `m`) is `(d − m) sin α` higher.
 
+use super::figure::Figure;
 use super::fit::Run;
 use super::parallel::{self, Looked, ParallelFault, on_one_axis};
 use super::plane::Plane;
@@ -20,7 +21,7 @@ use super::section::Curve;
 use super::series;
 use super::strip::{Rule, Strip};
 use super::unroll::{Laid, Unrolled};
-use super::walk::{Leg, Place, Walk};
+use super::walk::{Leg, Place, Stop, Walk};
 use super::{Vec2, tol};
 use crate::num::{self, PI, TAU};
 
@@ -36,14 +37,17 @@ pub enum Cut {
     Plane(Plane),
     /// At right angles to the sheet, through the measured face's rim in this plane.
     PlaneSquare(Plane),
+    /// At right angles to the sheet, through this line of the measured face.
+    Shaped(Figure),
 }
 
 impl Cut {
-    /// Normals at which a wall's turns have to be cut for it: where the neighbour's stretches begin.
+    /// Where a walk has to be cut for it: where the neighbour's stretches begin, and a figure's parts.
     #[must_use]
-    pub fn stops(&self) -> Vec<f64> {
+    pub fn stops(&self) -> Vec<Stop> {
         match self {
-            Self::Mitre(_, other) => other.stretches().iter().map(|s| s.from).collect(),
+            Self::Mitre(_, other) => other.stretches().iter().map(|s| Stop::Normal(s.from)).collect(),
+            Self::Shaped(figure) => figure.breaks.iter().copied().map(Stop::Rule).collect(),
             Self::Level(_) | Self::Square(_) | Self::Closed(_) | Self::Plane(_) | Self::PlaneSquare(_) => Vec::new(),
         }
     }
@@ -56,7 +60,7 @@ impl Cut {
         let walk = Walk::with_cuts(strip, &self.stops());
         let flat = Unrolled::new(&walk, 0.0);
         let rim = Rim::new(&flat, self);
-        let closely = matches!(self, Self::Mitre(..) | Self::Plane(_) | Self::PlaneSquare(_));
+        let closely = matches!(self, Self::Mitre(..) | Self::Plane(_) | Self::PlaneSquare(_) | Self::Shaped(_));
         let looked = if closely { Looked::closely(&walk) } else { Looked::new(&walk) };
         depths.iter().enumerate().try_for_each(|(i, &d)| rim.exists(&looked, d).map_err(|fault| (i, fault)))
     }
@@ -69,6 +73,8 @@ pub struct Rim<'a> {
     cut: &'a Cut,
     /// For a mitre: the neighbour's stretch that each leg faces, and what to add to φ there.
     faces: Vec<(usize, f64)>,
+    /// Of a figure the part that each leg lies in.
+    parts: Vec<usize>,
 }
 
 /// What the tail of an integral may be, mm.
@@ -84,9 +90,18 @@ impl<'a> Rim<'a> {
             Cut::Mitre(_, other) => {
                 (0..flat.walk().legs().len()).map(|leg| neighbour(flat.walk(), leg, other)).collect()
             }
-            Cut::Level(_) | Cut::Square(_) | Cut::Closed(_) | Cut::Plane(_) | Cut::PlaneSquare(_) => Vec::new(),
+            Cut::Level(_) | Cut::Square(_) | Cut::Closed(_) | Cut::Plane(_) | Cut::PlaneSquare(_) | Cut::Shaped(_) => {
+                Vec::new()
+            }
         };
-        Self { flat, cut, faces }
+        let parts = match cut {
+            Cut::Shaped(figure) => {
+                let part = |leg: usize| figure.part_at(flat.walk().length(Place { leg, t: 0.5 }, figure.z, 0.0));
+                (0..flat.walk().legs().len()).map(part).collect()
+            }
+            _ => Vec::new(),
+        };
+        Self { flat, cut, faces, parts }
     }
 
     #[must_use]
@@ -100,10 +115,36 @@ impl<'a> Rim<'a> {
         matches!(self.cut, Cut::Closed(_))
     }
 
-    /// Whether it is cut along a plane that may lean.
+    /// Whether it is cut along a plane that may lean, or to a figure: its height is not the same all round.
     #[must_use]
     pub fn is_sloped(&self) -> bool {
-        matches!(self.cut, Cut::Plane(_) | Cut::PlaneSquare(_))
+        matches!(self.cut, Cut::Plane(_) | Cut::PlaneSquare(_) | Cut::Shaped(_))
+    }
+
+    /// Whether it is cut to a figure.
+    #[must_use]
+    pub fn is_shaped(&self) -> bool {
+        matches!(self.cut, Cut::Shaped(_))
+    }
+
+    /// The form of its figure on a leg.
+    fn form(&self, leg: usize) -> Option<&super::figure::Form> {
+        let Cut::Shaped(figure) = self.cut else { return None };
+        figure.parts.get(*self.parts.get(leg)?).map(|p| &p.form)
+    }
+
+    /// From the end of a leg to the start of the next, where a figure goes on along the generatrix there.
+    fn jump(&self, leg: usize, d: f64) -> Option<(Vec2, Vec2)> {
+        if !self.is_shaped() || leg + 1 >= self.flat.walk().legs().len() {
+            return None;
+        }
+        let (a, b) = (self.point(Place { leg, t: 1.0 }, d).0, self.point(Place { leg: leg + 1, t: 0.0 }, d).0);
+        ((b - a).length() > tol::SAME).then_some((a, b))
+    }
+
+    /// The jumps within a stretch of the walk, leg by leg.
+    pub(super) fn jumps(&self, from: Place, to: Place, d: f64) -> impl Iterator<Item = (usize, (Vec2, Vec2))> {
+        (from.leg..to.leg).filter_map(move |leg| Some((leg, self.jump(leg, d)?)))
     }
 
     /// Whether the surface at depth `d` exists all along the rim as it is cut; what lies beyond the closing height of a
@@ -127,14 +168,14 @@ impl<'a> Rim<'a> {
     /// The angle between the end face and a square cut: positive where greater depths reach higher.
     #[must_use]
     pub fn lean(&self, at: Place) -> f64 {
-        if let Cut::Square(_) | Cut::Closed(_) | Cut::PlaneSquare(_) = self.cut {
+        if let Cut::Square(_) | Cut::Closed(_) | Cut::PlaneSquare(_) | Cut::Shaped(_) = self.cut {
             return 0.0;
         }
         let rule = self.flat.walk().rule(at);
         let alpha = num::atan(rule.flare());
         match self.cut {
             Cut::Level(_) => alpha,
-            Cut::Square(_) | Cut::Closed(_) | Cut::PlaneSquare(_) => 0.0,
+            Cut::Square(_) | Cut::Closed(_) | Cut::PlaneSquare(_) | Cut::Shaped(_) => 0.0,
             Cut::Plane(plane) => plane.lean(&rule),
             Cut::Mitre(..) => {
                 let (_, other) = self.other_rule(at, rule.phi).expect("a mitre has a neighbour");
@@ -162,6 +203,10 @@ impl<'a> Rim<'a> {
             Cut::PlaneSquare(plane) => {
                 let (z, dz) = plane.height_on(self.flat.walk(), at, rule, 0.0);
                 (z - d * sine, dz - d * turn)
+            }
+            Cut::Shaped(figure) => {
+                let (z, dz) = figure.height_on(self.flat.walk(), at, rule, self.parts[at.leg]);
+                (z - d * sine, if self.on_side(at) { dz } else { dz - d * turn })
             }
             Cut::Closed(z) => {
                 let d = d - self.flat.depth();
@@ -191,7 +236,12 @@ impl<'a> Rim<'a> {
     pub fn foot_on(&self, at: Place, rule: &Rule, d: f64) -> Height {
         let (z, dz) = self.height_on(at, rule, d);
         let over = d - self.flat.depth();
-        (z + over * rule.sine(), dz + over * sine_turn(rule))
+        let turn = if self.on_side(at) { 0.0 } else { sine_turn(rule) };
+        (z + over * rule.sine(), dz + over * turn)
+    }
+
+    fn on_side(&self, at: Place) -> bool {
+        matches!(self.flat.walk().legs()[at.leg], Leg::Side { .. })
     }
 
     /// The share up the strip at which the edge at depth `d` has its foot.
@@ -211,6 +261,10 @@ impl<'a> Rim<'a> {
         let v = (z - z0) / (z1 - z0);
         let point = laid.point(v);
         let velocity = match &walk.legs()[at.leg] {
+            Leg::Side { first, last } if self.is_shaped() => {
+                let run = last.support_at(z, self.flat.depth()).1 - first.support_at(z, self.flat.depth()).1;
+                laid.tau * run + laid.rise * (dz / (z1 - z0))
+            }
             Leg::Side { first, last } => {
                 let run = |d: f64| last.support_at(z, d).1 - first.support_at(z, d).1;
                 self.ahead(&laid) * run(self.flat.depth())
@@ -261,7 +315,7 @@ impl<'a> Rim<'a> {
             Cut::Plane(plane) | Cut::PlaneSquare(plane) => {
                 laid.tau + laid.rise * (plane.ahead(&laid.rule).z / laid.rule.rise())
             }
-            Cut::Level(_) | Cut::Square(_) | Cut::Mitre(..) | Cut::Closed(_) => laid.tau,
+            Cut::Level(_) | Cut::Square(_) | Cut::Mitre(..) | Cut::Closed(_) | Cut::Shaped(_) => laid.tau,
         }
     }
 
@@ -275,6 +329,10 @@ impl<'a> Rim<'a> {
             Cut::Level(z) => walk.length(to, *z, d) - walk.length(from, *z, d),
             Cut::Square(_) | Cut::Mitre(..) | Cut::Closed(_) | Cut::Plane(_) | Cut::PlaneSquare(_) => {
                 self.run_length(from, to, d)
+            }
+            Cut::Shaped(_) => {
+                let jumps: f64 = self.jumps(from, to, d).map(|(_, (a, b))| (b - a).length()).sum();
+                self.run_length(from, to, d) + jumps
             }
         };
         ahead + 2.0 * self.pinched(from, to, d)
@@ -320,6 +378,18 @@ impl<'a> Rim<'a> {
                 (rule.support_at(z, d).1, z * rule.secant())
             };
             let (from, to) = (end(t0), end(t1));
+            if let (Leg::Side { first, last }, true) = (&walk.legs()[leg], self.is_shaped()) {
+                sum.add(series::integral(LENGTH, t0, t1, |t| {
+                    let at = Place { leg, t };
+                    let rule = walk.rule(at);
+                    let (z, dz) = self.height_on(at, &rule, d);
+                    let run = last.support_at(z, d).1 - first.support_at(z, d).1;
+                    let along = run + dz * (rule.k1 - rule.k0) / rule.rise();
+                    let up = dz * rule.secant();
+                    (along * along + up * up).sqrt()
+                }));
+                continue;
+            }
             sum.add(to.0 - from.0);
             if let Leg::Side { .. } = walk.legs()[leg] {
                 // A straight line on a flat side, which may climb it.
@@ -347,6 +417,9 @@ impl<'a> Rim<'a> {
     /// neighbour's) are circles on one axis, and free stretches.
     #[must_use]
     pub fn runs(&self, from: Place, to: Place) -> Vec<Run> {
+        if self.is_shaped() {
+            return self.shaped_runs(from, to);
+        }
         let walk = self.flat.walk();
         let mut runs: Vec<Run> = Vec::new();
         let mut last_round: Option<(Curve, Curve)> = None;
@@ -384,6 +457,79 @@ impl<'a> Rim<'a> {
         runs
     }
 
+    /// The same of a figure: straight where it and the wall's flat are, an arc where it keeps its distance from the rim
+    /// of a cone; lines along the generatrices between parts that do not meet.
+    fn shaped_runs(&self, from: Place, to: Place) -> Vec<Run> {
+        let walk = self.flat.walk();
+        let mut runs: Vec<Run> = Vec::new();
+        let mut last: Option<usize> = None;
+        for (leg, t0, t1) in spans(from, to) {
+            let (a, b) = (Place { leg, t: t0 }, Place { leg, t: t1 });
+            let form = self.form(leg);
+            let (straight, even) = (form.is_some_and(|f| f.is_straight()), form.is_some_and(|f| f.is_even()));
+            let run = match (walk.curves(leg), &walk.legs()[leg]) {
+                // Beside rules that fan out what falls evenly with the length is no straight line.
+                (None, Leg::Side { first, last }) => {
+                    let fans = ((last.k1 - last.k0) - (first.k1 - first.k0)).abs() > tol::SAME;
+                    if straight && !fans { Run::Line { from: a, to: b } } else { Run::Figured { from: a, to: b } }
+                }
+                (Some(pair), _) if on_one_axis(pair) => {
+                    let level = (walk.turn(b) - walk.turn(a)).abs() < tol::SAME_ANGLE;
+                    match (straight && level, even) {
+                        (true, _) => Run::Line { from: a, to: b },
+                        (false, true) => {
+                            let sweep = -(walk.turn(b) - walk.turn(a));
+                            Run::Arc { from: a, to: b, sweep, half: None }
+                        }
+                        (false, false) => Run::Figured { from: a, to: b },
+                    }
+                }
+                _ => Run::Figured { from: a, to: b },
+            };
+            let joined = last == self.parts.get(leg).copied() && t0 == 0.0;
+            last = self.parts.get(leg).copied();
+            let alike = |x: &Place| walk.curves(x.leg).is_some() && walk.curves(x.leg) == walk.curves(leg);
+            match (runs.last_mut(), run) {
+                (Some(Run::Line { from, to }), Run::Line { to: end, .. })
+                    if joined && (alike(from) || even && self.is_upright(from.leg, leg)) =>
+                {
+                    *to = end;
+                }
+                (Some(Run::Arc { from, to, sweep, .. }), Run::Arc { to: end, sweep: more, .. })
+                    if joined && alike(from) =>
+                {
+                    *to = end;
+                    *sweep += more;
+                }
+                (_, run) => runs.push(run),
+            }
+            if leg < to.leg && t1 == 1.0 && self.jump(leg, self.flat.depth()).is_some() {
+                runs.push(Run::Line { from: b, to: Place { leg: leg + 1, t: 0.0 } });
+                last = None;
+            }
+        }
+        for run in &mut runs {
+            if let Run::Arc { from, to, sweep, half } = run
+                && sweep.abs() > PI
+            {
+                *half = Some(halfway(walk, *from, *to));
+            }
+        }
+        runs
+    }
+
+    /// Whether two legs are of one upright wall, which lies flat in one plain strip.
+    fn is_upright(&self, one: usize, other: usize) -> bool {
+        let walk = self.flat.walk();
+        [one, other].iter().all(|&leg| {
+            let upright = |t: f64| {
+                let rule = walk.rule(Place { leg, t });
+                (rule.h1 - rule.h0).abs() + (rule.k1 - rule.k0).abs() < tol::SAME
+            };
+            upright(0.0) && upright(1.0)
+        })
+    }
+
     fn neighbour_on_axis(&self, leg: usize) -> bool {
         match self.cut {
             Cut::Mitre(_, other) => {
@@ -391,7 +537,7 @@ impl<'a> Rim<'a> {
                 on_one_axis((s.lower, s.upper))
             }
             Cut::Plane(plane) | Cut::PlaneSquare(plane) => plane.normal.truncate().length() < tol::SAME_ANGLE,
-            Cut::Level(_) | Cut::Square(_) | Cut::Closed(_) => true,
+            Cut::Level(_) | Cut::Square(_) | Cut::Closed(_) | Cut::Shaped(_) => true,
         }
     }
 

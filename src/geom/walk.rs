@@ -56,6 +56,24 @@ impl Warp {
     }
 }
 
+/// Where a walk is cut as well.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Stop {
+    /// At every turn through this normal.
+    Normal(f64),
+    /// At this rule, on a turn or within a straight side.
+    Rule(Rule),
+}
+
+impl Stop {
+    fn phi(&self) -> f64 {
+        match self {
+            Self::Normal(phi) => *phi,
+            Self::Rule(rule) => rule.phi,
+        }
+    }
+}
+
 /// A place on the walk: a share `t` of leg `leg`.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Place {
@@ -128,9 +146,9 @@ impl Walk {
         Self::with_cuts(strip, &[])
     }
 
-    /// The same, its turns cut at these normals as well.
+    /// The same, cut there as well.
     #[must_use]
-    pub fn with_cuts(strip: &Strip, cuts: &[f64]) -> Self {
+    pub fn with_cuts(strip: &Strip, cuts: &[Stop]) -> Self {
         let legs = legs(strip, cuts);
         let first = rule(strip, &legs, Place { leg: 0, t: 0.0 });
         Self { strip: strip.clone(), legs, lengths: OnceCell::new(), first }
@@ -291,7 +309,7 @@ impl Walk {
     #[must_use]
     pub fn about(&self, phi: f64, wide: f64, z: f64, d: f64) -> Option<(Place, Place)> {
         let places = self.at_normal(phi);
-        let side = places.iter().find(|p| matches!(self.legs[p.leg], Leg::Side { .. })).map(|p| Place { t: 0.5, ..*p });
+        let side = self.side_middle(phi);
         let reach = |p: &Place| self.rule(*p).support_at(z, d).0;
         let middle = side.or_else(|| places.iter().copied().max_by(|a, b| reach(a).total_cmp(&reach(b))))?;
         let s = self.length(middle, z, d);
@@ -319,6 +337,22 @@ impl Walk {
             }
         }
         places
+    }
+
+    /// The middle of the first straight side that faces `phi`, however it is cut; of a side at the start that of its
+    /// first half.
+    #[must_use]
+    pub fn side_middle(&self, phi: f64) -> Option<Place> {
+        let faces = |one: &Leg| matches!(one, Leg::Side { first, .. } if num::wrap(phi - first.phi + 1e-9, TAU) < 2e-9);
+        let start = self.legs.iter().position(faces)?;
+        let cut = self.legs[start..].iter().take_while(|one| faces(one)).count();
+        if cut == 1 {
+            return Some(Place { leg: start, t: 0.5 });
+        }
+        let (Leg::Side { first, .. }, Leg::Side { last, .. }) = (&self.legs[start], &self.legs[start + cut - 1]) else {
+            return None;
+        };
+        self.find(&first.between(last, 0.5))
     }
 
     /// The place of a rule of this strip.
@@ -385,7 +419,7 @@ fn turned(leg: &Leg, t: f64) -> f64 {
 }
 
 /// The legs of a strip: sides between its stretches, the one at its start cut in the middle.
-fn legs(strip: &Strip, cuts: &[f64]) -> Vec<Leg> {
+fn legs(strip: &Strip, cuts: &[Stop]) -> Vec<Leg> {
     let stretches = strip.stretches();
     let mut legs = Vec::with_capacity(2 * stretches.len() + cuts.len() + 1);
     let straight = |first: Rule, last: Rule| (last.k0 - first.k0).abs().max((last.k1 - first.k1).abs()) > tol::SAME;
@@ -395,19 +429,19 @@ fn legs(strip: &Strip, cuts: &[f64]) -> Vec<Leg> {
     if around {
         let last = Rule { phi: first_rule.phi, ..first_rule };
         let middle = Rule { phi: first_rule.phi, ..final_rule }.between(&last, 0.5);
-        legs.push(Leg::Side { first: middle, last });
+        side(&mut legs, middle, last, cuts);
     }
     for (i, s) in stretches.iter().enumerate() {
         if i > 0 {
             let (first, last) = (strip.rule(i - 1, stretches[i - 1].to), strip.rule(i, s.from));
             if straight(first, last) {
-                legs.push(Leg::Side { first, last });
+                side(&mut legs, first, last, cuts);
             }
         }
         let (low, high) = (s.from.min(s.to), s.from.max(s.to));
         let mut inner: Vec<f64> = cuts
             .iter()
-            .map(|c| low + num::wrap(c - low, TAU))
+            .map(|c| low + num::wrap(c.phi() - low, TAU))
             .filter(|c| *c > low + 1e-9 && *c < high - 1e-9)
             .collect();
         inner.sort_by(f64::total_cmp);
@@ -427,9 +461,30 @@ fn legs(strip: &Strip, cuts: &[f64]) -> Vec<Leg> {
     }
     if around {
         let middle = final_rule.between(&first_rule, 0.5);
-        legs.push(Leg::Side { first: final_rule, last: middle });
+        side(&mut legs, final_rule, middle, cuts);
     }
     legs
+}
+
+/// A straight side, cut at the rules that lie on it.
+fn side(legs: &mut Vec<Leg>, first: Rule, last: Rule, cuts: &[Stop]) {
+    let (run0, run1) = (last.k0 - first.k0, last.k1 - first.k1);
+    let share = |stop: &Stop| {
+        let Stop::Rule(rule) = stop else { return None };
+        let turn = (rule.phi - first.phi) / TAU;
+        let near = (turn - turn.round()).abs() < 1e-9 && (rule.h0 - first.h0).abs() + (rule.h1 - first.h1).abs() < 1e-6;
+        let along = (rule.k0 - first.k0) * run0 + (rule.k1 - first.k1) * run1;
+        let share = along / (run0 * run0 + run1 * run1);
+        (near && share > 1e-9 && share < 1.0 - 1e-9).then_some(share)
+    };
+    let mut shares: Vec<f64> = cuts.iter().filter_map(share).collect();
+    shares.sort_by(f64::total_cmp);
+    shares.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+    let mut from = first;
+    for to in shares.into_iter().map(|s| first.between(&last, s)).chain([last]) {
+        legs.push(Leg::Side { first: from, last: to });
+        from = to;
+    }
 }
 
 /// How a curve's rim moves at `phi`: 1 where it is regular, `power − 1` (at most 12) where a fuller oval is flat.

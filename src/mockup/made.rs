@@ -80,7 +80,7 @@ fn wall(wall: Wall, k: f64) -> Wall {
         Rim::Closed(z) => Rim::Closed(z * k),
         Rim::Plane(plane) => Rim::Plane(Plane { at: plane.at * k, ..plane }),
         Rim::PlaneSquare(plane) => Rim::PlaneSquare(Plane { at: plane.at * k, ..plane }),
-        Rim::Level | Rim::Square | Rim::Mitre(_) => rim,
+        Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::Shaped { .. } => rim,
     };
     let ring = |r: Ring| Ring { lower: rim(r.lower), upper: rim(r.upper), ..r };
     let hole = |h: Hole| Hole { rule: h.rule.scaled(k), z: h.z * k, outline: h.outline.scaled(k), ..h };
@@ -96,6 +96,7 @@ fn wall(wall: Wall, k: f64) -> Wall {
         },
         holes: wall.holes.into_iter().map(hole).collect(),
         scallops: wall.scallops.map(|s| Scallops { rise: s.rise * k, ..s }),
+        figures: wall.figures.map(|f| f.map(|f| f.scaled(k))),
         ..wall
     }
 }
@@ -164,6 +165,7 @@ fn size(size: Size, k: f64) -> Size {
         Size::Scallops { count, rise, wide, facing, depth } => {
             Size::Scallops { count, rise: rise * k, wide: wide * k, facing, depth: depth * k }
         }
+        Size::Shaped { ring, upper, count, rise, crest } => Size::Shaped { ring, upper, count, rise: rise * k, crest },
         Size::Patch { across, up } => Size::Patch { across: across * k, up: up * k },
     }
 }

@@ -1,7 +1,9 @@
 //! Holes, shaped edges, marks and borders of the skin: `opening`, `edge`, `mark`, `border`. Rank 7.
 
 use super::entry::{else_from, example, fields, may, must, on, or, sort, word};
-use super::shared::{FACING, FAR, GOODS, LENGTH, MANY, MEASURED, PAIRED, PLACE, REPEAT, SEAM, SHAPE, SUPPLY, THICK};
+use super::shared::{
+    COUNT, EVERY, FAR, GOODS, LENGTH, MANY, MEASURED, PAIRED, PLACE, REPEAT, SEAM, SHAPE, SUPPLY, THICK,
+};
 use super::{Built, Family, Field, Group, Hosts, Kind, SortWord, Type, facts};
 use crate::design;
 
@@ -28,41 +30,49 @@ pub(super) const OPENING: Kind = Kind {
 };
 
 const EDGE_SORTS: &[SortWord] = &[
-    sort("slope", "Cut on the slant: one side higher than the other").not_yet(),
-    sort("point", "One point, straight on both sides").not_yet(),
-    sort("scallops", "Round tongues side by side").not_yet(),
-    sort("crenels", "Square teeth and gaps").not_yet(),
-    sort("wave", "A wave").not_yet(),
+    sort("slope", "Cut off along a plane that touches the straight edge where it faces and is deepest opposite"),
+    sort("point", "Points, straight on both sides of each"),
+    sort("scallops", "Round tongues side by side, each the arc of a circle"),
+    sort("crenels", "Square teeth and gaps of one width"),
+    sort("wave", "A wave: a cosine with its crests on the edge"),
     sort("curve", "Any curve through the spots of `path`").not_yet(),
 ];
+
+/// The sorts that repeat.
+const ROWS: &[&str] = &["point", "scallops", "crenels", "wave"];
+const RISING: &[&str] = &["slope", "point", "scallops", "crenels", "wave"];
 
 pub(super) const EDGE: Kind = Kind {
     kind: design::Kind::Edge,
     group: Group::Edges,
     word: "edge",
     target: on(Hosts::Edge, true),
-    doc: "Shapes an edge itself; borders on it follow",
+    doc: "Cuts a shell's bottom or top itself to a figure: measured with a tape on the measured face, along its straight \
+          edge and from there down the wall along its straight lines; cut square to the sheet",
     example: example!("edge"),
-    fields: fields![
-        REPEAT,
-        &[
-            must("as", Type::Sort(EDGE_SORTS), "scallops", "What figure"),
-            must("rise", LENGTH, "18 mm", "Height from its lowest to its highest place").above0(FAR),
-            FACING,
-            may(
-                "path",
-                Type::List(&Type::SkinSpot),
-                "[front by 0 mm, left by 20 mm]",
-                "The spots a curve goes through"
-            )
+    fields: fields![&[
+        must("as", Type::Sort(EDGE_SORTS), "scallops", "What figure"),
+        COUNT.sorts(ROWS),
+        EVERY.sorts(ROWS),
+        must("rise", LENGTH, "18 mm", "From its outermost place, which lies on the straight edge, to its deepest")
+            .above0(FAR)
+            .sorts(RISING),
+        else_from(
+            "facing",
+            Type::Direction,
+            "front; of several on an open wall, from side to side",
+            "left",
+            "Which way its outermost side, or the middle of one of its figures, faces; others follow by equal lengths",
+        )
+        .sorts(RISING),
+        may("path", Type::List(&Type::SkinSpot), "[front by 0 mm, left by 20 mm]", "The spots a curve goes through")
             .sorts(&["curve"]),
-        ],
-    ],
+    ],],
     ways: &[],
     stations: false,
     edges: &[],
     facts: facts::EDGE,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
 const MARK_SORTS: &[SortWord] = &[

@@ -2,9 +2,11 @@
 
 pub(super) mod borders;
 
+mod edges;
 mod fitted;
 mod sloped;
 
+pub(super) use edges::*;
 pub(super) use fitted::*;
 pub(super) use sloped::*;
 

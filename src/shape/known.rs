@@ -152,6 +152,8 @@ pub struct Known {
     /// How far along its part the middle of contents lies.
     pub(super) contents: BTreeMap<ThingId, f64>,
     pub(super) covers: BTreeMap<ThingId, Cover>,
+    /// The lengths of shaped edges on the measured face, mm.
+    pub(super) edges: BTreeMap<ThingId, f64>,
     /// Where each part's frame stands in the prop.
     pub(super) frames: BTreeMap<ThingId, Frame>,
 }
@@ -218,6 +220,7 @@ impl Facts for View<'_> {
             Kind::Finish => self.known.finishes.get(&of.thing).ok_or(Stop::Skip).map(|a| Some(self::of(*a, Dim::AREA))),
             Kind::Contents => self.known.contents.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             Kind::Cover => self.cover(of, name),
+            Kind::Edge => self.known.edges.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             _ => return Err(Stop::Skip),
         };
         match found? {
@@ -434,7 +437,8 @@ fn open_girth(wall: &Wall, part: &Part, strip: &Strip, z: f64, d: f64) -> f64 {
 fn seam_fact(shell: &Shell, wall: &Wall, d: f64, name: &str) -> Option<Answer> {
     // From station to station; a sloped end's plane takes its part.
     let slants = || {
-        let plain = |rim: Rim| if rim.plane().is_some() { rim } else { Rim::Level };
+        let own = |rim: Rim| rim.plane().is_some() || matches!(rim, Rim::Shaped { .. });
+        let plain = |rim: Rim| if own(rim) { rim } else { Rim::Level };
         let over = |ring: &Ring| {
             let level = Ring { strips: ring.strips.clone(), lower: plain(ring.lower), upper: plain(ring.upper) };
             ring.strips.clone().filter_map(|i| measure::seam_over(wall, &level, i)).sum::<f64>()

@@ -2,15 +2,15 @@
 //! `geom::strip` for the formulas). `z` is the height on the wall's axis, `d` the depth from the measured face,
 //! outward positive; millimetres.
 
-use crate::geom::enclose;
-use crate::geom::rim::{Cut, Rim};
+use crate::geom::rim::Cut;
 use crate::geom::section::integral;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::Walk;
+use crate::geom::{self, enclose};
 use crate::num::{self, PI, TAU};
 use crate::skin::{height, leaves};
-use crate::solid::{Body, Part, Ring, Seam, Wall};
+use crate::solid::{Body, Part, Rim, Ring, Seam, Wall};
 
 /// A rule and the straight side it may lie on: the last rule before the side and the first after it, alike when
 /// there is no side.
@@ -140,15 +140,20 @@ pub(super) fn wall_area(wall: &Wall, neutral: f64, d: f64) -> f64 {
     for (i, strip) in wall.strips.iter().enumerate() {
         let (z0, z1) = strip.heights();
         let (foot, head) = (wall.rings.first().filter(|_| i == 0), wall.rings.last().filter(|_| i == last));
-        let (foot, head) = (foot.and_then(|r| r.lower.plane()), head.and_then(|r| r.upper.plane()));
+        let own = |rim: Rim, z: f64| match rim {
+            Rim::Plane(plane) | Rim::PlaneSquare(plane) => Some(Cut::Plane(plane)),
+            Rim::Shaped { .. } => Some(crate::skin::cut(wall, rim, z)),
+            Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::At(_) | Rim::Closed(_) => None,
+        };
+        let (foot, head) = (foot.and_then(|r| own(r.lower, z0)), head.and_then(|r| own(r.upper, z1)));
         if !matches!(wall.seam, Seam::Open(_)) && foot.is_none() && head.is_none() {
             sum.add(area(strip, z0, z1, d));
             continue;
         }
-        let walk = Walk::new(strip);
+        let (low, up) = (foot.unwrap_or(Cut::Level(z0)), head.unwrap_or(Cut::Level(z1)));
+        let walk = Walk::with_cuts(strip, &[low.stops(), up.stops()].concat());
         let flat = Unrolled::new(&walk, d);
-        let (low, up) = (foot.map_or(Cut::Level(z0), Cut::Plane), head.map_or(Cut::Level(z1), Cut::Plane));
-        let (lower, upper) = (Rim::new(&flat, &low), Rim::new(&flat, &up));
+        let (lower, upper) = (geom::rim::Rim::new(&flat, &low), geom::rim::Rim::new(&flat, &up));
         let at = |cut: &Cut| leaves(&walk, wall.seam, height(cut), neutral);
         sum.add(enclose::area(&lower, at(&low), &upper, at(&up)));
     }
@@ -158,15 +163,21 @@ pub(super) fn wall_area(wall: &Wall, neutral: f64, d: f64) -> f64 {
     sum.value()
 }
 
-/// The true length of a wall's end that is cut along a plane, at depth `d`, its gap taken out.
+/// The true length of a wall's end that is cut along a plane or to a figure, at depth `d`, its gap taken out.
 pub(super) fn sloped_girth(wall: &Wall, at_top: bool, neutral: f64, d: f64) -> Option<f64> {
     let (ring, strip) =
         if at_top { (wall.rings.last()?, wall.strips.last()?) } else { (wall.rings.first()?, wall.strips.first()?) };
-    let cut = Cut::Plane(if at_top { ring.upper } else { ring.lower }.plane()?);
-    let walk = Walk::new(strip);
+    let (z0, z1) = strip.heights();
+    let (rim, z) = if at_top { (ring.upper, z1) } else { (ring.lower, z0) };
+    let cut = match rim {
+        Rim::Plane(plane) | Rim::PlaneSquare(plane) => Cut::Plane(plane),
+        Rim::Shaped { .. } => crate::skin::cut(wall, rim, z),
+        Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::At(_) | Rim::Closed(_) => return None,
+    };
+    let walk = Walk::with_cuts(strip, &cut.stops());
     let flat = Unrolled::new(&walk, d);
     let (from, to) = leaves(&walk, wall.seam, height(&cut), neutral);
-    Some(Rim::new(&flat, &cut).length(from, to, d))
+    Some(geom::rim::Rim::new(&flat, &cut).length(from, to, d))
 }
 
 /// The length of the seam's rule over one strip of a ring, from rim to rim on the measured face.
@@ -174,10 +185,13 @@ pub(super) fn seam_over(wall: &Wall, ring: &Ring, strip: usize) -> Option<f64> {
     let s = wall.strips.get(strip)?;
     let rule = facing(s, wall.facing)?;
     let (z0, z1) = s.heights();
-    let end = |rim: crate::solid::Rim, z: f64| match rim {
-        crate::solid::Rim::Closed(at) | crate::solid::Rim::At(at) => at,
-        crate::solid::Rim::Plane(plane) | crate::solid::Rim::PlaneSquare(plane) => plane.height(&rule, 0.0),
-        crate::solid::Rim::Level | crate::solid::Rim::Square | crate::solid::Rim::Mitre(_) => z,
+    let end = |rim: Rim, z: f64| match rim {
+        Rim::Closed(at) | Rim::At(at) => at,
+        Rim::Plane(plane) | Rim::PlaneSquare(plane) => plane.height(&rule, 0.0),
+        Rim::Shaped { upper } => {
+            crate::skin::on_rim(wall, ring, upper, 0.0, |rim| rim.height(rim.flat().walk().ends().0, 0.0).0)
+        }
+        Rim::Level | Rim::Square | Rim::Mitre(_) => z,
     };
     let from = if strip == ring.strips.start { end(ring.lower, z0) } else { z0 };
     let to = if strip + 1 == ring.strips.end { end(ring.upper, z1) } else { z1 };
@@ -262,6 +276,7 @@ mod tests {
             seam: Seam::Open(gap),
             holes: vec![],
             scallops: None,
+            figures: [None, None],
         };
         // Developed cylinders are rectangles.
         let round = TAU * 58.0;

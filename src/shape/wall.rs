@@ -96,6 +96,8 @@ pub(super) fn check(strips: &[Strip], rings: &[Ring], inner: f64, outer: f64) ->
                 Rim::Closed(z) => Cut::Closed(z),
                 Rim::Plane(plane) => Cut::Plane(plane),
                 Rim::PlaneSquare(plane) => Cut::PlaneSquare(plane),
+                // An edge is shaped when its wall stands, and proved then.
+                Rim::Shaped { .. } => Cut::Square(z),
             };
             let depths = [inner, outer];
             if let Err((i, fault)) = cut.exists(&strips[strip], &depths) {

@@ -20,7 +20,7 @@ use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::series::Series;
 use crate::geom::strip::Rule;
 use crate::geom::unroll::Unrolled;
-use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::walk::{Leg, Place, Stop, Walk};
 use crate::geom::{Vec2, Vec3, onepiece, parallel, scallop};
 use crate::num::{PI, Sum};
 use crate::solid::{self, Gap, Layer, Plate, Ring, Seam, Wall};
@@ -96,6 +96,8 @@ pub fn cut(wall: &Wall, rim: solid::Rim, z: f64) -> Cut {
         solid::Rim::Closed(z) => Cut::Closed(z),
         solid::Rim::Plane(plane) => Cut::Plane(plane),
         solid::Rim::PlaneSquare(plane) => Cut::PlaneSquare(plane),
+        // A rim without the figure that it names is cut as it stands.
+        solid::Rim::Shaped { upper } => wall.figure(upper).cloned().map_or(Cut::Square(z), Cut::Shaped),
     }
 }
 
@@ -105,6 +107,7 @@ pub fn height(cut: &Cut) -> f64 {
     match cut {
         Cut::Level(z) | Cut::Square(z) | Cut::Mitre(z, _) | Cut::Closed(z) => *z,
         Cut::Plane(plane) | Cut::PlaneSquare(plane) => plane.at.z,
+        Cut::Shaped(figure) => figure.side,
     }
 }
 
@@ -137,9 +140,7 @@ pub fn leaves(walk: &Walk, seam: Seam, z: f64, neutral: f64) -> (Place, Place) {
             let phi = walk.rule(start).phi;
             // The middle of a side that faces there.
             let at = |phi: f64, fallback: Place| {
-                let places = walk.at_normal(phi);
-                let side = places.iter().find(|p| matches!(walk.legs()[p.leg], Leg::Side { .. }));
-                side.map(|p| Place { t: 0.5, ..*p }).or(places.first().copied()).unwrap_or(fallback)
+                walk.side_middle(phi).or(walk.at_normal(phi).first().copied()).unwrap_or(fallback)
             };
             (at(phi + 0.5 * angle, start), at(phi - 0.5 * angle, end))
         }
@@ -190,7 +191,7 @@ pub fn wall(wall: &Wall, ring: &Ring, middle: f64, at: Depths) -> Skin {
 #[must_use]
 pub fn walks(wall: &Wall, ring: &Ring) -> Vec<Walk> {
     let (lower, upper) = cuts(wall, ring);
-    let stops: Vec<f64> = lower.stops().into_iter().chain(upper.stops()).collect();
+    let stops: Vec<Stop> = lower.stops().into_iter().chain(upper.stops()).collect();
     wall.strips[ring.strips.clone()].iter().map(|strip| Walk::with_cuts(strip, &stops)).collect()
 }
 

@@ -108,7 +108,7 @@ fn wall(stations: &[(f64, Section)], facing: f64, seam: Seam, layers: &[Layer]) 
         Seam::Open(gap) => claim(Size::Gap(gap)),
         Seam::Butt | Seam::Backed(_) => {}
     }
-    let wall = Wall { strips, rings, facing, seam, holes: vec![], scallops: None };
+    let wall = Wall { strips, rings, facing, seam, holes: vec![], scallops: None, figures: [None, None] };
     Solid {
         stocks: vec![stock()],
         parts: vec![part(0, "body", layers.to_vec(), Body::Wall(wall))],

@@ -15,6 +15,7 @@ mod cli_world;
 mod command;
 mod corpus;
 mod covers;
+mod edges;
 mod fitted;
 mod harsh;
 mod hostile;

@@ -49,6 +49,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         seam: Seam::Butt,
         holes: vec![hole],
         scallops: None,
+        figures: [None, None],
     };
     let part = |id, name: &str, body, pair, layer| Part {
         id,

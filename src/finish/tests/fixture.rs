@@ -251,6 +251,7 @@ pub fn solid(f: &Frustum, stock: Stock) -> Solid {
         seam: Seam::Butt,
         holes: Vec::new(),
         scallops: None,
+        figures: [None, None],
     });
     let plate = Body::Plate(Plate { strip: f.strip(), depth: 0.0, show: 0.0, hidden: 5.0, holes: Vec::new() });
     let edge = |part: usize, edge| EdgeRef { part: PartId::new(part), ring: 0, edge };

@@ -69,6 +69,7 @@ pub(super) fn lower(
         seam: Seam::Butt,
         holes: Vec::new(),
         scallops: None,
+        figures: [None, None],
     };
     let rim = shaper.next_part();
     joints::of_wall(shaper, rim, &wall);

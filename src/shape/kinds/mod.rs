@@ -7,6 +7,7 @@ pub(super) mod cap;
 pub(super) mod contents;
 mod copy;
 pub(super) mod cover;
+pub(super) mod edge;
 pub(super) mod finish;
 mod lace;
 mod lace_edges;

@@ -163,7 +163,15 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
 
     let part = shaper.next_part();
     let tall = placed.last().map_or(0.0, |s| s.z);
-    let body = Wall { strips, rings, facing: joined.facing, seam: joined.seam, holes: Vec::new(), scallops: None };
+    let body = Wall {
+        strips,
+        rings,
+        facing: joined.facing,
+        seam: joined.seam,
+        holes: Vec::new(),
+        scallops: None,
+        figures: [None, None],
+    };
     joints::of_wall(shaper, part, &body);
     claims(shaper, (part, body.rings.len()), &spec, &placed, &joined, thick);
     let made = Part {

@@ -11,7 +11,7 @@ use crate::geom::rim::Cut;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::{Vec3, tol};
 use crate::num::{self, TAU};
-use crate::solid::{Body, Wall};
+use crate::solid::{Body, Rim, Wall};
 
 /// What is left of a wall on its short side must be this long at least, mm: less cannot be cut and glued.
 pub(super) const LEAST: f64 = 1.0;
@@ -127,10 +127,11 @@ fn tilt(n: Vec3, share: f64) -> (String, f64) {
     (format!("tilt: toward({})", words.join(", ")), share)
 }
 
-/// Whether a wall has an end that is cut along a plane of its own.
+/// Whether a wall has an end that is cut along a plane of its own or to a figure.
 fn sloped(wall: &Wall) -> [bool; 2] {
     let ends = wall.rings.first().zip(wall.rings.last());
-    ends.map_or([false; 2], |(a, b)| [a.lower.plane().is_some(), b.upper.plane().is_some()])
+    let uneven = |rim: Rim| rim.plane().is_some() || matches!(rim, Rim::Shaped { .. });
+    ends.map_or([false; 2], |(a, b)| [uneven(a.lower), uneven(b.upper)])
 }
 
 /// A thing of a kind, in words.
@@ -170,8 +171,13 @@ pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<
                 continue;
             }
             (Kind::Shell, Relation::Beside) => continue,
+            // An edge says for itself what it cannot shape.
+            (Kind::Edge, _) => continue,
+            // Borders and covers know the edges they lie on or end at, and sides of seams end where those do.
+            (Kind::Border | Kind::Cover, _) => continue,
+            (Kind::Lacing, _) if anchor.edge == Some("seam") => continue,
             _ if !at_sloped => continue,
-            (kind, _) => format!("{} on a wall with a sloped end", one(kind)),
+            (kind, _) => format!("{} on a wall with a sloped or shaped end", one(kind)),
         };
         return Err(errors::not_built_yet(&what, target.span).into());
     }

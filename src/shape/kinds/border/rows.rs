@@ -18,6 +18,8 @@ pub(super) enum Row {
     Strip { from: f64, lower: Rim, to: f64, upper: Rim, tongues_above: Option<bool> },
     /// A line round the wall.
     Line { z: f64, level: bool },
+    /// Along a rim that is cut sloping or to a figure.
+    Rim { upper: bool },
     /// A line up the wall along its seam, or along one side of an open one.
     Up { end: Option<bool> },
     /// The whole wall.
@@ -42,6 +44,7 @@ pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f6
         let what = format!("more than one row of {}", spec.sort.said().trim_start_matches("a "));
         return Err(errors::not_built_yet(&what, spec.rows_span).into());
     }
+    beside_uneven(spec, skin, course)?;
     match (spec.sort, course) {
         (Sort::Wrap, Course::Round) if skin.is_open() => {
             let help = format!("close the seam of {}, or lay a band on it", skin.name);
@@ -84,12 +87,56 @@ pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f6
                 return Err(past(spec, skin, upper, spec.wide - skin.long(), skin.long()));
             }
             let rim = end(spec, skin, upper)?;
+            if skin.is_uneven(upper) {
+                // On the edge itself, however that runs; its deepest place has room for it too.
+                let inwards = if upper { -spec.wide } else { spec.wide };
+                let innermost = skin.up(skin.deepest(upper), inwards);
+                let over = if upper { skin.low - innermost } else { innermost - skin.high };
+                if over > 1e-9 {
+                    return Err(past(spec, skin, upper, over, spec.wide - over));
+                }
+                return Ok(vec![Row::Rim { upper }]);
+            }
             // A piping's cord stands on the edge, half its thickness past it.
             let past = if spec.sort == Sort::Piping { 0.5 * thick } else { 0.0 };
             let z = skin.up(skin.edge(upper), if upper { past } else { -past });
             Ok(vec![Row::Line { z, level: rim == Rim::Level }])
         }
     }
+}
+
+/// Refuses what does not yet follow an edge that is cut sloping or to a figure. A binding lies on the edge itself; beside
+/// it, or standing on it, a line's parallel is asked for.
+fn beside_uneven(spec: &Spec, skin: &Skin, course: Course) -> Result<(), Stop> {
+    let not_yet = |what: &str| {
+        let what = format!("{} {what}", spec.sort.said());
+        Err(errors::not_built_yet(&what, spec.head).into())
+    };
+    let any = skin.is_uneven(false) || skin.is_uneven(true);
+    match (spec.sort, course) {
+        (Sort::Wrap, _) if any => not_yet("on a wall with a sloped or shaped end"),
+        (_, Course::Side { .. } | Course::Seam) if any => not_yet("along a seam that ends at a sloped or shaped edge"),
+        (Sort::Binding, _) => Ok(()),
+        (_, Course::Edge { upper }) if skin.is_uneven(upper) && spec.level.is_none() => {
+            not_yet("along a sloped or shaped edge")
+        }
+        _ => Ok(()),
+    }
+}
+
+/// What lies at a level lies clear of an edge that comes down to meet it.
+fn under_uneven(spec: &Spec, skin: &Skin, upper: bool, end: f64) -> Result<(), Stop> {
+    if !skin.is_uneven(upper) {
+        return Ok(());
+    }
+    let deepest = skin.deepest(upper);
+    let over = if upper { end - deepest } else { deepest - end };
+    if over <= 1e-9 {
+        return Ok(());
+    }
+    let by = over * skin.slope(&skin.wall.strips[skin.strip_at(end)]).0;
+    let help = "move it away from the shaped edge, whose deepest place it would pass".to_owned();
+    Err(errors::borders::past_edge(&spec.name, word(skin, upper), by, help, spec.level_span).into())
 }
 
 fn one_up(spec: &Spec, end: Option<bool>) -> Result<Vec<Row>, Stop> {
@@ -155,6 +202,7 @@ fn banded_on(spec: &Spec, skin: &Skin, upper: bool, depth: f64) -> Result<Vec<Ro
     // A square cut through the measured face at height z leaves depth d at z − d sin α.
     let start = if own == Rim::Level { edge + depth * sine } else { edge };
     let out = if upper { 1.0 } else { -1.0 };
+    under_uneven(spec, skin, !upper, skin.up(start, out * (spec.rise - takes)))?;
     // They point away from the edge, into the wall.
     let tongues_above = (spec.sort == Sort::Scallops).then_some(!upper);
     let strip = |i: f64| {
@@ -183,6 +231,7 @@ fn banded_at(spec: &Spec, skin: &Skin, z: f64) -> Result<Vec<Row>, Stop> {
             let by = over * rate;
             return Err(past(spec, skin, !upper, by, 2.0 * (half - by)));
         }
+        under_uneven(spec, skin, upper, end)?;
     }
     // They hang down.
     let tongues_above = (spec.sort == Sort::Scallops).then_some(skin.is_turned());
@@ -200,6 +249,7 @@ fn strung_on(spec: &Spec, skin: &Skin, upper: bool, thick: f64) -> Result<Vec<Ro
         return Err(past(spec, skin, upper, takes - skin.long(), 0.0));
     }
     let inwards = if upper { -1.0 } else { 1.0 };
+    under_uneven(spec, skin, !upper, skin.up(skin.edge(upper), inwards * takes))?;
     let line = |i: f64| {
         let z = skin.up(skin.edge(upper), inwards * thick * (i + 0.5));
         Row::Line { z, level: rim == Rim::Level }
@@ -214,6 +264,7 @@ fn strung_at(spec: &Spec, skin: &Skin, z: f64, thick: f64) -> Result<Vec<Row>, S
         if over > 1e-9 {
             return Err(past(spec, skin, !upper, over, 0.0));
         }
+        under_uneven(spec, skin, upper, skin.up(end, if upper { 0.5 * thick } else { -0.5 * thick }))?;
     }
     let line = |i: f64| Row::Line { z: skin.up(z, i * thick - half), level: false };
     Ok(numbers(spec).map(line).collect())
@@ -232,6 +283,12 @@ pub(super) fn feet(spec: &Spec, skin: &Skin, row: Row, thick: f64, strip: f64) -
             let past = if upper { z + thick } else { z - thick };
             vec![foot(1, (past.min(inwards), past.max(inwards)), thick)]
         }
+        (Sort::Binding, Row::Rim { upper }) => {
+            let (edge, deepest) = (skin.edge(upper), skin.deepest(upper));
+            let (past, inwards) = if upper { (thick, -spec.wide) } else { (-thick, spec.wide) };
+            let (a, b) = (edge + past, skin.up(deepest, inwards));
+            vec![foot(1, (a.min(b), a.max(b)), thick)]
+        }
         (Sort::Piping, Row::Line { z, .. }) => {
             let upper = z > 0.5 * (skin.low + skin.high);
             let edge = skin.edge(upper);
@@ -242,6 +299,6 @@ pub(super) fn feet(spec: &Spec, skin: &Skin, row: Row, thick: f64, strip: f64) -
         (_, Row::Line { z, .. }) => vec![foot(2, about(z, 0.5 * thick), thick)],
         (_, Row::Whole) => vec![foot(1, (skin.low, skin.high), thick)],
         // Along a seam it takes little of the wall's way round: what goes round crosses it.
-        (_, Row::Up { .. }) => Vec::new(),
+        (_, Row::Up { .. } | Row::Rim { .. }) => Vec::new(),
     }
 }

@@ -157,6 +157,38 @@ impl Skin {
         (!matches!(rim, Rim::Closed(_))).then_some(rim)
     }
 
+    /// Whether a rim is cut sloping or to a figure.
+    pub(super) fn is_uneven(&self, upper: bool) -> bool {
+        self.rim(upper).is_some_and(|rim| rim.plane().is_some() || matches!(rim, Rim::Shaped { .. }))
+    }
+
+    /// The height of the deepest place of a rim on the measured face.
+    pub(super) fn deepest(&self, upper: bool) -> f64 {
+        let Some(line) = self.rim_line(upper, 0.0) else { return self.edge(upper) };
+        let heights: Vec<f64> = line.with(|rim| {
+            let legs = rim::spans(line.from, line.to);
+            let at = |(leg, t0, t1): (usize, f64, f64)| {
+                (0..=32u8).map(move |i| Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 32.0 })
+            };
+            legs.flat_map(at).map(|at| rim.height(at, 0.0).0).collect()
+        });
+        let pick = if upper { f64::min } else { f64::max };
+        heights.into_iter().fold(self.edge(upper), pick)
+    }
+
+    /// The line of a rim as it is cut, at a depth.
+    pub(super) fn rim_line(&self, upper: bool, depth: f64) -> Option<Line> {
+        let index = if upper { self.wall.strips.len().checked_sub(1)? } else { 0 };
+        let (low, up, _) = self.cuts(index)?;
+        let cut = if upper { up } else { low };
+        if cut.exists(self.wall.strips.get(index)?, &[depth]).is_err() {
+            return None;
+        }
+        let walk = self.walk(index);
+        let (from, to) = leaves(&walk, self.wall.seam, crate::skin::height(&cut), self.neutral);
+        Some(Line { walk, cut, depth, from, to, closed: !self.is_open(), frame: self.frame })
+    }
+
     pub(super) fn edge(&self, upper: bool) -> f64 {
         if upper { self.high } else { self.low }
     }
@@ -254,10 +286,9 @@ impl Skin {
         }
         let flat = Unrolled::new(walk, self.neutral);
         let line = rim::Rim::new(&flat, cut);
-        let (z0, z1) = walk.strip().heights();
         let (lower, upper) = (rim::Rim::new(&flat, &low), rim::Rim::new(&flat, &up));
-        let ends = |z: f64| leaves(walk, self.wall.seam, z, self.neutral);
-        let (below, above) = (ends(z0), ends(z1));
+        let ends = |cut: &Cut| leaves(walk, self.wall.seam, crate::skin::height(cut), self.neutral);
+        let (below, above) = (ends(&low), ends(&up));
         let side = |low: Place, up: Place| Seg::line(lower.point(low, self.middle).0, upper.point(up, self.middle).0);
         let crossing = |near: Place, side: &Seg| {
             let way: Vec2 = (side.b - side.a).normalize_or_zero();
@@ -340,8 +371,13 @@ impl Line {
     /// The whole of it in the prop, for the eye.
     pub(super) fn drawn(&self) -> Vec<Vec3> {
         let mut places = vec![self.from];
+        let figured = matches!(self.cut, Cut::Shaped(_));
         for (leg, t0, t1) in rim::spans(self.from, self.to) {
+            if figured {
+                places.push(Place { leg, t: t0 });
+            }
             let steps = match self.walk.legs()[leg] {
+                _ if figured => 12.0,
                 Leg::Side { .. } => 1.0,
                 Leg::Turn { from, to, .. } => ((to - from) * (t1 - t0) / TURN).abs().ceil().clamp(1.0, 200.0),
             };

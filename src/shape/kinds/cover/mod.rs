@@ -22,9 +22,10 @@ mod ends;
 use super::super::known::Cover;
 use super::super::seam::{self, Joined};
 use super::super::{Shaper, errors, joints, measure, wall};
-use super::place;
+use super::{edge, place};
 use crate::design::{Anchor, Face, Node};
 use crate::eval::{Fields, Stop};
+use crate::geom::figure::Figure;
 use crate::geom::strip::Strip;
 use crate::ids::{PartId, ThingId};
 use crate::solid::{Body, Claim, EdgeName, EdgeRef, Gap, Hole, Onto, Part, Rim, Ring, Seam, Size, Turn, Wall};
@@ -296,8 +297,9 @@ fn on_wall(
             rings[0].lower = Rim::Closed(z);
         }
     }
+    let figures = figures(spec, host, &host_name, (&strips, &rings), ends)?;
     let part = shaper.next_part();
-    let body = Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None };
+    let body = Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None, figures };
     joints::of_wall(shaper, part, &body);
     let mut add = |origin: Span, size: Size| shaper.solid.claims.push(Claim { part, origin, size });
     add(spec.of_span, Size::Thick { mm: spec.thick });
@@ -318,6 +320,38 @@ fn on_wall(
     let body = Body::Wall(Wall { holes, ..body });
     shaper.solid.parts.push(Part { id: part, thing: id, name, origin: spec.head, pair, layers, body, place, split });
     Ok(())
+}
+
+/// The figures of the host's rims, where the cover ends as they do: level with them, without a turn.
+fn figures(
+    spec: &Spec,
+    host: &Host,
+    host_name: &str,
+    (strips, rings): (&[Strip], &[Ring]),
+    ends: &[End; 2],
+) -> Result<[Option<Figure>; 2], Stop> {
+    let mut out = [None, None];
+    let rims = host.wall.rings.first().zip(host.wall.rings.last()).map(|(a, b)| [a.lower, b.upper]);
+    let own = rings.first().zip(rings.last()).map(|(a, b)| [a.lower, b.upper]);
+    let (Some(rims), Some(own)) = (rims, own) else { return Ok(out) };
+    for (i, upper) in [false, true].into_iter().enumerate() {
+        if rims[i].plane().is_none() && !matches!(rims[i], Rim::Shaped { .. }) {
+            continue;
+        }
+        if let End::Short(..) = ends[i] {
+            let what = "a lining that ends short of a sloped or shaped edge";
+            return Err(errors::not_built_yet(what, spec.head).into());
+        }
+        if spec.turn > 0.0 {
+            return Err(errors::turn_over_figure(&spec.name, host_name, spec.turn_span).into());
+        }
+        let (Rim::Shaped { .. }, Some(figure)) = (own[i], host.wall.figure(upper)) else { continue };
+        let end = |strips: &[Strip]| if upper { strips.last().cloned() } else { strips.first().cloned() };
+        let (Some(from), Some(to)) = (end(&host.wall.strips), end(strips)) else { return Err(Stop::Skip) };
+        let span = spec.seam.as_ref().map_or(spec.head, |s| s.0.span);
+        out[i] = Some(edge::begun(figure, &from, &to, &spec.name, span)?);
+    }
+    Ok(out)
 }
 
 /// The holes of the host that the cover reaches, each with its claim.

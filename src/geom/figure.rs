@@ -1,0 +1,173 @@
+//! What a rim is cut to when it is not cut along a line of its own: by the length along the measured face's rim, from
+//! the walk's start, how far the cut lies from that rim along the generatrix. So a maker draws it: a tape laid along the
+//! rim, and at each mark of it another one down the wall. The end face is square to the sheet through that line.
+//!
+//! Along a generatrix of way `W = u n + v t + e_z` for one of height (`u = tan α`, `v = (k1 − k0)/H`) a fall `y` is the
+//! height `y/w`, `w = |W| = √(1 + u² + v²)`. With φ the place runs by `ρ dφ` along the rim, and since `u' = v` and
+//! `v' = (ρ1 − ρ0)/H − u` it is `w' = v (ρ1 − ρ0)/(H w)`. Along a straight side `u` stays and `v` grows evenly.
+
+use super::parallel;
+use super::strip::Rule;
+use super::walk::{Leg, Place, Walk};
+use crate::num::{self, PI};
+
+/// A rim's figure. Its parts follow each other along the rim; where two do not meet the cut goes along the generatrix
+/// from one to the other.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure {
+    /// The wall lies below the rim.
+    pub upper: bool,
+    /// Height of the rim's station.
+    pub z: f64,
+    /// Height at which an open seam's sides leave the cut; else the station's.
+    pub side: f64,
+    pub parts: Vec<Part>,
+    /// The rules at the ends of parts but the first's start and the last's end: walks are cut there.
+    pub breaks: Vec<Rule>,
+    pub named: Named,
+}
+
+/// What a figure is, as a maker reads it: `9 teeth, 24 mm deep`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Named {
+    /// One, and several; nothing where it is not counted.
+    pub one: &'static str,
+    pub several: &'static str,
+    pub count: usize,
+    /// From the outermost place to the deepest, along the generatrices.
+    pub rise: f64,
+}
+
+/// A stretch of a figure, mm along the rim.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Part {
+    pub from: f64,
+    pub to: f64,
+    pub form: Form,
+}
+
+/// How far the cut lies from the rim, by the length along it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Form {
+    /// Straight: `fall` at the length `at`, and so much more for one of length.
+    Line { at: f64, fall: f64, slope: f64 },
+    /// A cosine with a crest on the rim at `crest`, and troughs half a pitch from it.
+    Wave { crest: f64, pitch: f64, rise: f64 },
+    /// The arc of a circle that touches the rim at `tip`.
+    Round { tip: f64, radius: f64 },
+    /// A cubic: `fall` at `at` and its coefficients.
+    Cubic { at: f64, fall: f64, rates: [f64; 3] },
+}
+
+impl Form {
+    /// How far the cut lies from the rim at a length along it, and how fast it leaves.
+    #[must_use]
+    pub fn fall(&self, s: f64) -> (f64, f64) {
+        match *self {
+            Self::Line { at, fall, slope } => (fall + slope * (s - at), slope),
+            Self::Wave { crest, pitch, rise } => {
+                let rate = 2.0 * PI / pitch;
+                let (sine, cosine) = num::sin_cos(rate * (s - crest));
+                (0.5 * rise * (1.0 - cosine), 0.5 * rise * rate * sine)
+            }
+            Self::Round { tip, radius } => {
+                let x = (s - tip).clamp(-radius, radius);
+                let root = (radius * radius - x * x).sqrt();
+                (radius - root, x / root.max(f64::MIN_POSITIVE))
+            }
+            Self::Cubic { at, fall, rates: [a, b, c] } => {
+                let x = s - at;
+                (fall + x * (a + x * (b + x * c)), a + x * (2.0 * b + x * 3.0 * c))
+            }
+        }
+    }
+
+    /// The same figure with every length `k` times as long.
+    #[must_use]
+    pub fn scaled(&self, k: f64) -> Self {
+        match *self {
+            Self::Line { at, fall, slope } => Self::Line { at: at * k, fall: fall * k, slope },
+            Self::Wave { crest, pitch, rise } => Self::Wave { crest: crest * k, pitch: pitch * k, rise: rise * k },
+            Self::Round { tip, radius } => Self::Round { tip: tip * k, radius: radius * k },
+            Self::Cubic { at, fall, rates: [a, b, c] } => {
+                Self::Cubic { at: at * k, fall: fall * k, rates: [a, b / k, c / (k * k)] }
+            }
+        }
+    }
+
+    /// The same moved along the rim.
+    #[must_use]
+    pub fn shifted(&self, by: f64) -> Self {
+        match *self {
+            Self::Line { at, fall, slope } => Self::Line { at: at + by, fall, slope },
+            Self::Wave { crest, pitch, rise } => Self::Wave { crest: crest + by, pitch, rise },
+            Self::Round { tip, radius } => Self::Round { tip: tip + by, radius },
+            Self::Cubic { at, fall, rates } => Self::Cubic { at: at + by, fall, rates },
+        }
+    }
+
+    /// Whether it is a straight line on a straight rim.
+    #[must_use]
+    pub fn is_straight(&self) -> bool {
+        matches!(self, Self::Line { .. })
+    }
+
+    /// Whether it keeps its distance from the rim.
+    #[must_use]
+    pub fn is_even(&self) -> bool {
+        matches!(self, Self::Line { slope: 0.0, .. })
+    }
+}
+
+impl Figure {
+    /// The part at a length along the rim; beyond either end the one there.
+    #[must_use]
+    pub fn part_at(&self, s: f64) -> usize {
+        self.parts.iter().position(|p| s < p.to).unwrap_or(self.parts.len() - 1)
+    }
+
+    /// The height of the cut on the measured face at a place, and how it changes with φ; along a straight side with the
+    /// share of it. `part` is the part that its leg lies in.
+    #[must_use]
+    pub fn height_on(&self, walk: &Walk, at: Place, rule: &Rule, part: usize) -> (f64, f64) {
+        let s = walk.length(at, self.z, 0.0);
+        let near = |p: &Part| s > p.from - NEAR && s < p.to + NEAR;
+        let part = if self.parts.get(part).is_some_and(near) { part } else { self.part_at(s) };
+        let (fall, slope) = self.parts[part].form.fall(s);
+        let (u, v) = (rule.flare(), (rule.k1 - rule.k0) / rule.rise());
+        let way = (1.0 + u * u + v * v).sqrt();
+        let out = if self.upper { -1.0 } else { 1.0 };
+        let (run, longer) = match &walk.legs()[at.leg] {
+            Leg::Side { first, last } => {
+                let run = last.support_at(self.z, 0.0).1 - first.support_at(self.z, 0.0).1;
+                (run, v * ((last.k1 - last.k0) - (first.k1 - first.k0)) / (rule.rise() * way))
+            }
+            Leg::Turn { .. } => {
+                let (r0, r1) = walk.radii(at);
+                let longer = if v == 0.0 { 0.0 } else { v * (r1 - r0) / (rule.rise() * way) };
+                (parallel::radius_on(walk, at, rule, self.z, 0.0), longer)
+            }
+        };
+        // Nothing times what is past any number is nothing: a level stretch goes on level over the flat of an oval.
+        let moved = if slope == 0.0 { 0.0 } else { slope * run / way };
+        let leant = if fall == 0.0 || longer == 0.0 { 0.0 } else { fall * longer / (way * way) };
+        (self.z + out * fall / way, out * (moved - leant))
+    }
+
+    /// The same figure with every length `k` times as long.
+    #[must_use]
+    pub fn scaled(&self, k: f64) -> Self {
+        let part = |p: &Part| Part { from: p.from * k, to: p.to * k, form: p.form.scaled(k) };
+        Self {
+            upper: self.upper,
+            z: self.z * k,
+            side: self.side * k,
+            parts: self.parts.iter().map(part).collect(),
+            breaks: self.breaks.iter().map(|r| r.scaled(k)).collect(),
+            named: Named { rise: self.named.rise * k, ..self.named },
+        }
+    }
+}
+
+/// How far a place may lie beyond its part by rounding, mm.
+const NEAR: f64 = 1e-6;

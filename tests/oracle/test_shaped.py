@@ -1,0 +1,133 @@
+"""Shaped edges against a development that shares nothing with the program: generatrices of the hull of both level sections,
+lengths along the measured face's rims summed over chords, falls laid off along the generatrices, and the feet of the cut
+flattened as a strip of triangles (`unroll.py`)."""
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+
+from test_coordinates import contour, dxf_contour, farthest
+from test_sloped import case
+from unroll import Ellipse, cross_area, flatten
+
+
+def crenels(s, around, crest, count, rise):
+    u = ((s - crest) / around * count + 0.25) % 1.0
+    return np.where(u < 0.5, 0.0, rise)
+
+
+def wave(s, around, crest, count, rise):
+    return rise * np.sin(math.pi * (s - crest) / around * count) ** 2
+
+
+def point(s, around, crest, count, rise):
+    u = ((s - crest) / around * count) % 1.0
+    return rise * 2 * np.minimum(u, 1 - u)
+
+
+def scallops(s, around, crest, count, rise):
+    half = 0.5 * around / count
+    x = ((s - crest + half) % (2 * half)) - half
+    radius = (half**2 + rise**2) / (2 * rise)
+    return radius - np.sqrt(radius**2 - x**2)
+
+
+FIGURES = {"crenels": crenels, "wave": wave, "point": point, "scallops": scallops}
+
+
+def shaped(lower, upper, rise, seam, thick, figures, count=120001):
+    """The neutral flat of a wall measured outside whose rims are cut to figures: each a function, how many, how deep and
+    the direction of a crest."""
+    phi = np.linspace(seam, seam + 2 * np.pi, count)
+    a = np.column_stack([lower.point(phi), np.zeros(count)])
+    b = np.column_stack([upper.point(phi), np.full(count, float(rise))])
+    tangent = np.column_stack([-np.sin(phi), np.cos(phi), np.zeros(count)])
+    normal = np.cross(tangent, b - a)
+    normal /= np.linalg.norm(normal, axis=1)[:, None]
+    along = (b - a) / np.linalg.norm(b - a, axis=1)[:, None]
+    neutral = -0.5 * thick
+    curves, feet = {}, []
+    for rim, up, (figure, n, deep, facing) in ((a, 1.0, figures[0]), (b, -1.0, figures[1])):
+        s = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(rim, axis=0), axis=1))])
+        crest = np.interp((facing - seam) % (2 * np.pi), phi - seam, s)
+        feet.append(rim + along * (up * figure(s, s[-1], crest, n, deep))[:, None])
+    # A strip between the level rims carries the feet: its own generatrices do not move.
+    na, nb = a + neutral * normal, b + neutral * normal
+    flat_a, flat_b = flatten(na, nb)
+    rule = (flat_b - flat_a) / np.linalg.norm(flat_b - flat_a, axis=1)[:, None]
+    for cut, name in zip(feet, ("lower", "upper")):
+        foot = cut + neutral * normal
+        flat = flat_a + np.einsum("ij,ij->i", foot - na, along)[:, None] * rule
+        for face, depth in (("inside", -thick), ("middle", neutral), ("outside", 0.0)):
+            curves[f"{face} {name}"] = flat
+            edge = cut + depth * normal
+            curves[f"{face} {name} girth"] = np.linalg.norm(np.diff(edge, axis=0), axis=1).sum()
+        curves[f"neutral {name}"] = flat
+    curves["neutral area"] = 0.5 * abs(cross_area(np.vstack([curves["neutral lower"], curves["neutral upper"][::-1]])))
+    return curves
+
+
+def axes(p):
+    """The middle of an outline's area and the direction in which it is longest."""
+    q = np.roll(p, -1, axis=0)
+    double = p[:, 0] * q[:, 1] - q[:, 0] * p[:, 1]
+    middle = ((p + q) * double[:, None]).sum(axis=0) / (3 * double.sum())
+    p, q = p - middle, q - middle
+    xx, yy = (((p**2 + p * q + q**2) * double[:, None]).sum(axis=0) / 12).tolist()
+    xy = ((2 * p[:, 0] * p[:, 1] + p[:, 0] * q[:, 1] + q[:, 0] * p[:, 1] + 2 * q[:, 0] * q[:, 1]) * double).sum() / 24
+    return middle, 0.5 * math.atan2(2 * xy, xx - yy)
+
+
+def laid_on(points, expected):
+    """The outline turned and moved (never mirrored) so that middles and long axes agree, the better way round."""
+    (here, a), (there, b) = axes(points), axes(expected)
+    tries = []
+    for turn in (b - a, b - a + math.pi):
+        c, s = math.cos(turn), math.sin(turn)
+        tries.append((points - here) @ np.array([[c, s], [-s, c]]) + there)
+    return min(tries, key=lambda p: farthest(p[::50], expected))
+
+
+def check(folder, report, curves):
+    expected = contour(curves)
+    [piece] = report["pieces"]
+    moved = laid_on(dxf_contour(folder, report, piece), expected)
+    assert farthest(moved, expected) <= 0.006
+    assert farthest(expected[::7], moved) <= 0.006
+    assert piece["area"] == pytest.approx(shapely.Polygon(expected).area, rel=1e-5)
+    by_name = {e["name"]: e for e in piece["edges"]}
+    for end, edge in (("lower", "bottom"), ("upper", "top")):
+        for face in ("inside", "outside"):
+            assert by_name[edge][face] == pytest.approx(curves[f"{face} {end} girth"], abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("top", "bottom"),
+    [
+        (("crenels", 7, 12, 0), ("wave", 5, 9, 60)),
+        (("point", 5, 22, 200), ("scallops", 9, 10, 0)),
+        (("wave", 4, 25, 30), ("crenels", 6, 8, 20)),
+    ],
+)
+def test_a_shaped_wall_lies_on_the_outside_development(built, top, bottom):
+    def words(edge, on):
+        sort, count, deep, facing = edge
+        return f"edge {on}_figure on wall.{on} {{ as: {sort}, count: {count}, rise: {deep} mm, facing: {facing} deg }}\n"
+
+    folder, report = built(
+        case(3)
+        + """
+shell wall {
+    at 0 mm: oval(across: 90 mm by 130 mm)
+    at 110 mm: circle(across: 150 mm)
+    seam: butt(facing: 200 deg)
+}
+"""
+        + words(top, "top")
+        + words(bottom, "bottom")
+    )
+    figures = [(FIGURES[s], n, deep, math.radians(facing)) for s, n, deep, facing in (bottom, top)]
+    curves = shaped(Ellipse(65, 45), Ellipse(75, 75), 110, math.radians(200), 3.0, figures)
+    check(folder, report, curves)
