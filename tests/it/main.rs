@@ -17,6 +17,7 @@ mod corpus;
 mod covers;
 mod edges;
 mod fitted;
+mod forms;
 mod harsh;
 mod hostile;
 mod lacing;
