@@ -248,7 +248,7 @@ pub struct Wall {
     /// What its first or its last rim is cut to.
     pub scallops: Option<Scallops>,
     /// The figures of its first and of its last rim, where those are [`Rim::Shaped`].
-    pub figures: [Option<Figure>; 2],
+    pub figures: [Option<Box<Figure>>; 2],
 }
 
 /// A rim cut to a row of tongues. Each is the arc of a circle on the flat, through its tip half-way between its
@@ -267,7 +267,7 @@ impl Wall {
     /// The figure of its first or of its last rim.
     #[must_use]
     pub fn figure(&self, upper: bool) -> Option<&Figure> {
-        self.figures[usize::from(upper)].as_ref()
+        self.figures[usize::from(upper)].as_deref()
     }
 
     /// The scallops of a ring's rim.
@@ -569,8 +569,7 @@ pub enum Size {
         mm: f64,
     },
     /// A rim cut to tongues: how many, how far they reach from their notches, and the width of the strip with them
-    /// along the generatrix that
-    /// faces a direction, on the face at a depth.
+    /// along the generatrix that faces a direction, on the face at a depth.
     Scallops {
         count: usize,
         rise: f64,

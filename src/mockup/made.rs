@@ -96,7 +96,7 @@ fn wall(wall: Wall, k: f64) -> Wall {
         },
         holes: wall.holes.into_iter().map(hole).collect(),
         scallops: wall.scallops.map(|s| Scallops { rise: s.rise * k, ..s }),
-        figures: wall.figures.map(|f| f.map(|f| f.scaled(k))),
+        figures: wall.figures.map(|f| f.map(|f| Box::new(f.scaled(k)))),
         ..wall
     }
 }

@@ -113,7 +113,8 @@ fn tongues_are_the_handbook_s_segments() {
         assert!(seg.bulge > 0.0, "they stand out of the wall");
     }
     let segment = 0.5 * radius * radius * (theta - 0.96);
-    near(piece.area, TAU * 45.0 * (100.0 - chord / 4.0) + 10.0 * segment, 0.1);
+    // An area is right within a hundred-thousandth of itself, as every panel's is.
+    near(piece.area, TAU * 45.0 * (100.0 - chord / 4.0) + 10.0 * segment, 0.27);
 }
 
 #[test]
@@ -185,7 +186,7 @@ fn figures_lie_right_on_every_sort_of_wall() {
     let figures = [
         ("as: slope, rise: 22 mm, facing: left", "as: slope, rise: 9 mm, facing: right"),
         ("as: point, count: 5, rise: 25 mm", "as: point, count: 3, rise: 6 mm"),
-        ("as: crenels, count: 6, rise: 14 mm", "as: crenels, every: 45 mm, rise: 5 mm"),
+        ("as: crenels, count: 6, rise: 14 mm", "as: crenels, every: 50 mm, rise: 5 mm"),
         ("as: wave, count: 5, rise: 16 mm", "as: wave, every: 70 mm, rise: 9 mm"),
         ("as: scallops, count: 8, rise: 11 mm", "as: scallops, every: 40 mm, rise: 9 mm"),
     ];
@@ -310,10 +311,10 @@ fn what_measures_or_stands_on_a_wall_sees_its_shaped_edge() {
 
 #[test]
 fn a_binding_goes_up_and_down_with_its_edge() {
-    // Foam 2 folded over foam 5: its middle runs 1 mm outside the tube of 90 mm; on a slope that is the ellipse's parallel
+    // Hide of 2 mm folded over foam 5: its middle runs 1 mm outside the tube of 90 mm; on a slope that is the ellipse's parallel
     // on the flat, a sine of the same falls over the girth at 46 (by Simpson's rule here).
     let m = made(&format!(
-        "{TUBE}edge e on tube.top {{ as: crenels, count: 8, rise: 12 mm }}\nedge f on tube.bottom {{ as: slope, rise: 30 mm }}\nborder teeth on tube.top {{ as: binding, of: foam2, wide: 9 mm }}\nborder hem on tube.bottom {{ as: binding, of: foam2, wide: 9 mm }}\nlet a = teeth.long\nlet b = hem.long"
+        "{TUBE}edge e on tube.top {{ as: crenels, count: 8, rise: 12 mm }}\nedge f on tube.bottom {{ as: slope, rise: 30 mm }}\nborder teeth on tube.top {{ as: binding, of: hide2, wide: 9 mm }}\nborder hem on tube.bottom {{ as: binding, of: hide2, wide: 9 mm }}\nlet a = teeth.long\nlet b = hem.long"
     ));
     m.clean();
     near(m.value("a"), TAU * 46.0 + 192.0, 1e-6);
@@ -347,7 +348,7 @@ fn covers_and_laces_end_where_shaped_edges_do() {
     let girth = |r: f64| TAU * r * (100.0 - 6.0 - 4.5);
     near(m.value("bare"), girth(45.0), 1e-6);
     for (name, radius) in [("hide", 46.0), ("soft", 39.0)] {
-        near(piece(&cut, name).area, girth(radius), 0.06);
+        near(piece(&cut, name).area, girth(radius), 1e-5 * girth(radius));
         let long = edge(piece(&cut, name), EdgeName::Upper).iter().map(Seg::length).sum::<f64>();
         near(long, TAU * radius + 14.0 * 12.0, 0.02);
     }

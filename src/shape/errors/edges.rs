@@ -32,7 +32,7 @@ pub(in super::super) fn edge_reads_what_lies_there(name: &str, other: &str, head
         .with_help(format!("reckon {name} from the wall itself: what lies on the wall follows the shaped edge"))
 }
 
-/// The figure leaves `left` of the wall at its lowest place; `fits` would leave the least.
+/// The figure leaves `left` of the wall at its deepest place; `fits` would leave the least.
 pub(in super::super) fn figure_too_tall(
     name: &str,
     left: f64,
@@ -42,9 +42,9 @@ pub(in super::super) fn figure_too_tall(
     span: Span,
 ) -> Diagnostic {
     let there = match (left < 0.0, knee) {
-        (true, false) => format!("at its lowest place it would pass the other edge by {}", mm(-left)),
-        (true, true) => format!("at its lowest place it would pass the wall's next station by {}", mm(-left)),
-        (false, _) => format!("at its lowest place it leaves {}", mm(left)),
+        (true, false) => format!("at its deepest place it would pass the other edge by {}", mm(-left)),
+        (true, true) => format!("at its deepest place it would pass the wall's next station by {}", mm(-left)),
+        (false, _) => format!("at its deepest place it leaves {}", mm(left)),
     };
     let d = Diagnostic::error(Code::FigureTooTall, format!("{name} leaves too little of the wall"))
         .with_label(span, there)

@@ -150,7 +150,7 @@ fn on(shaper: &mut Shaper<'_>, spec: &Spec, anchor: &Anchor, span: Span) -> Resu
         let (figure, crest) = end.figure(narrowest)?;
         let Named { count, rise, .. } = figure.named;
         sizes.push(Size::Shaped { ring, upper, count, rise, crest });
-        cut.figures[usize::from(upper)] = Some(figure);
+        cut.figures[usize::from(upper)] = Some(Box::new(figure));
         Rim::Shaped { upper }
     };
     let own = &mut cut.rings[ring];

@@ -329,7 +329,7 @@ fn figures(
     host_name: &str,
     (strips, rings): (&[Strip], &[Ring]),
     ends: &[End; 2],
-) -> Result<[Option<Figure>; 2], Stop> {
+) -> Result<[Option<Box<Figure>>; 2], Stop> {
     let mut out = [None, None];
     let rims = host.wall.rings.first().zip(host.wall.rings.last()).map(|(a, b)| [a.lower, b.upper]);
     let own = rings.first().zip(rings.last()).map(|(a, b)| [a.lower, b.upper]);
@@ -349,7 +349,7 @@ fn figures(
         let end = |strips: &[Strip]| if upper { strips.last().cloned() } else { strips.first().cloned() };
         let (Some(from), Some(to)) = (end(&host.wall.strips), end(strips)) else { return Err(Stop::Skip) };
         let span = spec.seam.as_ref().map_or(spec.head, |s| s.0.span);
-        out[i] = Some(edge::begun(figure, &from, &to, &spec.name, span)?);
+        out[i] = Some(Box::new(edge::begun(figure, &from, &to, &spec.name, span)?));
     }
     Ok(out)
 }
