@@ -7,13 +7,16 @@
 //!   rim in the sense of growing direction φ, y up the wall;
 //! - normals of sections and walls point outward.
 
+pub mod about;
 pub mod along;
+pub mod biarc;
 pub mod clip;
 pub mod cross;
 pub mod enclose;
 pub mod fit;
 pub mod frame;
 pub mod grow;
+pub mod inset;
 pub mod lettering;
 pub mod mesh;
 pub mod onepiece;
