@@ -11,167 +11,15 @@ use crate::piece::{About, Piece};
 use crate::solid::{EdgeName, Form, Layer, Leaf, Size, Solid};
 use crate::verdict::Check;
 
+use super::fan::{Fan, Flat};
 use super::joints;
 use super::key::{self, Bevel, Truth};
 use super::measure::{self, to_chain};
 use super::report::{AREA, FIT, LANDING, Most, Report};
-use super::space::{Gen, Round};
 use super::wall::{self, fit};
 
-/// How far apart generatrices stand at most, mm: what a chord leaves out of its arc is its cube, 0.1 µm on 20 mm.
-const APART: f64 = 0.1;
-/// And how far their normals turn at most, radians.
-const TURN: f64 = 0.004;
-/// More columns than a leaf of a metre has.
-const MOST: usize = 60_000;
 /// How closely lines are sampled: step and sag, mm.
 const STEP: (f64, f64) = (0.5, 5e-6);
-
-/// The wall about a leaf, as generatrices laid side by side.
-#[derive(Debug)]
-struct Fan {
-    round: Round,
-    /// Where it is bent from, and the height there on the surface that depths count from.
-    middle: f64,
-    z: f64,
-    columns: Vec<(f64, Gen)>,
-    /// Which of them is the middle.
-    at: usize,
-}
-
-/// A fan laid flat at one depth: the ends of each generatrix.
-#[derive(Debug)]
-struct Flat {
-    depth: f64,
-    ends: Vec<(Vec2, Vec2)>,
-}
-
-impl Fan {
-    /// Columns to both sides of the middle as far as `reach` on the surface at `depth`.
-    fn new(form: &Form, depth: f64, reach: f64) -> Option<Self> {
-        let Form::Bent { strip, rule, z } = form else { return None };
-        let round = Round::new(strip);
-        let (middle, off) = round.locate(rule, 0.0);
-        if off > 1e-6 {
-            return None;
-        }
-        let mut sides: Vec<Vec<(f64, Gen)>> = Vec::new();
-        for sign in [-1.0, 1.0] {
-            let mut side = Vec::new();
-            let (mut w, mut gone) = (middle, 0.0);
-            let mut last = round.generatrix(w);
-            while gone < reach && side.len() < MOST {
-                let room = if sign > 0.0 { round.end() - w } else { w };
-                if room <= 1e-12 {
-                    break;
-                }
-                // A step that keeps both ends near, and within its span.
-                let edge = if sign > 0.0 { w.floor() + 1.0 - w } else { w - (w.ceil() - 1.0) };
-                let mut step = edge.min(room);
-                let next = loop {
-                    let g = round.generatrix(w + sign * step);
-                    let far = |z: f64| (g.at(z, depth) - last.at(z, depth)).length();
-                    let apart = far(round.heights.0).max(far(round.heights.1));
-                    let turned = g.normal.cross(last.normal).length();
-                    if (apart <= APART && turned <= TURN) || step < 1e-9 {
-                        break g;
-                    }
-                    step *= 0.5;
-                };
-                w += sign * step;
-                gone += (next.at(*z, depth) - last.at(*z, depth)).length();
-                side.push((w, next));
-                last = next;
-            }
-            sides.push(side);
-        }
-        let right = sides.pop()?;
-        let mut columns: Vec<(f64, Gen)> = sides.pop()?.into_iter().rev().collect();
-        let at = columns.len();
-        columns.push((middle, round.generatrix(middle)));
-        columns.extend(right);
-        Some(Self { round, middle, z: *z, columns, at })
-    }
-
-    /// Laid flat about the middle's normal: x along the horizontal there, y up the wall.
-    fn flat(&self, depth: f64) -> Flat {
-        let (low, high) = self.round.heights;
-        let ends = |g: &Gen| (g.at(low, depth), g.at(high, depth));
-        let g = self.round.generatrix(self.middle);
-        let origin = g.at(self.z, 0.0) + g.normal * depth;
-        let up = g.normal.cross(g.tangent);
-        let put = |p: Vec3| Vec2::new((p - origin).dot(g.tangent), (p - origin).dot(up));
-        let (p, q) = ends(&g);
-        let mut out = vec![(Vec2::ZERO, Vec2::ZERO); self.columns.len()];
-        out[self.at] = (put(p), put(q));
-        let mut go = |from: usize, to: usize, side: f64| {
-            let (p, q) = ends(&self.columns[from].1);
-            let (r, s) = ends(&self.columns[to].1);
-            let (a, b) = out[from];
-            // The corner at these distances from both ends, on its side of them.
-            let third = |from_a: f64, from_b: f64| {
-                let way = b - a;
-                let long = way.length();
-                let x = (from_a * from_a - from_b * from_b + long * long) / (2.0 * long);
-                let y = (from_a * from_a - x * x).max(0.0).sqrt();
-                let way = way / long;
-                a + way * x - left_of(way) * (y * side)
-            };
-            let foot = third((r - p).length(), (r - q).length());
-            let head = third((s - p).length(), (s - q).length());
-            out[to] = (foot, head);
-        };
-        for i in self.at..self.columns.len() - 1 {
-            go(i, i + 1, 1.0);
-        }
-        for i in (1..=self.at).rev() {
-            go(i, i - 1, -1.0);
-        }
-        Flat { depth, ends: out }
-    }
-
-    /// The place of a point of a flat: its cell, the share of the way across it, and its height.
-    fn find(&self, flat: &Flat, p: Vec2) -> Option<(usize, f64, f64)> {
-        let off = |i: usize| {
-            let (a, b) = flat.ends[i];
-            // To the right of it above nothing.
-            -(b - a).normalize().perp_dot(p - a)
-        };
-        let (mut low, mut high) = (0, flat.ends.len() - 1);
-        if off(low) < -1e-9 || off(high) > 1e-9 {
-            return None;
-        }
-        while high - low > 1 {
-            let middle = (low + high) / 2;
-            if off(middle) >= 0.0 { low = middle } else { high = middle }
-        }
-        let (a, b) = (off(low), off(high));
-        let s = if a - b > 0.0 { (a / (a - b)).clamp(0.0, 1.0) } else { 0.0 };
-        let (foot, head) = between(flat, low, s);
-        let t = (p - foot).dot(head - foot) / (head - foot).length_squared();
-        let (z0, z1) = self.round.heights;
-        Some((low, s, z0 + (z1 - z0) * t))
-    }
-
-    fn normal(&self, cell: usize, s: f64) -> Vec3 {
-        let (a, b) = (self.columns[cell].1.normal, self.columns[(cell + 1).min(self.columns.len() - 1)].1.normal);
-        (a + (b - a) * s).normalize()
-    }
-
-    /// From one flat to another along the normals.
-    fn carried(&self, from: &Flat, to: &Flat, p: Vec2) -> Option<Vec2> {
-        let (cell, s, z) = self.find(from, p)?;
-        let z = z + (to.depth - from.depth) * self.normal(cell, s).z;
-        let (foot, head) = between(to, cell, s);
-        let (z0, z1) = self.round.heights;
-        Some(foot + (head - foot) * ((z - z0) / (z1 - z0)))
-    }
-}
-
-fn between(flat: &Flat, cell: usize, s: f64) -> (Vec2, Vec2) {
-    let (a, b) = (flat.ends[cell], flat.ends[(cell + 1).min(flat.ends.len() - 1)]);
-    (a.0 + (b.0 - a.0) * s, a.1 + (b.1 - a.1) * s)
-}
 
 /// One layer of a leaf.
 #[derive(Debug)]
@@ -347,6 +195,7 @@ pub fn pieces(solid: &Solid, leaf: &Sheet<'_>, panel: &Panel, group: &[&Piece], 
         Some(inset) => line(leaf, group, Some(inset), true, r),
         None => super::marks::no_bevel(group, EdgeName::Outline, r),
     }
+    super::beyond::on_plate(group, r);
     holes(leaf, group, r);
     let mut area = 0.0;
     let mut round = 0.0;
@@ -478,40 +327,26 @@ fn contour(cut: &Cut<'_>, group: &[&Piece], bevel: bool) -> Option<Vec<Vec2>> {
     Some(out)
 }
 
+/// How far points reach from side to side and up.
+fn size(points: &[Vec2]) -> Vec2 {
+    let all = |f: fn(Vec2, Vec2) -> Vec2| points.iter().copied().reduce(f).unwrap_or_default();
+    all(Vec2::max) - all(Vec2::min)
+}
+
 /// A size of the text, measured on the pieces; false where nothing could be measured.
-pub fn claim(leaves: &[Cut<'_>], size: &Size, what: &str, r: &mut Report) -> bool {
-    match *size {
+pub fn claim(leaves: &[Cut<'_>], asked: &Size, what: &str, r: &mut Report) -> bool {
+    match *asked {
         Size::Outline { across, up } => {
-            // On the layer whose cut lies nearest to the outline itself; drawn out again by what is left.
+            // On the layer whose cut lies nearest to the outline itself, and by how much that line is less wide.
             let off = |c: &&Cut<'_>| c.leaf.edge().cut.abs();
             let Some(cut) = leaves.iter().min_by(|a, b| off(a).total_cmp(&off(b))) else { return false };
-            let inset = cut.leaf.edge().cut;
+            let drawn = |inset: f64| size(&drawn_in(&cut.leaf.leaf.outline, inset));
+            let less = drawn(0.0) - drawn(cut.leaf.edge().cut);
             for group in &cut.groups {
-                let whole = match group.as_slice() {
-                    [piece] if inset != 0.0 => {
-                        let segs = piece.contour.iter().flat_map(|run| run.path.segs.iter().copied()).collect();
-                        let path = measure::path_undone(&piece.from_flat, &Path { segs });
-                        let path = if piece.from_flat.mirror { path.reversed() } else { path };
-                        let points = measure::samples(&path, 1.0, 1e-4);
-                        let there = points.into_iter().map(|p| cut.leaf.back(p)).collect::<Option<Vec<_>>>();
-                        there.map(|mut points| {
-                            if points.first().zip(points.last()).is_some_and(|(a, b)| a.distance(*b) < 1e-9) {
-                                points.pop();
-                            }
-                            drawn_in(&Path::polygon(&points), -inset)
-                        })
-                    }
-                    _ => contour(cut, group, false),
-                };
-                let Some(points) = whole.filter(|p| !p.is_empty()) else { return false };
-                let reach = |f: fn(Vec2) -> f64| {
-                    let all = points.iter().copied().map(f);
-                    let (lo, hi) =
-                        all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (f64::min(l, x), f64::max(h, x)));
-                    hi - lo
-                };
-                fit(r, Check::Claim, &format!("{what}, across"), reach(|p| p.x), across);
-                fit(r, Check::Claim, &format!("{what}, up"), reach(|p| p.y), up);
+                let Some(points) = contour(cut, group, false).filter(|p| !p.is_empty()) else { return false };
+                let is = size(&points) + less;
+                fit(r, Check::Claim, &format!("{what}, across"), is.x, across);
+                fit(r, Check::Claim, &format!("{what}, up"), is.y, up);
             }
             true
         }
@@ -529,11 +364,7 @@ pub fn claim(leaves: &[Cut<'_>], size: &Size, what: &str, r: &mut Report) -> boo
                     let Some((left, right)) = ends else { return false };
                     // Three points of one level, folded up: the circle through them.
                     let level = |x: f64| Vec2::new(x, 0.0);
-                    let space = |p: Vec2| {
-                        let (cell, s, z) = fan.find(flat, p)?;
-                        let at = |i: usize| fan.columns[i.min(fan.columns.len() - 1)].1.at(z, flat.depth);
-                        Some(at(cell) + (at(cell + 1) - at(cell)) * s)
-                    };
+                    let space = |p: Vec2| fan.space(flat, p);
                     let three = [left.x, 0.5 * (left.x + right.x), right.x].map(|x| space(level(x)));
                     let [Some(a), Some(b), Some(c)] = three else { return false };
                     let (u, v, w) = (b - a, c - b, a - c);

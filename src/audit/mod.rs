@@ -9,6 +9,7 @@ mod beyond;
 mod claims;
 mod crossings;
 mod errors;
+mod fan;
 mod fold;
 mod joints;
 mod key;

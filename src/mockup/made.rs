@@ -43,7 +43,13 @@ pub fn made(
         joints: solid.joints.into_iter().map(|j| joint(j, k)).collect(),
         turns: solid.turns.into_iter().map(|t| turn(t, k)).collect(),
         fitted,
-        claims: solid.claims.into_iter().map(|c| Claim { size: size(c.size, k), ..c }).collect(),
+        // Card is cut square: it has no bevel to be measured.
+        claims: solid
+            .claims
+            .into_iter()
+            .filter(|c| !matches!(c.size, Size::Bevelled { .. }))
+            .map(|c| Claim { size: size(c.size, k), ..c })
+            .collect(),
     };
     let faults = glue::glue(&mut out);
     (out, faults)

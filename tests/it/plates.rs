@@ -300,18 +300,3 @@ fn what_a_plate_does_not_take_yet_is_said_where_it_stands() {
         assert!(notes.iter().any(|d| !d.labels.is_empty()), "{text}: {}", told(&built));
     }
 }
-
-/// Every form of the catalogue is built.
-#[test]
-fn the_forms_are_built() {
-    let mut seen = 0;
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/forms");
-    for name in ["flat-shield", "wide-blade", "hip-plates", "plated-belt", "tail-plates"] {
-        let text = std::fs::read_to_string(folder.join(format!("{name}.prop"))).expect("a form");
-        let built = build(Folder::of(&text));
-        assert_eq!(errors(&built), Vec::<&str>::new(), "{name}: {}", told(&built));
-        assert!(built.files.iter().any(|f| f.path.ends_with("picture.svg")), "{name}");
-        seen += 1;
-    }
-    assert_eq!(seen, 5);
-}

@@ -13,7 +13,7 @@ pub const ALL: [(&str, &str); 26] = [
     ),
     (
         "blade",
-        "plate blade { of: [foam, foam], bevel: diamond(wide: 16 mm), shape: outline(points: [-24 mm by 0 mm, 24 mm by 0 mm, 24 mm by 150 mm, 0 mm by 190 mm]) }
+        "plate blade { of: [foam, foam], bevel: diamond(wide: 16 mm), shape: outline(points: [-24 mm by 0 mm, 24 mm by 0 mm, 24 mm by 150 mm, 0 mm by 190 mm, -24 mm by 150 mm]) }
          plate point { bevel: diamond(wide: 12 mm), shape: oval(across: 60 mm by 80 mm) }
          plate wedge { bent: 90 mm, bevel: wedge(wide: 11 mm), shape: rectangle(across: 60 mm by 70 mm, corner: 15 mm) }
          opening slot on wedge { shape: rectangle(across: 14 mm by 20 mm) }",
