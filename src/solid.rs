@@ -4,6 +4,8 @@
 //! Each part has its own frame: a wall's sections lie in planes of constant z along its axis, x to its front, y to
 //! its left. `Part::place` sets it in the whole prop.
 
+mod leaf;
+
 use std::ops::Range;
 
 use crate::design::{Face, Hand};
@@ -16,6 +18,7 @@ use crate::geom::strip::{Rule, Strip};
 use crate::geom::{Vec2, Vec3};
 use crate::ids::{JointId, PartId, ThingId};
 use crate::span::Span;
+pub use leaf::{Form, Leaf, Taper};
 
 /// The whole prop.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -232,6 +235,7 @@ impl Layer {
 pub enum Body {
     Wall(Wall),
     Plate(Plate),
+    Leaf(Leaf),
 }
 
 /// A wall along a straight axis: strips between consecutive stations, gathered into rings that are one flat piece
@@ -590,6 +594,21 @@ pub enum Size {
     Patch {
         across: f64,
         up: f64,
+    },
+    /// The widths of a leaf's outline, on the face on which it is true.
+    Outline {
+        across: f64,
+        up: f64,
+    },
+    /// The radius to which a leaf is bent, on its measured face.
+    Bent {
+        mm: f64,
+    },
+    /// How far the bevel of a leaf reaches in from its outline, over all its layers; of one that is bevelled on both faces
+    /// on each of them.
+    Bevelled {
+        mm: f64,
+        both: bool,
     },
 }
 

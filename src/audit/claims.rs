@@ -9,6 +9,7 @@ use crate::solid::{Body, Claim, Gap, Part, Plate, Rim, Seam, Size, Solid};
 use crate::verdict::Check;
 
 use super::laid::Laid;
+use super::leaf;
 use super::lines::{Line, View};
 use super::measure;
 use super::report::{FIT, Report, TWIST};
@@ -25,6 +26,8 @@ pub struct Made<'a> {
     pub groups: Vec<Vec<&'a Piece>>,
     /// Pieces of a plate's layers.
     pub plates: Vec<&'a Piece>,
+    /// The layers of a leaf with their pieces.
+    pub leaves: Vec<leaf::Cut<'a>>,
 }
 
 /// Checks every claim.
@@ -64,6 +67,9 @@ fn name(size: &Size) -> &'static str {
         Size::Scallops { .. } => "scallops",
         Size::Shaped { .. } => "shaped edge",
         Size::Patch { .. } => "size of the patch",
+        Size::Outline { .. } => "widths of the outline",
+        Size::Bent { .. } => "radius of the bend",
+        Size::Bevelled { .. } => "width of the bevel",
     }
 }
 
@@ -150,7 +156,13 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
         Size::Hole { hole, level, facing, across, up } => {
             wall_hole(made, hole, (level, facing), (across, up), &what, r)
         }
+        Size::Outline { .. } | Size::Bent { .. } | Size::Bevelled { .. } => {
+            leaf::claim(&made.leaves, &claim.size, &what, r)
+        }
         Size::PlateHole { hole, centre, across, by } => {
+            if !made.leaves.is_empty() {
+                return leaf::hole(&made.leaves, hole, centre, (across, by), &what, r);
+            }
             let Body::Plate(plate) = &made.part.body else { return false };
             plate_hole(plate, made, hole, centre, (across, by), &what, r)
         }

@@ -40,6 +40,7 @@ impl<'a> Curve<'a> {
         match &self.solid.parts.get(part.index())?.body {
             Body::Wall(_) => self.view(part)?.rounds.get(strip).cloned(),
             Body::Plate(plate) => Some(Round::new(&plate.strip)),
+            Body::Leaf(_) => None,
         }
     }
 

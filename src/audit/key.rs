@@ -41,15 +41,17 @@ pub struct Bevel {
     pub shift: f64,
     pub cut: bool,
     pub thick: f64,
+    /// Both faces lean in to an edge half-way between them.
+    pub both: bool,
 }
 
 impl Bevel {
-    pub const SQUARE: Self = Self { least: 0.0, most: 0.0, shift: 0.0, cut: false, thick: 0.0 };
+    pub const SQUARE: Self = Self { least: 0.0, most: 0.0, shift: 0.0, cut: false, thick: 0.0, both: false };
 
     /// Of its least and most angle, degrees.
     pub fn of((least, most): (f64, f64), cut: bool, thick: f64) -> Self {
         let shift = thick * num::tan(least.abs().max(most.abs()).to_radians());
-        Self { least, most, shift, cut, thick }
+        Self { least, most, shift, cut, thick, both: false }
     }
 }
 
@@ -134,6 +136,13 @@ pub fn on_plate(solid: &Solid, part: PartId, plane: &Plane<'_>, group: &[&Piece]
     let truth = plane.truth();
     let truth = if plane.turn().is_some() { Truth { bevel: Bevel::SQUARE, ..truth } } else { truth };
     edge_of(solid, here, truth, turned.as_deref(), group, r);
+    cut_in_two(solid, group, r);
+}
+
+/// The key of a leaf's pieces.
+pub fn on_leaf(solid: &Solid, part: PartId, truth: Truth, wide: Option<&str>, group: &[&Piece], r: &mut Report) {
+    let here = EdgeRef { part, ring: 0, edge: EdgeName::Outline };
+    edge_of(solid, here, truth, wide, group, r);
     cut_in_two(solid, group, r);
 }
 
@@ -266,6 +275,8 @@ enum Said {
     Let(f64, f64),
     /// Least and most degrees, positive where the outside is long.
     Long(f64, f64),
+    /// Degrees on either face.
+    Both(f64),
 }
 
 fn said(text: &str) -> Option<Said> {
@@ -276,6 +287,9 @@ fn said(text: &str) -> Option<Said> {
     if let Some(rest) = text.strip_prefix("cut square (a bevel of ") {
         let (angle, rest) = rest.split_once("° moves the line ")?;
         return Some(Said::Let(degrees(angle)?, degrees(rest.strip_suffix(" mm)")?)?));
+    }
+    if let Some(figures) = text.strip_suffix("° from both faces") {
+        return Some(Said::Both(degrees(figures)?));
     }
     if let Some((low, high)) = text.split_once(" to ") {
         let low = degrees(low.strip_suffix("° long inside")?)?;
@@ -308,7 +322,9 @@ fn bevel(note: &EdgeNote, truth: Bevel, allowance: Option<&str>, what: &str, r: 
             let shift = (moves - truth.shift.max(0.1)).abs() - 0.05;
             (mm(angle - steepest).max(shift), mm(TENTH))
         }
-        Some(Said::Long(..)) if !truth.cut => (f64::NAN, 0.0),
+        Some(Said::Long(..)) if !truth.cut || truth.both => (f64::NAN, 0.0),
+        Some(Said::Both(_)) if !truth.cut || !truth.both => (f64::NAN, 0.0),
+        Some(Said::Both(angle)) => (mm(angle - truth.most), mm(WHOLE)),
         Some(Said::Long(low, high)) => (mm(low - truth.least).max(mm(high - truth.most)), mm(WHOLE)),
     };
     r.figure(Check::Transfer, &what, place, off, allowed);
@@ -361,6 +377,7 @@ mod tests {
         assert_eq!(said("3–9° long inside"), Some(Said::Long(-9.0, -3.0)));
         assert_eq!(said("4° long inside to 6° long outside"), Some(Said::Long(-4.0, 6.0)));
         assert_eq!(said("cut square (a bevel of 1.1° moves the line 0.1 mm)"), Some(Said::Let(1.1, 0.1)));
+        assert_eq!(said("63° from both faces"), Some(Said::Both(63.0)));
         assert_eq!(said("slanted"), None);
     }
 }

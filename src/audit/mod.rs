@@ -9,12 +9,14 @@ mod beyond;
 mod claims;
 mod crossings;
 mod errors;
+mod fan;
 mod figure;
 mod fold;
 mod joints;
 mod key;
 mod laid;
 mod layout;
+mod leaf;
 mod lines;
 mod marks;
 mod measure;
@@ -41,7 +43,7 @@ use crate::design::Hand;
 use crate::flat::{Flat, Panel};
 use crate::piece::{Piece, Pieces};
 use crate::sheet::Layout;
-use crate::solid::{Body, EdgeName, Part, Solid, hands};
+use crate::solid::{Body, EdgeName, Leaf, Part, Solid, hands};
 use crate::verdict::{Check, Verdict};
 
 use claims::Made;
@@ -62,7 +64,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
                 let turns = solid.turns.iter().filter(|t| t.at.part == p.id).copied().collect();
                 Some(View { turns, ..View::new(wall) })
             }
-            Body::Plate(_) => None,
+            Body::Plate(_) | Body::Leaf(_) => None,
         })
         .collect();
     let run = Run { solid, flat, pieces, views: &views };
@@ -71,6 +73,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
     for (i, part) in solid.parts.iter().enumerate() {
         made.push(match (&part.body, &views[i]) {
             (Body::Wall(_), Some(view)) => run.wall(part, view, &mut report),
+            (Body::Leaf(body), _) => run.leaf(part, body, &mut report),
             _ => run.plate(part, &mut report),
         });
     }
@@ -99,7 +102,7 @@ impl<'a> Run<'a> {
     fn panels_of(&self, part: &Part) -> usize {
         match &part.body {
             Body::Wall(w) => w.rings.len() * part.layers.len(),
-            Body::Plate(_) => part.layers.len(),
+            Body::Plate(_) | Body::Leaf(_) => part.layers.len(),
         }
     }
 
@@ -117,7 +120,7 @@ impl<'a> Run<'a> {
         let stock = part.layers.get(panel.layer).map(|l| l.stock);
         let seam = match &part.body {
             Body::Wall(w) => Some(w.seam),
-            Body::Plate(_) => None,
+            Body::Plate(_) | Body::Leaf(_) => None,
         };
         for piece in &group {
             report.piece = Some(piece.id);
@@ -143,7 +146,7 @@ impl<'a> Run<'a> {
     }
 
     fn wall(&self, part: &'a Part, view: &'a View<'a>, report: &mut Report) -> Made<'a> {
-        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new() };
+        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new() };
         for (layer_index, layer) in part.layers.iter().enumerate() {
             for (ring_index, ring) in view.wall.rings.iter().enumerate() {
                 let Some(panel) = self.panel(part, ring_index, layer_index, report) else { continue };
@@ -182,8 +185,26 @@ impl<'a> Run<'a> {
         }
     }
 
+    fn leaf(&self, part: &'a Part, body: &'a Leaf, report: &mut Report) -> Made<'a> {
+        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new() };
+        for (i, layer) in part.layers.iter().enumerate() {
+            let Some(panel) = self.panel(part, 0, i, report) else { continue };
+            let leaf = leaf::Sheet::new(body, layer);
+            report.holds(Check::Closure, &part.name, "lies on what it is bent to", leaf.is_some());
+            let Some(leaf) = leaf else { continue };
+            let mut groups = Vec::new();
+            for &hand in hands(part.pair) {
+                let group = self.group(part, panel, hand, report);
+                leaf::pieces(self.solid, &leaf, panel, &group, report);
+                groups.push(group);
+            }
+            made.leaves.push(leaf::Cut { leaf, groups });
+        }
+        made
+    }
+
     fn plate(&self, part: &'a Part, report: &mut Report) -> Made<'a> {
-        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new() };
+        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new() };
         let Body::Plate(body) = &part.body else { return made };
         for (i, layer) in part.layers.iter().enumerate() {
             let Some(panel) = self.panel(part, 0, i, report) else { continue };

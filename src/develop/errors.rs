@@ -29,6 +29,14 @@ fn direction(phi: f64) -> String {
     if over == 0.0 { word.to_owned() } else { format!("{word} + {over} deg") }
 }
 
+/// What a leaf is bent to ends, or bends at a station, before the leaf does.
+#[must_use]
+pub fn leaf_off_wall(part: &Part) -> Diagnostic {
+    Diagnostic::error(Code::PlateOffWall, format!("{} reaches past what it is bent to", part.name))
+        .with_label(part.origin, "no single bend carries all of it")
+        .with_help("make it smaller, or leave it flat: `made: flat`")
+}
+
 /// A rounding is tighter than the sheet is thick: the inside face would cross itself. `outside` is the radius that
 /// the outside face has there, `least` the one that would leave the inside face a sharp corner.
 #[must_use]

@@ -7,12 +7,14 @@
 //! Frames: a wall's panel as seen on its outside face, x along the lower rim in the sense of growing φ, y up, level in
 //! the panel's middle. A plate's panel as seen on its show face with the wearer's front up the page: for a plate that
 //! shows upward `flat = (−y, x)`, for one that shows downward `flat = (y, x)` (the wearer's left is then on the right).
+//! A leaf's panel as seen on its outside face, x to the right and y up from its middle.
 //! For plates the edge curves read `inside` = hidden face, `outside` = show face, `middle` = half-way between.
 
 mod bends;
 mod edges;
 pub mod errors;
 mod holes;
+mod leaf;
 mod notches;
 mod places;
 mod plate;
@@ -77,6 +79,14 @@ pub fn develop(solid: &Solid) -> (Flat, Diagnostics) {
                 holes::check_plate(part, &one.holes, &panels, &mut diagnostics);
                 places::check(solid, part, &panels, &mut diagnostics);
             }
+            Body::Leaf(one) => {
+                let first = made.len();
+                let all = 0..part.layers.len();
+                made.extend(all.filter_map(|layer| leaf::panel(part, one, layer, &mut diagnostics)));
+                let panels: Vec<&Panel> = made[first..].iter().map(|m| &m.panel).collect();
+                holes::check_plate(part, &one.holes, &panels, &mut diagnostics);
+                bends::check(solid, part, &panels, &mut diagnostics);
+            }
         }
     }
     share_knots(solid, &mut made);
@@ -122,6 +132,8 @@ fn share_knots(solid: &Solid, made: &mut [Made]) {
         *m = match &part.body {
             Body::Wall(wall) => wall::panel(solid, part, wall, m.panel.ring, m.panel.layer, &shared),
             Body::Plate(one) => plate::panel(solid, part, one, m.panel.layer, &shared),
+            // No joint of it is fitted.
+            Body::Leaf(_) => continue,
         };
     }
 }

@@ -182,6 +182,7 @@ pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: 
         let hole: Option<HoleRef> = match &part.body {
             Body::Wall(w) => w.holes.get(hole).map(HoleRef::from),
             Body::Plate(p) => p.holes.get(hole).map(HoleRef::from),
+            Body::Leaf(p) => p.holes.get(hole).map(HoleRef::from),
         };
         if let Some(hole) = hole {
             diagnostics.push(errors::place_over_hole(part, &spots[spot], hole));

@@ -19,7 +19,7 @@ use crate::skin::{cut, height};
 use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Scallops, Seam, Solid, Wall};
 
 /// How far a column turns, radians: seven and a half degrees.
-const TURN: f64 = num::PI / 24.0;
+pub(super) const TURN: f64 = num::PI / 24.0;
 /// How far a chord of a hole's outline lies off its arc, mm.
 const CHORD: f64 = 0.2;
 /// How far apart the points of a place's outline stand, mm.
@@ -113,6 +113,7 @@ fn body(part: &Part, tall: f64) -> Shown {
     match &part.body {
         Body::Wall(w) => wall(part, w, tall, &mut shown),
         Body::Plate(p) => plate(p, &mut shown),
+        Body::Leaf(l) => super::leaf::shown(part, l, &mut shown),
     }
     let place = |p: Vec3| part.place.apply(p);
     for p in &mut shown.mesh.points {

@@ -18,6 +18,7 @@ mod errors;
 pub mod filename;
 pub mod gear;
 pub mod key;
+mod leaf;
 pub mod lines;
 pub mod number;
 pub mod picture;

@@ -52,7 +52,7 @@ pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[Line]) {
     let main = writer.name(piece, words);
     writer.arrow(words, main);
     for note in &piece.edges {
-        if note.bevel.contains("long") {
+        if note.bevel.contains("long") || note.bevel.contains("both faces") {
             writer.beside(piece, note.edge, &note.bevel, &[5.0, 4.0, LEAST]);
         }
     }

@@ -34,7 +34,8 @@ use crate::geom::{Vec2, tol, unit};
 use crate::ids::{JointId, PieceId};
 use crate::num;
 use crate::piece::{About, EdgeNote, Hole, Mark, Operation, Piece, Pieces, Run, Split};
-use crate::solid::{Body, Contact, EdgeName, EdgeRef, Grain, Part, Rim, Solid, hands};
+use crate::skin::leaf::Formed;
+use crate::solid::{Body, Contact, EdgeName, EdgeRef, Grain, Layer, Leaf, Part, Rim, Solid, hands};
 
 /// A panel's outline and what is on it, in the flat's frame.
 #[derive(Clone, Debug)]
@@ -210,6 +211,10 @@ impl Maker<'_> {
                 lines.push(Run::of(Some(edge), path));
             }
         }
+        let lost = match &part.body {
+            Body::Leaf(leaf) => bevelled_off(leaf, panel, layer, outline.area()),
+            Body::Wall(_) | Body::Plate(_) => 0.5 * bevelled(&contour, &marks),
+        };
         let mut piece = Piece {
             id: PieceId::new(self.pieces.len()),
             panel: panel.id,
@@ -220,7 +225,7 @@ impl Maker<'_> {
             hand,
             stock: layer.stock,
             offsets: offsets::offsets(&lines, compass),
-            mass: stock.area_mass.map(|m| m * (area - 0.5 * bevelled(&contour, &marks))),
+            mass: stock.area_mass.map(|m| m * (area - lost)),
             contour,
             holes,
             marks,
@@ -282,6 +287,9 @@ impl Maker<'_> {
                 outside: edge.long.outside * share,
             };
             let mut bevel = notes::bevel(&edge.bevel);
+            if let Body::Leaf(leaf) = &part.body {
+                bevel = notes::leaf(bevel, &edge.bevel, leaf, &part.layers[panel.layer]);
+            }
             bevel += &notes::turn(self.solid, here, edge);
             bevel += &notes::tongues(part, here);
             bevel += &notes::figure(part, here);
@@ -329,7 +337,7 @@ impl Maker<'_> {
 fn seam_of(part: &Part) -> f64 {
     match &part.body {
         Body::Wall(wall) => wall.facing,
-        Body::Plate(_) => num::PI,
+        Body::Plate(_) | Body::Leaf(_) => num::PI,
     }
 }
 
@@ -374,7 +382,7 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
     }
     let number = |hole: usize| match &part.body {
         Body::Wall(wall) => wall.holes.get(hole).and_then(|h| h.number),
-        Body::Plate(_) => None,
+        Body::Plate(_) | Body::Leaf(_) => None,
     };
     let holes: Vec<Hole> = panel
         .holes
@@ -414,9 +422,9 @@ fn steepest(r: &Ruling, (below, above): (f64, f64)) -> Line {
     Line { from: r.foot.lerp(r.head, below), to: r.foot.lerp(r.head, above), up }
 }
 
-/// The way up on the flat: along the generatrix in the middle of a wall; a plate lies with its front up.
+/// The way up on the flat: along the generatrix in the middle of a wall; a plate lies with its front up, a leaf with its up.
 fn up(part: &Part, panel: &Panel) -> Vec2 {
-    if matches!(part.body, Body::Plate(_)) {
+    if !matches!(part.body, Body::Wall(_)) {
         return Vec2::Y;
     }
     // The generatrix in the middle of the panel's first strip, halfway along both its rims together.
@@ -437,6 +445,13 @@ fn up(part: &Part, panel: &Panel) -> Vec2 {
         done = next;
     }
     if up == Vec2::ZERO { Vec2::Y } else { up }
+}
+
+/// What its bevels take off a leaf's sheet on the mean of all depths, of a piece of this area within its outline.
+fn bevelled_off(leaf: &Leaf, panel: &Panel, layer: &Layer, area: f64) -> f64 {
+    let Some(edge) = panel.edges.first().filter(|e| e.bevel.shift >= tol::SQUARE_CUT) else { return 0.0 };
+    let whole = edge.widest.area();
+    Formed::new(leaf).sheet(layer).map_or(0.0, |sheet| (whole - sheet) * area / whole)
 }
 
 /// Area between the bevelled edges' two lines. The end face runs evenly from one to the other, so half of it is

@@ -4,7 +4,7 @@ use crate::design::Face;
 use crate::flat;
 use crate::geom::tol;
 use crate::ids::{JointId, PartId};
-use crate::solid::{Body, EdgeName, EdgeRef, Gap, Joint, Onto, Part, Rim, Seam, Solid};
+use crate::solid::{Body, EdgeName, EdgeRef, Gap, Joint, Layer, Leaf, Onto, Part, Rim, Seam, Solid};
 
 /// The longest radius that is drawn with a compass when no cutter says otherwise, mm (the schema's default).
 pub(super) const COMPASS: f64 = 500.0;
@@ -69,6 +69,19 @@ pub(super) fn bevel(b: &flat::Bevel) -> String {
         if lo == hi { format!("{hi}° long inside") } else { format!("{lo}–{hi}° long inside") }
     } else {
         format!("{}° long inside to {hi}° long outside", -lo)
+    }
+}
+
+/// The bevel of a leaf's layer with its width: "17° long inside; 3 mm wide", "63° from both faces; 12 mm wide".
+pub(super) fn leaf(said: String, b: &flat::Bevel, leaf: &Leaf, layer: &Layer) -> String {
+    if b.shift < tol::SQUARE_CUT {
+        return said;
+    }
+    let wide = (b.shift * 10.0).round() / 10.0;
+    if leaf.taper.is_within(layer) {
+        format!("{}° from both faces; {wide} mm wide", b.most.to_degrees().round())
+    } else {
+        format!("{said}; {wide} mm wide")
     }
 }
 

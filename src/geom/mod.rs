@@ -7,7 +7,9 @@
 //!   rim in the sense of growing direction φ, y up the wall;
 //! - normals of sections and walls point outward.
 
+pub mod about;
 pub mod along;
+pub mod biarc;
 pub mod clip;
 pub mod cross;
 pub mod enclose;
@@ -15,6 +17,7 @@ pub mod figure;
 pub mod fit;
 pub mod frame;
 pub mod grow;
+pub mod inset;
 pub mod lettering;
 pub mod mesh;
 pub mod onepiece;

@@ -82,7 +82,8 @@ pub(super) fn glue(solid: &mut Solid) -> Diagnostics {
                     glued: Some(glued),
                 });
             }
-            Body::Plate(_) => {}
+            // A leaf is glued by its face.
+            Body::Plate(_) | Body::Leaf(_) => {}
         }
     }
     faults

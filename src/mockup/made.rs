@@ -6,8 +6,8 @@ use crate::diag::Diagnostics;
 use crate::fitted::{Fitted, Ground, Spot};
 use crate::geom::plane::Plane;
 use crate::solid::{
-    Body, Claim, Contact, Frame, Gap, Hole, Joint, Layer, MockUp, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops,
-    Seam, Size, Solid, Stock, Turn, Wall,
+    Body, Claim, Contact, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, Onto, Part, Plate, PlateHole, Rim, Ring,
+    Scallops, Seam, Size, Solid, Stock, Taper, Turn, Wall,
 };
 
 /// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.
@@ -43,7 +43,13 @@ pub fn made(
         joints: solid.joints.into_iter().map(|j| joint(j, k)).collect(),
         turns: solid.turns.into_iter().map(|t| turn(t, k)).collect(),
         fitted,
-        claims: solid.claims.into_iter().map(|c| Claim { size: size(c.size, k), ..c }).collect(),
+        // Card is cut square: it has no bevel to be measured.
+        claims: solid
+            .claims
+            .into_iter()
+            .filter(|c| !matches!(c.size, Size::Bevelled { .. }))
+            .map(|c| Claim { size: size(c.size, k), ..c })
+            .collect(),
     };
     let faults = glue::glue(&mut out);
     (out, faults)
@@ -69,6 +75,7 @@ fn part(part: Part, k: f64, index: &dyn Fn(usize) -> usize) -> Part {
     let body = match part.body {
         Body::Wall(w) => Body::Wall(wall(w, k)),
         Body::Plate(p) => Body::Plate(plate(p, k)),
+        Body::Leaf(l) => Body::Leaf(leaf(l, k)),
     };
     let place = Frame { origin: part.place.origin * k, ..part.place };
     Part { layers: part.layers.into_iter().map(layer).collect(), body, place, ..part }
@@ -121,6 +128,20 @@ fn plate(plate: Plate, k: f64) -> Plate {
     }
 }
 
+fn leaf(leaf: Leaf, k: f64) -> Leaf {
+    let hole = |h: PlateHole| PlateHole { outline: h.outline.scaled(k), ..h };
+    Leaf {
+        form: match leaf.form {
+            Form::Flat => Form::Flat,
+            Form::Bent { strip, rule, z } => Form::Bent { strip: strip.scaled(k), rule: rule.scaled(k), z: z * k },
+        },
+        measured: leaf.measured * k,
+        outline: leaf.outline.scaled(k),
+        taper: Taper { from: leaf.taper.from * k, ..leaf.taper },
+        holes: leaf.holes.into_iter().map(hole).collect(),
+    }
+}
+
 fn joint(joint: Joint, k: f64) -> Joint {
     let contact = match joint.contact {
         Contact::Round { part, strip, z, depth } => Contact::Round { part, strip, z: z * k, depth: depth * k },
@@ -156,6 +177,9 @@ fn size(size: Size, k: f64) -> Size {
         Size::PlateHole { hole, centre, across, by } => {
             Size::PlateHole { hole, centre: centre * k, across: across * k, by: by * k }
         }
+        Size::Outline { across, up } => Size::Outline { across: across * k, up: up * k },
+        Size::Bent { mm } => Size::Bent { mm: mm * k },
+        Size::Bevelled { mm, both } => Size::Bevelled { mm: mm * k, both },
         Size::Row { hole, edge, across, margin, along, beyond } => {
             Size::Row { hole, edge, across: across * k, margin: margin * k, along: along * k, beyond: beyond * k }
         }

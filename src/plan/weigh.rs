@@ -11,6 +11,7 @@ use crate::ids::PartId;
 use crate::ledger::{Entry, Weight, What};
 use crate::num::Sum;
 use crate::piece::Piece;
+use crate::skin::leaf::Formed;
 use crate::skin::{self, Depths, Skin};
 use crate::solid::{Body, Part, Seam, Wall};
 
@@ -140,6 +141,10 @@ fn middles(part: &Part, ring: usize, layer: usize, area: f64) -> Vec<(f64, Vec3)
     match &part.body {
         Body::Plate(plate) => {
             vec![(1.0, skin::plate(plate, skin::layer_height(plate, &part.layers, layer)).centre())]
+        }
+        Body::Leaf(leaf) => {
+            // Half of what a bevel takes away lies on either side of half depth.
+            vec![(1.0, Formed::new(leaf).skin(layer.middle(), layer.middle()).centre())]
         }
         Body::Wall(wall) => {
             let skin = skin::wall(wall, &wall.rings[ring], layer.middle(), Depths::sheet(layer));

@@ -336,8 +336,27 @@ pub(super) const DOME_MADE: &[Constructor] = &[
 ];
 
 pub(super) const PLATE_MADE: &[Constructor] = &[
-    make(Family::PlateMade, "flat", &[], NOT_YET, "As cut, or bent one way", "flat"),
+    make(Family::PlateMade, "flat", &[], YES, "As cut; not bent to the wall it is on", "flat"),
     make(Family::PlateMade, "darts", COUNTED, NOT_YET, "Dished, with wedges taken out", "darts(count: auto)"),
+];
+
+pub(super) const BEVELS: &[Constructor] = &[
+    make(
+        Family::Bevel,
+        "wedge",
+        &[must("wide", LENGTH, "20 mm", "How far it reaches in from the outline, square to it").above0(FAR)],
+        YES,
+        "Sharp at the inside face: the outside face is bevelled through the whole thickness",
+        "wedge(wide: 20 mm)",
+    ),
+    make(
+        Family::Bevel,
+        "diamond",
+        &[must("wide", LENGTH, "20 mm", "How far it reaches in on each face, square to the outline").above0(FAR)],
+        YES,
+        "Sharp half-way through: both faces are bevelled, as a blade's",
+        "diamond(wide: 20 mm)",
+    ),
 ];
 
 pub(super) const FEET: &[Constructor] = &[

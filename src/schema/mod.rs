@@ -244,6 +244,8 @@ pub enum Family {
     DomeMade,
     /// How a plate is made.
     PlateMade,
+    /// How the edge of a plate is bevelled.
+    Bevel,
     Foot,
     Neutral,
     Fill,

@@ -146,17 +146,35 @@ pub(super) const PLATE: Kind = Kind {
         REPEAT,
         &[
             must("shape", SHAPE, "circle(across: 60 mm)", "Its outline on the flat"),
-            else_from("bent", LENGTH, "flat, or as the wall", "120 mm", "Radius it is bent to, about its up")
-                .above0(FAR),
-            or("bevel", ANGLE, "0 deg", "How far its edge leans in from square").within(-SQUARE, SQUARE),
-            or("made", Type::Make(Family::PlateMade), "flat", "How it is worked"),
+            else_from(
+                "bent",
+                LENGTH,
+                "flat, or as the wall",
+                "120 mm",
+                "Radius of its measured face, bent about its up"
+            )
+            .above0(FAR),
+            or(
+                "bevel",
+                Type::Either(&ANGLE, &Type::Make(Family::Bevel)),
+                "0 deg",
+                "How far its edge leans in from square toward the outside face; or a wedge or a diamond, by width",
+            )
+            .within(-SQUARE, SQUARE),
+            else_from(
+                "made",
+                Type::Make(Family::PlateMade),
+                "flat; on a wall bent as the wall",
+                "flat",
+                "How it is worked: flat on a wall it stands tangent to it",
+            ),
         ],
     ],
     ways: &[],
     stations: false,
     edges: &[BOTTOM, TOP, ALL_EDGES],
     facts: facts::PLATE,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
 pub(super) const CAP: Kind = Kind {

@@ -1,6 +1,8 @@
 //! The table put together, and its look-ups. Rank 7.
 
-use super::constructors::{DOME_MADE, FEET, MADE, OTHERS, OUTLINE_POINTS, PLATE_MADE, SEAMS, SECTIONS, SHAPES, SPINES};
+use super::constructors::{
+    BEVELS, DOME_MADE, FEET, MADE, OTHERS, OUTLINE_POINTS, PLATE_MADE, SEAMS, SECTIONS, SHAPES, SPINES,
+};
 use super::words::{FUNCTIONS, Operation, PLACE_WORDS, PlaceWord, RESERVED, SENTENCES, Sentence};
 use super::{
     Built, Constructor, EDGE_FACTS, Fact, Family, Field, Kind, Named, SortWord, Type, edges, finishing, goods, joining,
@@ -40,7 +42,7 @@ pub const KINDS: &[&Kind] = &[
 
 /// Every constructor, family by family.
 pub const CONSTRUCTORS: &[&[Constructor]] =
-    &[SECTIONS, SHAPES, OUTLINE_POINTS, SEAMS, SPINES, MADE, DOME_MADE, PLATE_MADE, FEET, OTHERS];
+    &[SECTIONS, SHAPES, OUTLINE_POINTS, SEAMS, SPINES, MADE, DOME_MADE, PLATE_MADE, BEVELS, FEET, OTHERS];
 
 /// Every kind, in the order of the manual.
 #[must_use]

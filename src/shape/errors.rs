@@ -10,6 +10,7 @@ pub(super) use edges::*;
 pub(super) use fitted::*;
 pub(super) use sloped::*;
 
+use super::kinds::plate::Bevel;
 use super::outline::OutlineFault;
 use super::say::{at_least, at_most, degrees, mm};
 use crate::diag::{Code, Diagnostic};
@@ -381,6 +382,55 @@ pub(super) fn turn_without_edge(name: &str, span: Span) -> Diagnostic {
             "an edge in a bore, or one that another part closes, is cut level; cloth that is turned over the wall beside \
              it lies under this piece",
         )
+}
+
+/// It does not lie on the wall it is bent to; too far round: how wide it is, and how much there is.
+pub(super) fn plate_off_wall(name: &str, round: Option<(f64, f64)>, span: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::PlateOffWall, format!("{name} does not lie on the wall"));
+    match round {
+        Some((wide, fits)) => d
+            .with_label(span, format!("{} wide, and the wall is {} around to hold it", mm(wide), mm(fits)))
+            .with_help(format!("at most {} across, or `made: flat`", at_most(fits))),
+        None => d
+            .with_label(span, "some of it reaches past where the wall can be carried on")
+            .with_help("make it smaller, move it away from the wall's point, or leave it flat: `made: flat`"),
+    }
+    .with_note("on a wall a plate is bent as the wall is, unless it says `made: flat` or gives a radius in `bent`")
+}
+
+/// It reaches past a station where the wall changes its slope.
+pub(super) fn plate_past_station(name: &str, station: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::PlateOffWall, format!("{name} reaches past a station where the wall bends"))
+        .with_label(span, format!("the wall changes its slope {} up", mm(station)))
+        .with_help("give it a `level` at which it lies on one stretch, make it smaller, or leave it flat: `made: flat`")
+        .with_note("sheet that is bent round a wall cannot be bent across it as well")
+}
+
+/// The radius is too small for its sheet.
+pub(super) fn plate_bend(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::PlateOffWall, format!("{name} is bent to less than its own thickness"))
+        .with_label(span, "nothing is left of its inside")
+        .with_help("a larger radius, or a thinner stock")
+}
+
+/// The sides of a bevel run into each other: how far in they may go.
+pub(super) fn bevels_meet(bevel: Bevel, name: &str, fits: f64, asked: f64, span: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::BevelsMeet, format!("the bevels of {name} run into each other"))
+        .with_label(span, format!("they reach {} in from the outline", mm(asked)));
+    match bevel {
+        Bevel::Wedge(_) | Bevel::Diamond(_) if fits >= 0.1 => {
+            d.with_help(format!("at most `wide: {}`", at_most(fits))).with_repair(format!("wide: {}", at_most(fits)))
+        }
+        Bevel::Lean(_) if asked > 0.0 => d.with_help(format!("a smaller angle: {} in is the most", at_most(fits))),
+        _ => d.with_help("a narrower bevel, or an outline without narrow places"),
+    }
+}
+
+pub(super) fn flat_and_bent(name: &str, flat: Span, bent: Span) -> Diagnostic {
+    Diagnostic::error(Code::FlatAndBent, format!("{name} is both flat and bent"))
+        .with_label(flat, "it stays flat here")
+        .with_label(bent, "and is bent here")
+        .with_help("keep `bent` or `made: flat` and take out the other")
 }
 
 pub(super) fn off_the_wall(name: &str, level: f64, tall: f64, span: Span) -> Diagnostic {

@@ -6,16 +6,15 @@ use super::section::{one_way, outline_path, widths};
 use super::{errors, say};
 use crate::design::{Made, Value};
 use crate::eval::Stop;
+use crate::geom::biarc;
 use crate::geom::path::{Motion, Path, Seg};
 use crate::geom::section::{Curve, Section};
 use crate::geom::{Vec2, left_of, unit};
-use crate::num::{self, FRAC_PI_2, TAU};
+use crate::num::{FRAC_PI_2, TAU};
 use crate::span::Span;
 
 /// Largest distance of the arcs from an oval, mm: a quarter of what the fit of an outline may take.
 const FIT: f64 = 0.001;
-/// How often a stretch of an oval is halved at most.
-const HALVINGS: usize = 12;
 
 /// A shape and its widths.
 #[derive(Clone, Debug, PartialEq)]
@@ -93,73 +92,20 @@ fn rectangle(made: &Made, span: Span) -> Result<Shape, Stop> {
     Ok(Shape { path, across, up, round: false })
 }
 
-/// An oval with half-axes `a` and `b` as pairs of arcs that share its points and tangents (biarcs: K. M. Bolton,
-/// Biarc curves, Computer-Aided Design 7, 1975), halved until they are within [`FIT`].
+/// An oval with half-axes `a` and `b` as pairs of arcs within [`FIT`] of it.
 fn arcs(a: f64, b: f64, power: f64) -> Path {
     let curve = Curve::Oval { centre: Vec2::ZERO, a, b, power, axis: Vec2::X };
+    let at = |phi: f64| (curve.support(phi).point(phi), left_of(unit(phi)));
     let mut path = Path::default();
     for quarter in 0..4 {
         let from = FRAC_PI_2 * f64::from(quarter);
-        halve(curve, from, from + FRAC_PI_2, HALVINGS, &mut path);
+        biarc::add(&at, (from, from + FRAC_PI_2), FIT, &mut path);
     }
     // The chain closes on its first point, not a rounding beside it.
     if let (Some(start), Some(last)) = (path.start(), path.segs.last_mut()) {
         last.b = start;
     }
     path
-}
-
-fn halve(curve: Curve, from: f64, to: f64, left: usize, path: &mut Path) {
-    let pair = biarc(curve, from, to);
-    if left > 0 && off(curve, from, to, &pair) > FIT {
-        let mid = 0.5 * (from + to);
-        halve(curve, from, mid, left - 1, path);
-        halve(curve, mid, to, left - 1, path);
-        return;
-    }
-    for mut seg in pair {
-        if let Some(end) = path.end() {
-            seg.a = end;
-        }
-        path.segs.push(seg);
-    }
-}
-
-fn at(curve: Curve, phi: f64) -> (Vec2, Vec2) {
-    (curve.support(phi).point(phi), left_of(unit(phi)))
-}
-
-fn biarc(curve: Curve, from: f64, to: f64) -> [Seg; 2] {
-    let ((p0, t0), (p1, t1)) = (at(curve, from), at(curve, to));
-    let (v, t) = (p1 - p0, t0 + t1);
-    // Equal tangent lengths d: |p1 − d t1 − p0 − d t0| = 2 d.
-    let (k, b) = (2.0 * (1.0 - t0.dot(t1)), v.dot(t));
-    let d = if k > 1e-12 { ((b * b + k * v.length_squared()).sqrt() - b) / k } else { v.length_squared() / (2.0 * b) };
-    let q = (p0 + p1 + (t0 - t1) * d) * 0.5;
-    let arc = |a: Vec2, tangent: Vec2, b: Vec2| {
-        // The chord makes half the arc's angle with its tangent; the bulge is the tangent of a quarter of it.
-        let chord = b - a;
-        let half = num::atan2(tangent.perp_dot(chord), tangent.dot(chord));
-        Seg { a, b, bulge: num::tan(0.5 * half) }
-    };
-    let second = arc(p1, -t1, q).reversed();
-    [arc(p0, t0, q), second]
-}
-
-/// How far the two arcs stand off the curve, looked at in 16 places.
-fn off(curve: Curve, from: f64, to: f64, pair: &[Seg; 2]) -> f64 {
-    let mut worst = 0.0f64;
-    for i in 1..16 {
-        let p = at(curve, from + (to - from) * f64::from(i) / 16.0).0;
-        let distance = |s: &Seg| {
-            s.centre().map_or_else(
-                || (s.b - s.a).normalize_or_zero().perp_dot(p - s.a).abs(),
-                |c| ((p - c).length() - s.radius()).abs(),
-            )
-        };
-        worst = worst.max(distance(&pair[0]).min(distance(&pair[1])));
-    }
-    worst
 }
 
 #[cfg(test)]

@@ -14,12 +14,13 @@ use super::{errors, measure};
 use crate::design::{Anchor, Design, Face, Kind, Place, Value};
 use crate::eval::{Answer, Facts, Stop};
 use crate::fitted::Supply;
-use crate::geom::Vec3;
 use crate::geom::strip::Strip;
+use crate::geom::{Vec3, tol};
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
 use crate::schema;
-use crate::solid::{Body, Frame, Part, Plate, Rim, Ring, Solid, Stock, Wall};
+use crate::skin::leaf::Formed;
+use crate::solid::{Body, Frame, Layer, Leaf, Part, Plate, Rim, Ring, Solid, Stock, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
 
@@ -76,6 +77,16 @@ pub(super) struct Cap {
     /// The heights it takes up inside the host's bore, when it does.
     pub inside: Option<(f64, f64)>,
     pub head: Span,
+}
+
+/// A plate that was built: all of it, where there are several.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Plated {
+    pub parts: Vec<PartId>,
+    /// Depths of the first one's inner and outer face.
+    pub inner: f64,
+    pub outer: f64,
+    pub level: f64,
 }
 
 /// An opening that was built.
@@ -142,6 +153,7 @@ pub struct Known {
     pub(super) shells: BTreeMap<ThingId, Shell>,
     pub(super) bent: BTreeMap<ThingId, Bent>,
     pub(super) caps: BTreeMap<ThingId, Cap>,
+    pub(super) plates: BTreeMap<ThingId, Plated>,
     pub(super) openings: BTreeMap<ThingId, Opening>,
     pub(super) laces: BTreeMap<ThingId, Laced>,
     pub(super) attachments: BTreeMap<ThingId, Attachment>,
@@ -202,6 +214,7 @@ impl Facts for View<'_> {
         let found = match thing.kind {
             Kind::Shell => self.shell(of, face, name),
             Kind::Cap => self.cap(of, face, name),
+            Kind::Plate => self.plate(of, face, name),
             Kind::Opening => self.opening(of, name),
             Kind::Lacing => self.lacing(of, name),
             Kind::Attachment => {
@@ -289,7 +302,7 @@ impl View<'_> {
         let walls = || {
             bent.parts.iter().map(|id| self.part(*id)).filter_map(|p| match &p.body {
                 Body::Wall(wall) => Some((p, wall)),
-                Body::Plate(_) => None,
+                Body::Plate(_) | Body::Leaf(_) => None,
             })
         };
         let at_end = |at_top: bool| {
@@ -387,6 +400,37 @@ impl View<'_> {
         })
     }
 
+    fn plate(&self, of_: &Anchor, face: Option<Face>, name: &str) -> Found {
+        let plate = self.known.plates.get(&of_.thing).ok_or(Stop::Skip)?;
+        let part = self.part(*plate.parts.first().ok_or(Stop::Skip)?);
+        let Body::Leaf(leaf) = &part.body else { return Err(Stop::Skip) };
+        if of_.edge.is_some() {
+            return Ok(None);
+        }
+        let depth = match face {
+            None => leaf.measured,
+            Some(Face::Inside) => plate.inner,
+            Some(Face::Middle) => 0.5 * (plate.inner + plate.outer),
+            Some(Face::Outside) => plate.outer,
+        };
+        let bent = Formed::new(leaf);
+        let line = || bent.line(depth).zip(bent.to(depth));
+        let size = || line().and_then(|(line, to)| to.path(&line)?.bounds()).map(|(lo, hi)| hi - lo);
+        Ok(match name {
+            "long" => size().map(|s| length(s.y)),
+            "across" => size().map(|s| length(s.x)),
+            "around" => line().and_then(|(line, to)| to.measures(&line)).map(|m| length(m.0)),
+            "area" => Some(of(bent.skin(depth, depth).area, Dim::AREA)),
+            "level" => Some(length(plate.level)),
+            "thick" => Some(length(plate.outer - plate.inner)),
+            "mass" => {
+                let one = leaf_mass(self.solid, part, leaf);
+                one.map(|m| of(m * plate.parts.len() as f64, Dim::MASS))
+            }
+            _ => None,
+        })
+    }
+
     fn lacing(&self, of_: &Anchor, name: &str) -> Found {
         let laced = self.known.laces.get(&of_.thing).ok_or(Stop::Skip)?;
         Ok((name == "across").then(|| length(laced.across)))
@@ -465,6 +509,21 @@ pub(super) fn wall_mass(solid: &Solid, part: &Part) -> Option<f64> {
         sum += solid.stocks[l.stock].area_mass? * measure::wall_area(wall, l.neutral, l.neutral);
     }
     Some(sum)
+}
+
+/// The mass of a leaf's own sheet.
+fn leaf_mass(solid: &Solid, part: &Part, leaf: &Leaf) -> Option<f64> {
+    let bent = Formed::new(leaf);
+    let sheet = |l: &Layer| {
+        // What leans too little to be bevelled is cut square at half depth.
+        let area = if leaf.taper.moves(l) < tol::SQUARE_CUT {
+            bent.to(l.neutral)?.measures(&bent.line(l.middle())?)?.1
+        } else {
+            bent.sheet(l)?
+        };
+        Some(solid.stocks[l.stock].area_mass? * (area - bent.pierced(l.neutral)?))
+    };
+    part.layers.iter().map(sheet).sum()
 }
 
 fn plate_area(plate: &Plate, z: f64) -> f64 {

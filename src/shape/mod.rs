@@ -225,6 +225,7 @@ impl Shaper<'_> {
             }
             Kind::Shell => kinds::shell::lower(self, id),
             Kind::Cap => kinds::cap::lower(self, id),
+            Kind::Plate => kinds::plate::lower(self, id),
             Kind::Opening => kinds::opening::lower(self, id),
             Kind::Cover => kinds::cover::lower(self, id),
             Kind::Lacing => kinds::lacing::lower(self, id),
@@ -236,7 +237,7 @@ impl Shaper<'_> {
             Kind::Edge => kinds::edge::lower(self, id),
             // Read when the job is put together, by what uses them, or (`hang`, `limit`) by the plan.
             Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper | Kind::Hang | Kind::Limit => Ok(()),
-            Kind::Dome | Kind::Plate | Kind::Keel | Kind::Core | Kind::Mark | Kind::Closure | Kind::Articulation => {
+            Kind::Dome | Kind::Keel | Kind::Core | Kind::Mark | Kind::Closure | Kind::Articulation => {
                 self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
                 Ok(())
             }

@@ -2,12 +2,13 @@
 //! hundredth of a millimetre. Between its rims a part is ruled by straight lines, so whatever is farthest in any
 //! direction, or from any axis, lies on a rim, on its outer or inner face.
 
+use super::leaf::Formed;
 use super::{cuts, height, leaves};
 use crate::geom::Vec3;
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::solid::{Body, Part, Plate, Wall};
+use crate::solid::{Body, Leaf, Part, Plate, Wall};
 
 /// How far the normal turns from point to point: the sag of a chord is `s Δφ/8`, 0.005 mm on a circle of 2 m.
 const STEP: f64 = 0.25 * core::f64::consts::PI / 180.0;
@@ -34,6 +35,7 @@ pub fn corners(part: &Part) -> Corners {
     match &part.body {
         Body::Wall(wall) => of_wall(wall, [first.inner, last.outer], first.neutral, &mut out),
         Body::Plate(plate) => of_plate(plate, &mut out),
+        Body::Leaf(leaf) => of_leaf(leaf, [first.inner, last.outer], &mut out),
     }
     out
 }
@@ -59,6 +61,22 @@ fn of_wall(wall: &Wall, depths: [f64; 2], neutral: f64, out: &mut Corners) {
                         out.points.push(walk.rule(at).point(z, d));
                     });
                 }
+            }
+        }
+    }
+}
+
+/// Points of a leaf's edge on its faces and where its bevel begins, every millimetre.
+fn of_leaf(leaf: &Leaf, faces: [f64; 2], out: &mut Corners) {
+    let bent = Formed::new(leaf);
+    for depth in [faces[0], faces[1], leaf.taper.from.clamp(faces[0], faces[1])] {
+        let (Some(line), Some(to)) = (bent.line(depth), bent.to(depth)) else { continue };
+        for seg in &line.segs {
+            let n = seg.length().ceil().clamp(1.0, 2000.0);
+            let mut i = 0.0;
+            while i < n {
+                out.points.extend(to.in_space(seg.at(i / n)));
+                i += 1.0;
             }
         }
     }

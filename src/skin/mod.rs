@@ -10,6 +10,7 @@
 
 mod extent;
 mod hole;
+pub mod leaf;
 #[cfg(test)]
 mod tests;
 

@@ -30,6 +30,7 @@ mod outside;
 mod parse;
 mod pieces;
 mod plan;
+mod plates;
 mod random;
 mod sabotage;
 mod scallops;

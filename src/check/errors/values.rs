@@ -167,6 +167,7 @@ fn family(f: Family) -> &'static str {
         Family::Seam => "a seam",
         Family::Spine => "a stretch of spine",
         Family::Made | Family::DomeMade | Family::PlateMade => "a way of making",
+        Family::Bevel => "a bevel",
         Family::Foot => "a foot",
         Family::Neutral => "a bend with its depth",
         Family::Fill => "a fill",

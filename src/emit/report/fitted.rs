@@ -105,7 +105,7 @@ pub(super) fn lacing<'a>(solid: &'a Solid, lacing: &'a Lacing) -> LacingOf<'a> {
         let part = &solid.parts[row.part.index()];
         let holes = match &part.body {
             Body::Wall(wall) => wall.holes.as_slice(),
-            Body::Plate(_) => &[],
+            Body::Plate(_) | Body::Leaf(_) => &[],
         };
         let numbered = |&(i, along): &(usize, f64)| {
             let hole = holes.get(i)?;

@@ -31,6 +31,7 @@ const FAMILY_ORDER: &[Family] = &[
     Family::Made,
     Family::DomeMade,
     Family::PlateMade,
+    Family::Bevel,
     Family::Foot,
     Family::Neutral,
     Family::Fill,

@@ -61,6 +61,7 @@ pub(super) fn of_family(family: Family) -> &'static str {
         Family::Made => "a way a shell is made",
         Family::DomeMade => "a way a dome is made",
         Family::PlateMade => "a way a plate is made",
+        Family::Bevel => "a bevel",
         Family::Foot => "a foot",
         Family::Neutral => "a neutral depth at a bend",
         Family::Fill => "a fill",

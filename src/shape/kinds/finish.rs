@@ -7,6 +7,7 @@ use crate::fitted::{Coat, Coated};
 use crate::geom::Vec3;
 use crate::ids::{PartId, ThingId};
 use crate::schema;
+use crate::skin::leaf::Formed;
 use crate::skin::{self, Depths, Skin};
 use crate::solid::{Body, Gap, Part, Seam};
 use crate::span::Span;
@@ -116,6 +117,10 @@ fn of_face(part: &Part, face: Face) -> Skin {
         Body::Wall(wall) => {
             let at = Depths::face(layer, layer.face(face));
             wall.rings.iter().map(|r| skin::wall(wall, r, layer.middle(), at)).fold(Skin::default(), Skin::and)
+        }
+        Body::Leaf(leaf) => {
+            let depth = layer.face(face);
+            Formed::new(leaf).skin(depth, depth)
         }
         Body::Plate(plate) => skin::plate(plate, if face == Face::Outside { plate.show } else { plate.hidden }),
     }

@@ -15,6 +15,7 @@ pub(super) mod lacing;
 mod lid;
 pub(super) mod opening;
 mod place;
+pub(super) mod plate;
 pub(super) mod shell;
 pub(super) mod sloped;
 mod spine;

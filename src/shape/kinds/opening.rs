@@ -49,7 +49,9 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         if anchor.edge.is_some() {
             return Err(errors::not_built_yet("an opening on an edge", target.span).into());
         }
-        if shaper.design.thing(anchor.thing).kind == Kind::Cap {
+        if shaper.known.plates.contains_key(&anchor.thing) {
+            on_plate(shaper, id, anchor, target.span)?;
+        } else if shaper.design.thing(anchor.thing).kind == Kind::Cap {
             on_cap(shaper, id, anchor, target.span)?;
         } else {
             on_wall(shaper, id, anchor, target.span)?;
@@ -129,6 +131,38 @@ fn on_cap(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> 
     }
     keep(shaper, part, holes.into_iter().map(|h| h.0));
     remember(shaper, id, &spec.shape, level);
+    Ok(())
+}
+
+/// Holes in every one of a plate: at their level along its up, in the middle of its width, or spread along it.
+fn on_plate(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> Result<(), Stop> {
+    if anchor.hand.is_some() {
+        return Err(errors::not_built_yet("an opening in one of a pair only", span).into());
+    }
+    let parts = shaper.known.plates.get(&anchor.thing).ok_or(Stop::Skip)?.parts.clone();
+    let mut first = None;
+    for part in parts {
+        let Body::Leaf(leaf) = &shaper.solid.parts[part.index()].body else { return Err(Stop::Skip) };
+        let (lo, hi) = leaf.outline.bounds().ok_or(Stop::Skip)?;
+        let (from, tall) = (leaf.holes.len(), hi.y - lo.y);
+        let spec = shaper.read(id, Some([0.0, 0.5 * tall, tall]), read)?;
+        let levels = spec.spread.up_a_plate(tall)?;
+        let x = 0.5 * (lo.x + hi.x);
+        for (i, level) in levels.iter().enumerate() {
+            let name = if levels.len() > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
+            let centre = Vec2::new(x, lo.y + level);
+            let outline = spec.shape.path.moved(&Motion { shift: centre, ..Motion::STAY });
+            let size = Size::PlateHole { hole: from + i, centre, across: spec.shape.across, by: spec.shape.up };
+            shaper.solid.claims.push(Claim { part, origin: spec.shape_span, size });
+            if let Body::Leaf(leaf) = &mut shaper.solid.parts[part.index()].body {
+                leaf.holes.push(PlateHole { thing: id, name, origin: spec.head, outline });
+            }
+        }
+        first = first.or(levels.first().map(|l| (spec.shape.clone(), *l)));
+    }
+    if let Some((shape, level)) = first {
+        remember(shaper, id, &shape, level);
+    }
     Ok(())
 }
 

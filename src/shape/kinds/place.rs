@@ -84,6 +84,9 @@ pub(super) fn built(shaper: &Shaper<'_>, anchor: &Anchor, span: Span) -> Result<
     match thing.kind {
         // It was left out, and whoever did so said why.
         Kind::Shell => Err(Stop::Skip),
+        _ if shaper.known.plates.contains_key(&anchor.thing) => {
+            Err(errors::not_built_yet("what is asked for here, on a plate", span).into())
+        }
         _ if shaper.known.caps.contains_key(&anchor.thing) => {
             Err(errors::not_built_yet("a part that stands on a cap", span).into())
         }
@@ -96,7 +99,7 @@ pub(super) fn host_wall<'a>(shaper: &'a Shaper<'_>, host: ThingId) -> Result<(&'
     let shell = shaper.known.shells.get(&host).ok_or(Stop::Skip)?;
     match &shaper.solid.parts[shell.part.index()].body {
         Body::Wall(wall) => Ok((shell, wall)),
-        Body::Plate(_) => Err(Stop::Skip),
+        Body::Plate(_) | Body::Leaf(_) => Err(Stop::Skip),
     }
 }
 

@@ -11,8 +11,9 @@ use crate::solid::{Plate, Wall};
 use crate::span::Span;
 
 /// The fields of PLACE and REPEAT, reckoned.
+#[derive(Clone)]
 pub(super) struct Spread {
-    /// Fitted on, not cut in.
+    /// Fitted on, or a part, and not cut in.
     pub fitted: bool,
     pub name: String,
     pub head: Span,
@@ -31,7 +32,7 @@ impl Spread {
     pub(super) fn read(fields: &mut Fields<'_>) -> Result<Self, Stop> {
         let thing = fields.thing();
         Ok(Self {
-            fitted: thing.kind == Kind::Attachment,
+            fitted: matches!(thing.kind, Kind::Attachment | Kind::Plate),
             name: thing.name.to_string(),
             head: thing.head,
             level: fields.maybe_number("level")?,
@@ -60,27 +61,8 @@ impl Spread {
             rule.map(|r| (strip, r)).ok_or_else(|| errors::outline_broken(self.head).into())
         };
         if self.along {
-            let ends = self.ends.or(self.margin);
-            let free = tall - 2.0 * ends.unwrap_or(0.0);
-            if free < 0.0 {
-                return Err(errors::no_room_between_ends(ends.unwrap_or(0.0), tall, self.head).into());
-            }
-            let n =
-                self.every.map_or(self.count, |p| (free / p).ceil() + if ends.is_some() { 1.0 } else { 0.0 }).max(1.0);
-            check_count(n, self)?;
-            let mut list = Vec::new();
-            let mut i = 0.0;
-            while i < n {
-                // With ends given the first and last lie on them; else each has its share of the wall.
-                let level = match ends {
-                    Some(e) if n > 1.0 => e + free * i / (n - 1.0),
-                    _ => tall * (i + 0.5) / n,
-                };
-                let (strip, rule) = at(level)?;
-                list.push((strip, rule, level));
-                i += 1.0;
-            }
-            return Ok(list);
+            let put = |level: f64| at(level).map(|(strip, rule)| (strip, rule, level));
+            return self.along(tall)?.into_iter().map(put).collect();
         }
         if let Some(margin) = self.margin
             && self.level.is_none()
@@ -106,6 +88,56 @@ impl Spread {
             i += 1.0;
         }
         Ok(list)
+    }
+
+    /// The levels of several, one above the other.
+    fn along(&self, tall: f64) -> Result<Vec<f64>, Stop> {
+        let ends = self.ends.or(self.margin);
+        let free = tall - 2.0 * ends.unwrap_or(0.0);
+        if free < 0.0 {
+            return Err(errors::no_room_between_ends(ends.unwrap_or(0.0), tall, self.head).into());
+        }
+        let n = self.every.map_or(self.count, |p| (free / p).ceil() + if ends.is_some() { 1.0 } else { 0.0 }).max(1.0);
+        check_count(n, self)?;
+        let mut list = Vec::new();
+        let mut i = 0.0;
+        while i < n {
+            // With ends given the first and last lie on them; else each has its share of the wall.
+            list.push(match ends {
+                Some(e) if n > 1.0 => e + free * i / (n - 1.0),
+                _ => tall * (i + 0.5) / n,
+            });
+            i += 1.0;
+        }
+        Ok(list)
+    }
+
+    /// The level of each up a plate.
+    ///
+    /// # Errors
+    /// When one lies past its end, or it is asked for in a way that a plate does not have.
+    pub(super) fn up_a_plate(&self, tall: f64) -> Result<Vec<f64>, Stop> {
+        if self.facing_written {
+            return Err(errors::not_built_yet("what faces a direction on a plate", self.head).into());
+        }
+        if self.along {
+            return self.along(tall);
+        }
+        if self.count > 1.0 || self.every.is_some() {
+            return Err(errors::not_built_yet(
+                "several round the edge of a plate (`spread: along` goes up it)",
+                self.head,
+            )
+            .into());
+        }
+        if self.margin.is_some() || self.ends.is_some() {
+            return Err(errors::not_built_yet("a margin to the edge of a plate", self.head).into());
+        }
+        let level = self.level.unwrap_or(0.5 * tall);
+        if !(0.0..=tall).contains(&level) {
+            return Err(errors::off_the_wall(&self.name, level, tall, self.level_span).into());
+        }
+        Ok(vec![level])
     }
 
     /// The middle of each on a cap, and the direction their up points to where they are set round its edge.

@@ -87,7 +87,7 @@ pub fn part_of<'a>(made: &'a Made, piece: &Piece) -> &'a Part {
 pub fn wall_of<'a>(made: &'a Made, piece: &Piece) -> Option<&'a Wall> {
     match &part_of(made, piece).body {
         Body::Wall(w) => Some(w),
-        Body::Plate(_) => None,
+        Body::Plate(_) | Body::Leaf(_) => None,
     }
 }
 
@@ -218,6 +218,11 @@ pub const ALL: &[Harm] = &[
     Harm { name: "made for a plate 0.2 mm larger", cases: wrong::plate },
     Harm { name: "made for a plate 0.5 mm higher", cases: wrong::plate_height },
     Harm { name: "made for a plate that shows its other face", cases: wrong::plate_over },
+    Harm { name: "made for a plate bent 0.1 mm nearer its other face", cases: wrong::leaf_allowance },
+    Harm { name: "made for a plate without its bevel", cases: wrong::leaf_square },
+    Harm { name: "made for a plate with a layer 0.4 mm thicker", cases: wrong::leaf_thick },
+    Harm { name: "made for a plate measured on another face", cases: wrong::leaf_face },
+    Harm { name: "made for a plate bent to 1 mm more", cases: wrong::leaf_flatter },
     Harm { name: "made for another seam", cases: wrong::seam },
     Harm { name: "made for a tongue more", cases: wrong::tongue_more },
     Harm { name: "made for tongues 0.3 mm taller", cases: wrong::tongue_taller },

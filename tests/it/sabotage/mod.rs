@@ -133,6 +133,8 @@ macro_rules! on {
 on! {
     harms_of_unlike_sections_are_caught: "unlike",
     harms_of_mitred_rings_are_caught: "rings",
+    harms_of_a_fin_are_caught: "fin",
+    harms_of_a_blade_are_caught: "blade",
     harms_of_a_cone_are_caught: "cone",
     harms_of_a_lap_are_caught: "lap",
     harms_of_tabs_are_caught: "tabs",

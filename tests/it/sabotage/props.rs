@@ -3,7 +3,21 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 25] = [
+pub const ALL: [(&str, &str); 27] = [
+    (
+        "fin",
+        "shell body { at 0 mm: circle(across: 180 mm), at 160 mm: circle(across: 120 mm) }
+         plate fin on body { of: [foam, foam], facing: left, pair: mirrored, bevel: 25 deg, shape: outline(points: [0 mm by 0 mm, 60 mm by 0 mm, arc(end: 50 mm by 100 mm, rise: 9 mm), 0 mm by 80 mm]) }
+         opening eye on fin { shape: circle(across: 20 mm), level: 40 mm }
+         plate tail { bent: 70 mm, measured: inside, shape: oval(across: 70 mm by 90 mm) }",
+    ),
+    (
+        "blade",
+        "plate blade { of: [foam, foam], bevel: diamond(wide: 16 mm), shape: outline(points: [-24 mm by 0 mm, 24 mm by 0 mm, 24 mm by 150 mm, 0 mm by 190 mm, -24 mm by 150 mm]) }
+         plate point { bevel: diamond(wide: 12 mm), shape: oval(across: 60 mm by 80 mm) }
+         plate wedge { bent: 90 mm, bevel: wedge(wide: 11 mm), shape: rectangle(across: 60 mm by 70 mm, corner: 15 mm) }
+         opening slot on wedge { shape: rectangle(across: 14 mm by 20 mm) }",
+    ),
     (
         "cover",
         "shell body { at 0 mm: circle(across: 110 mm), at 90 mm: circle(across: 150 mm) }

@@ -4,7 +4,7 @@ use super::Made;
 use super::harm::{Case, case};
 use super::lines::has_rim;
 use tasset::num;
-use tasset::solid::{Body, Contact, Gap, Part, Rim, Seam, Size, Solid, Wall};
+use tasset::solid::{Body, Contact, Form, Gap, Layer, Leaf, Part, Rim, Seam, Size, Solid, Taper, Wall};
 use tasset::verdict::Check;
 
 /// A case on the whole prop, when the changed solid differs and can be made.
@@ -21,14 +21,76 @@ pub fn misled(made: &Made, checks: &'static [Check], change: fn(&mut Solid)) -> 
 fn walls(solid: &mut Solid) -> impl Iterator<Item = &mut Wall> {
     solid.parts.iter_mut().filter_map(|p| match &mut p.body {
         Body::Wall(w) => Some(w),
-        Body::Plate(_) => None,
+        Body::Plate(_) | Body::Leaf(_) => None,
     })
 }
 
 fn plates(solid: &mut Solid) -> impl Iterator<Item = &mut tasset::solid::Plate> {
     solid.parts.iter_mut().filter_map(|p| match &mut p.body {
         Body::Plate(p) => Some(p),
-        Body::Wall(_) => None,
+        Body::Wall(_) | Body::Leaf(_) => None,
+    })
+}
+
+fn leaves(solid: &mut Solid) -> impl Iterator<Item = (&mut Leaf, &mut Vec<Layer>)> {
+    solid.parts.iter_mut().filter_map(|p| match &mut p.body {
+        Body::Leaf(l) => Some((l, &mut p.layers)),
+        Body::Wall(_) | Body::Plate(_) => None,
+    })
+}
+
+/// The neutral surface of what is bent lies elsewhere: its pieces come out too wide.
+pub fn leaf_allowance(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing], |s| {
+        for (_, layers) in leaves(s).filter(|(l, _)| l.form != Form::Flat) {
+            layers.iter_mut().for_each(|l| l.neutral += 0.1);
+        }
+    })
+}
+
+pub fn leaf_square(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing, Check::Coverage], |s| {
+        for (leaf, _) in leaves(s).filter(|(l, _)| l.taper.outer.abs() > 0.1) {
+            leaf.taper = Taper { from: leaf.taper.from, inner: 0.0, outer: 0.0 };
+        }
+    })
+}
+
+/// Where the edge leans a thicker sheet shows it; where what is bent is thicker its neutral surface lies farther out.
+pub fn leaf_thick(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing], |s| {
+        for (leaf, layers) in leaves(s) {
+            let bevelled = leaf.taper.outer.abs() > 0.1;
+            if let Some(last) = layers.last_mut().filter(|_| bevelled || leaf.form != Form::Flat) {
+                last.outer += 0.4;
+                last.neutral += 0.2;
+            }
+        }
+    })
+}
+
+pub fn leaf_face(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing], |s| {
+        for (leaf, layers) in leaves(s).filter(|(l, _)| l.form != Form::Flat) {
+            let (inner, outer) = (layers[0].inner, layers[layers.len() - 1].outer);
+            leaf.measured = if leaf.measured == outer { inner } else { outer };
+        }
+    })
+}
+
+pub fn leaf_flatter(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Landing, Check::Claim], |s| {
+        for (leaf, layers) in leaves(s) {
+            let by = 1.0;
+            // The same surface, farther in: all depths of the sheet are 1 mm more.
+            if let Form::Bent { .. } = leaf.form {
+                leaf.measured += by;
+                leaf.taper.from += by;
+                for l in layers.iter_mut() {
+                    (l.inner, l.neutral, l.outer) = (l.inner + by, l.neutral + by, l.outer + by);
+                }
+            }
+        }
     })
 }
 

@@ -135,6 +135,9 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         if anchor.hand.is_some() {
             return Err(errors::not_built_yet("a cover on one of a pair only", spec.target_span).into());
         }
+        if shaper.known.plates.contains_key(&anchor.thing) {
+            return Err(errors::not_built_yet("a cover on a plate", spec.target_span).into());
+        }
         for face in spec.faces() {
             area += skin(shaper, anchor.thing, face).ok_or(Stop::Skip)?;
         }
