@@ -8,6 +8,7 @@ pub(super) mod contents;
 mod copy;
 pub(super) mod cover;
 pub(super) mod finish;
+mod knees;
 mod lace;
 mod lace_edges;
 pub(super) mod lacing;
