@@ -19,6 +19,9 @@ pub struct Ledger {
     pub contents: Vec<Contents>,
     pub hangs: Vec<Hang>,
     pub limits: Vec<Limit>,
+    /// `None` while nothing is laid out.
+    pub shopping: Option<Shopping>,
+    pub work: Work,
     /// The gravest first.
     pub cautions: Vec<Caution>,
 }
@@ -128,6 +131,79 @@ pub struct Hang {
     pub slide: f64,
     /// Radians.
     pub steepest: Option<f64>,
+}
+
+/// When it must be ready and how long the day at the bench is, kept as asked: how long the work takes is not answered
+/// yet.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Work {
+    /// As written: `2031-06-14`.
+    pub deadline: Option<String>,
+    /// s
+    pub bench: Option<f64>,
+}
+
+/// What is to be bought, and what it may cost. Money is in whole cents: hundredths of the prop's own currency.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shopping {
+    /// Stocks, then supplies, as they come to be used.
+    pub lines: Vec<Bought>,
+    /// Of everything that has a price.
+    pub total: i64,
+    pub budget: Option<i64>,
+    /// What money is called.
+    pub currency: Option<String>,
+}
+
+impl Shopping {
+    /// What has no price, and why.
+    pub fn open(&self) -> impl Iterator<Item = (&str, &'static str)> {
+        self.lines.iter().filter_map(|l| Some((l.name.as_str(), l.cents.err()?)))
+    }
+}
+
+/// Cents as money is written: `7.80`, `12`.
+#[must_use]
+pub fn money(cents: i64) -> String {
+    match cents % 100 {
+        0 => format!("{}", cents / 100),
+        part => format!("{}.{part:02}", cents / 100),
+    }
+}
+
+/// Goods of one name that are needed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bought {
+    pub thing: ThingId,
+    pub name: String,
+    /// What the next three count.
+    pub measure: Measure,
+    pub need: f64,
+    /// Of that, what is in the cupboard.
+    pub have: f64,
+    pub buy: f64,
+    /// The purchases that `buy` is made up of, where goods are sold by the packet.
+    pub packs: Option<Packs>,
+    /// Or why that is not known.
+    pub cents: Result<i64, &'static str>,
+}
+
+/// Purchases alike.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Packs {
+    pub count: f64,
+    pub each: f64,
+}
+
+/// What goods are counted in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measure {
+    Sheets,
+    /// mm
+    Length,
+    Pieces,
+    /// mm³
+    Volume,
 }
 
 /// A limit, held against what was found.

@@ -9,7 +9,7 @@ mod leaf;
 use std::ops::Range;
 
 use crate::design::{Face, Hand};
-use crate::fitted::{Fitted, GoodsOf, Lump, Run};
+use crate::fitted::{Fitted, GoodsOf, Lump, Price, Run};
 pub use crate::geom::figure::Figure;
 pub use crate::geom::frame::Frame;
 use crate::geom::path::Path;
@@ -145,7 +145,7 @@ pub struct Stock {
     pub have: f64,
     /// Pieces left over from earlier work, along the grain second, mm.
     pub offcuts: Vec<Vec2>,
-    pub price: Option<f64>,
+    pub price: Option<Price>,
     /// Words of the table's cautions.
     pub cautions: Vec<&'static str>,
 }

@@ -74,11 +74,9 @@ pub fn on_wall(laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
 /// Beyond the seam a lapped wall is its own beginning again: the lap's outline runs along both rims, and along a
 /// parallel to the seam.
 fn lap(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
-    if [laid.ring.lower, laid.ring.upper].iter().any(|rim| matches!(rim, Rim::Closed(_))) {
-        // It ends in the point, on no parallel to the seam; how far it reaches is measured all the same.
-        return;
-    }
     let (_, end) = laid.sides[0];
+    let closed = [laid.ring.lower, laid.ring.upper].map(|rim| matches!(rim, Rim::Closed(_)));
+    let far_line = closed.contains(&true).then(|| to_a_point(laid, group, closed));
     let rims = [false, true].map(|upper| {
         let line = if upper { laid.cut.1 } else { laid.cut.0 };
         match super::scallops::expected(laid, upper) {
@@ -93,8 +91,11 @@ fn lap(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
             let mut hints = [0, 0];
             for (p, landed) in laid.landed_beyond(&piece.from_flat, &run.path) {
                 let out = end.right(p);
-                let mut off = (out - wide).abs();
-                if off <= LANDING {
+                let mut off = match far_line {
+                    Some((a, b)) => off_segment(p, a, b),
+                    None => (out - wide).abs(),
+                };
+                if (out - wide).abs() <= LANDING {
                     far = far.max(end.up.dot(p - end.at).abs());
                 }
                 for (rim, hint) in rims.iter().zip(&mut hints) {
@@ -115,19 +116,51 @@ fn lap(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
             }
         }
     }
-    r.holds(Check::Coverage, "lap", "present", most.any() && far > 0.0);
+    // Of a wall drawn to a point at both ends nothing of the lap is as wide as asked.
+    r.holds(Check::Coverage, "lap", "present", most.any() && (far > 0.0 || closed == [true, true]));
     most.enter(r, Check::Landing, "lap's outline", LANDING);
 }
 
-/// Each tab stands on the seam line and is as wide as asked.
+/// The free side of a lap on a wall that ends in a point: straight from there to where the lap is widest, on the other
+/// rim. How wide that is, is measured.
+fn to_a_point(laid: &Laid<'_>, group: &[&Piece], closed: [bool; 2]) -> (Vec2, Vec2) {
+    let (_, end) = laid.sides[0];
+    let point = |upper: bool| laid.corner(upper, if upper { laid.cut.1 } else { laid.cut.0 }, true);
+    let outlines = group.iter().flat_map(|p| added(p).map(|run| measure::path_undone(&p.from_flat, &run.path)));
+    let ends = outlines.flat_map(|path| path.segs.iter().flat_map(|s| [s.a, s.b]).collect::<Vec<_>>());
+    let widest = ends.max_by(|a, b| end.right(*a).total_cmp(&end.right(*b))).unwrap_or(end.at);
+    match closed {
+        [true, true] => (point(false), point(true)),
+        [true, false] => (point(false), widest),
+        _ => (widest, point(true)),
+    }
+}
+
+/// How far a point lies off the line between two.
+fn off_segment(p: Vec2, a: Vec2, b: Vec2) -> f64 {
+    let run = b - a;
+    let share = ((p - a).dot(run) / run.length_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+    (p - a - run * share).length()
+}
+
+/// The least free side of a tab, and the bare seam beside one, mm; a tab is narrower toward its free side by no more than
+/// an end at 60 degrees takes (1 / tan 60° of its width at either end).
+const FREE: f64 = 3.0;
+const BARE: f64 = 3.0;
+const SLANT: f64 = 0.577_35;
+/// What else of the flat may lie as near to a tab as this, mm.
+const CLEAR: f64 = 1.5;
+
+/// Each tab stands on the seam line, is as wide as asked along its free side, and there is one wherever there is room.
 fn tabs(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
     let (_, end) = laid.sides[0];
-    let mut any = false;
+    let along = |p: Vec2| end.up.dot(p - end.at);
+    let mut stand: Vec<(f64, f64)> = Vec::new();
     for piece in group {
         for run in added(piece) {
-            any = true;
             let flat = measure::path_undone(&piece.from_flat, &run.path);
-            let reach: Vec<f64> = measure::samples(&flat, 1.0, 1e-3).iter().map(|p| end.right(*p)).collect();
+            let points = measure::samples(&flat, 1.0, 1e-3);
+            let reach: Vec<f64> = points.iter().map(|p| end.right(*p)).collect();
             let foot = |p: Option<&f64>| p.map_or(f64::NAN, |x| x.abs());
             let cut = piece.split.is_some();
             let most = reach.iter().fold(0.0, |a: f64, x| a.max(*x));
@@ -137,9 +170,43 @@ fn tabs(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
             let feet = if cut { a.min(b) } else { a.max(b) };
             r.figure(Check::Landing, "tab's feet on the seam", format!("{feet:.3} mm off"), feet.max(-least), LANDING);
             r.figure(Check::Claim, "tab's width", format!("{most:.3} mm for {wide:.3}"), (most - wide).abs(), FIT);
+            let places = points.iter().map(|p| along(*p));
+            let range = |places: &mut dyn Iterator<Item = f64>| {
+                places.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), s| (lo.min(s), hi.max(s)))
+            };
+            let whole = range(&mut places.clone());
+            let outer = range(&mut places.zip(&reach).filter(|(_, x)| (*x - wide).abs() <= FIT).map(|(s, _)| s));
+            let free = outer.1 - outer.0;
+            let asked = (whole.1 - whole.0 - 2.0 * SLANT * wide).max(FREE);
+            if !cut {
+                let place = format!("{free:.3} mm for {asked:.3}");
+                r.figure(Check::Claim, "tab's free side", place, (asked - free).max(0.0), FIT);
+            }
+            stand.push(whole);
         }
     }
-    r.holds(Check::Coverage, "tabs", "present", any);
+    r.holds(Check::Coverage, "tabs", "present", !stand.is_empty());
+    stand.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let [low, high] =
+        [(false, laid.cut.0), (true, laid.cut.1)].map(|(upper, line)| along(laid.corner(upper, line, true)));
+    let mut from = low;
+    let mut bare: Vec<(f64, f64)> = Vec::new();
+    for (a, b) in stand.into_iter().chain([(high, high)]) {
+        bare.push((from, a));
+        from = b.max(from);
+    }
+    // What beyond the side is in a tab's way.
+    let others = group.iter().flat_map(|p| {
+        let runs = p.contour.iter().filter(|run| run.edge.is_some_and(|e| e != EdgeName::End));
+        runs.flat_map(|run| measure::samples(&measure::path_undone(&p.from_flat, &run.path), 1.0, 1e-2))
+            .collect::<Vec<_>>()
+    });
+    let in_the_way: Vec<f64> = others.filter(|p| (0.01..wide + CLEAR).contains(&end.right(*p))).map(along).collect();
+    let takes = FREE + 2.0 * (SLANT * wide + BARE);
+    for (a, b) in bare {
+        let room = b - a > takes + FIT && !in_the_way.iter().any(|s| (a..=b).contains(s));
+        r.holds(Check::Coverage, "tabs", &format!("{:.1} mm of the seam stay bare", b - a), !room);
+    }
 }
 
 /// Halves: one straight cut each, and ticks across it in the same places.

@@ -294,6 +294,11 @@ fn check(
 ) {
     let what = format!("{}, folded over", edge_name(edge));
     let mut cuts = 0;
+    if !matches!(turn.onto, Onto::Not(_)) {
+        let runs = || group.iter().flat_map(|p| &p.contour);
+        r.holds(Check::Coverage, &what, "is there", runs().any(|run| run.turn == Some(edge)));
+        r.count(&format!("{what}, cut level"), runs().filter(|run| run.edge == Some(edge)).count(), 0);
+    }
     for piece in group {
         let folds = folds_in_order(piece, edge);
         let mut fold = Path { segs: folds.into_iter().flat_map(|p| p.segs).collect() };

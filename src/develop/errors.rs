@@ -172,6 +172,16 @@ pub fn hole_crosses_edge(part: &Part, hole: HoleRef, edge: &str, by: f64) -> Dia
         .with_note("a hole lies whole within one flat piece")
 }
 
+/// A hole is cut in the wall, and what holds the seam lies over it there.
+#[must_use]
+pub fn hole_under_the_seam(part: &Part, hole: HoleRef, covers: &str, by: f64) -> Diagnostic {
+    let by = at_least(by);
+    Diagnostic::warning(Code::UnderTheSeam, format!("the {covers} of {}'s seam would close {}", part.name, hole.name))
+        .with_label(hole.origin, format!("it reaches {by} under the {covers}"))
+        .with_help(format!("turn the seam to another side (`facing`), or move this {by} away; else cut through both"))
+        .with_note("holes are cut in the wall alone: what lies behind its seam is glued there afterwards")
+}
+
 /// Two holes of one piece meet.
 #[must_use]
 pub fn holes_meet(part: &Part, one: HoleRef, other: HoleRef) -> Diagnostic {

@@ -9,8 +9,9 @@ use crate::geom::path::{Motion, Path, Seg};
 use crate::geom::strip::Rule;
 use crate::geom::unroll::Unrolled;
 use crate::geom::{Vec2, tol};
+use crate::ids::ThingId;
 use crate::num;
-use crate::solid::{self, EdgeName, Part, PlateHole, Ring, Wall};
+use crate::solid::{self, EdgeName, Part, PlateHole, Ring, Seam, Wall};
 
 use super::errors::{self, HoleRef};
 
@@ -55,6 +56,42 @@ pub(super) const FOLLOW: f64 = 0.01;
 pub(super) fn check(part: &Part, holes: &[solid::Hole], panels: &[&Panel], diagnostics: &mut Diagnostics) {
     let refs: Vec<HoleRef> = holes.iter().map(HoleRef::from).collect();
     all(part, &refs, panels, diagnostics);
+    under_the_seam(part, holes, panels, diagnostics);
+}
+
+/// Holes beside a seam that what holds it covers: the lap and the tabs lie on the wall's beginning, a strip behind both of
+/// its sides. They are cut in the wall alone, so the maker is told to cut through; once for each thing.
+fn under_the_seam(part: &Part, holes: &[solid::Hole], panels: &[&Panel], diagnostics: &mut Diagnostics) {
+    let solid::Body::Wall(wall) = &part.body else { return };
+    let (covers, sides, wide): (&str, &[EdgeName], f64) = match wall.seam {
+        Seam::Lap(mm) => ("lap", &[EdgeName::Begin], mm),
+        Seam::Tabs(mm) => ("tabs", &[EdgeName::Begin], mm),
+        Seam::Backed(mm) => ("strip", &[EdgeName::Begin, EdgeName::End], 0.5 * mm),
+        Seam::Butt | Seam::Open(_) => return,
+    };
+    let mut told: BTreeSet<ThingId> = BTreeSet::new();
+    for panel in panels {
+        let outline = narrowest(panel);
+        let sides: Vec<(Vec2, Vec2)> =
+            outline.iter().filter(|(.., name)| sides.contains(name)).map(|&(a, b, _)| (a, b)).collect();
+        for hole in &panel.holes {
+            let own = &holes[hole.hole];
+            let off =
+                hole.outline.flattened(FOLLOW).iter().fold(f64::INFINITY, |least, p| {
+                    sides.iter().fold(least, |least, side| least.min(off_side(*p, *side)))
+                });
+            if off < wide - FOLLOW && told.insert(own.thing) {
+                diagnostics.push(errors::hole_under_the_seam(part, HoleRef::from(own), covers, wide - off));
+            }
+        }
+    }
+}
+
+/// How far a point lies off a line between two.
+fn off_side(p: Vec2, (a, b): (Vec2, Vec2)) -> f64 {
+    let run = b - a;
+    let share = ((p - a).dot(run) / run.length_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+    (p - a - run * share).length()
 }
 
 /// Holes of a plate likewise.
@@ -212,9 +249,7 @@ fn outside_by(points: &[Vec2], outline: &[(Vec2, Vec2, EdgeName)], plain: &[(Vec
         }
         let mut near: Option<(f64, EdgeName)> = None;
         for &(a, b, name) in outline {
-            let run = b - a;
-            let share = ((p - a).dot(run) / run.length_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
-            let away = (p - a - run * share).length();
+            let away = off_side(p, (a, b));
             if near.is_none_or(|n| away < n.0) {
                 near = Some((away, name));
             }

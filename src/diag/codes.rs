@@ -94,6 +94,7 @@ codes! {
     NotText "not-text" "The file holds bytes that are no text in UTF-8. Save it again as plain text.";
     TooManyFiles "too-many-files" "A prop may use at most 64 files, its own included.";
     NotOneValue "not-one-value" "A setting given on the command line takes one value, written as in the file: `--set tall=\"300 mm\"`.";
+    NotAnsweredYet "not-answered-yet" "This question (by which day, in which hours at the bench, how it hangs) is checked in full and stands in the report as it is asked, but this version does not answer it yet. Everything in the file is made.";
     NotBuiltYet "not-built-yet" "This kind or form is part of the language and was checked in full, but this version does not turn it into pieces yet. Everything else in the file is produced.";
     DecimalComma "decimal-comma" "A comma ends a field or a part, so a number cannot have one inside. Decimals take a point: `2.5 mm`, not `2,5 mm`. Thousands are written without any sign: `1200 mm`.";
     UnclosedBracket "unclosed-bracket" "A bracket or brace was opened and nothing closes it. Every `(`, `[` and `{` needs its partner. Inside `(` and `[` a line may only be broken after the opening bracket, a comma or an operator, so the closing one is looked for up to there.";
@@ -153,6 +154,7 @@ codes! {
     BendWarm "bend-warm" "The sheet is bent more tightly than it can be rolled cold (`tightest` of its stock), but not more tightly than it takes warmed (`tightest_warm`). Warm it with a heat gun before rolling, or make the prop wider there.";
     BendTooTight "bend-too-tight" "The sheet is bent more tightly than it takes even warmed (`tightest_warm` of its stock). Score or carve its inside there, take a thinner sheet, or make the prop wider there.";
     HoleCrossesEdge "hole-crosses-edge" "A hole runs over a rim or the seam of the piece it is cut in. A hole lies whole within one flat piece. Move it away from the edge, make it smaller, or turn the seam to another side.";
+    UnderTheSeam "under-the-seam" "A lap, glue tabs or the strip behind a seam lie on the wall beside it, and a hole there is cut in the wall alone: glued, the seam would close it. Turn the seam to another side, move the hole, or cut through both once the seam is dry.";
     HolesMeet "holes-meet" "Two holes of one piece run into each other. Move one of them, or make them smaller, so that some sheet is left between them.";
     CannotDraw "cannot-draw" "The files could not be made though nothing is wrong with the prop: a coordinate came out as no number, or the surroundings of the program keep the drawing from being written. No file is written then. The message says what to try; please report it.";
     RequirementFails "requirement-fails" "A `require` of the file does not hold with the values in force. The message is the file's own; both sides are shown in figures. Change what they are reckoned from, or the requirement.";
@@ -210,9 +212,10 @@ codes! {
     LaceUnfit "lace-unfit" "The lace has to go through its holes, and an eyelet into them: a lace is a cord, lace, wire, webbing, elastic or tape no thicker than the hole, an eyelet one whose clear width is no wider than the hole.";
     NoCoat "no-coat" "A finish is a coat of paint or sealer, and this supply is neither. Name one that is `as: paint` or `as: sealer`.";
     ContentsDoNotFit "contents-do-not-fit" "Contents whose `size` is given are held against the bore of what they lie in, as an upright box about their middle. Here the wall or a cap stands in the box. It may be given a little askew and still go in: that is yours to judge.";
+    OverBudget "over-budget" "The prop says what everything to buy for it may cost (`budget`), and it comes to more. Sheets are counted whole as they are laid out, cord and cloth to the next tenth of a metre, other goods as they are `sold`, less what is in the cupboard (`have`, `offcuts`). What has no price is not in the sum.";
     PastLimit "past-limit" "A `limit` says what the prop, or some of its parts, must not pass. This one is passed; the message says by how much, and what the limit would have to be.";
     CautionForbidden "caution-forbidden" "A `limit` says which cautions nothing in the prop may have (`without`), and something it is made of carries one of them. Take another stock or supply, or allow it.";
-    LimitNotProven "limit-not-proven" "A limit on the mass can be held against what is weighed only, and the mass of something here is not known. Give its stock or supply a `density` or a `mass`.";
+    LimitNotProven "limit-not-proven" "A limit on the mass can be held against what is weighed only, and the mass of something here is not known. Give its stock or supply a `density` or a `mass`. A budget is held against what has a price: give what is bought one.";
     LimitsNothing "limits-nothing" "A `limit` without a figure, or with nothing but `spare`, limits nothing.";
     NotWeighed "not-weighed" "A value asks for a mass, and something that belongs to it has none: its stock has no `density`, its supply no `mass` or `density`.";
     TiltedStation "tilted-station" "The `tilt` of a station leans the plane along which the wall is cut off there, toward the front, back, left or right and by no more than 80 degrees. A wall cannot be cut along itself, a point has no plane, and `up` and `down` are no ways for a plane to lean.";

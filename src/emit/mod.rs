@@ -24,6 +24,7 @@ pub mod number;
 pub mod picture;
 pub mod print;
 pub mod report;
+pub mod shopping;
 pub mod stl;
 pub mod style;
 pub mod svg;

@@ -29,7 +29,7 @@ use crate::span::Sources;
 use crate::verdict::Verdict;
 
 /// The number of the report's form.
-pub const FORMAT: u32 = 3;
+pub const FORMAT: u32 = 4;
 
 #[derive(Debug, Serialize)]
 struct Report<'a> {

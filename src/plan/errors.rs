@@ -3,7 +3,7 @@
 use super::limits::Spec;
 use crate::diag::{Code, Diagnostic};
 use crate::eval::say::number;
-use crate::ledger::Held;
+use crate::ledger::{Held, Shopping};
 use crate::span::Span;
 
 /// A length to a tenth of a millimetre.
@@ -35,6 +35,13 @@ fn most(held: &Held, say: impl Fn(f64) -> String) -> String {
     if held.spare > 0.0 { format!("{}, less {} to spare", say(allowed), say(held.spare)) } else { say(allowed) }
 }
 
+/// Kept as asked, and answered by a later version. A note: everything is made.
+fn not_answered_yet(what: &str, span: Span) -> Diagnostic {
+    Diagnostic::note(Code::NotAnsweredYet, format!("{what} is kept as asked, not answered yet"))
+        .with_label(span, "it stands in the report as it is asked")
+        .with_note("everything in the file is made")
+}
+
 /// Part of the language, not of this version. A note: everything else is made.
 pub(super) fn not_built_yet(what: &str, span: Span) -> Diagnostic {
     Diagnostic::note(Code::NotBuiltYet, format!("{what} is not built yet"))
@@ -42,9 +49,45 @@ pub(super) fn not_built_yet(what: &str, span: Span) -> Diagnostic {
         .with_note("everything else in the file is produced")
 }
 
-/// How something hangs is kept as asked, and not answered.
-pub(super) fn hang_not_built(name: &str, span: Span) -> Diagnostic {
-    not_built_yet(&format!("how `{name}` hangs"), span)
+pub(super) fn hang_not_answered(name: &str, span: Span) -> Diagnostic {
+    not_answered_yet(&format!("how `{name}` hangs"), span)
+}
+
+pub(super) fn work_not_answered(prop: &str, asked: &[(&str, Span)]) -> Diagnostic {
+    let names: Vec<String> = asked.iter().map(|(name, _)| format!("`{name}`")).collect();
+    not_answered_yet(&format!("{} of `{prop}`", names.join(", ")), asked[0].1)
+}
+
+/// The dearest lines that are named when a budget is passed.
+const DEAREST: usize = 3;
+
+/// Cents as money.
+fn money(cents: i64) -> String {
+    crate::ledger::money(cents)
+}
+
+pub(super) fn over_budget(shopping: &Shopping, budget: i64, span: Span) -> Diagnostic {
+    let total = money(shopping.total);
+    let over = money(shopping.total.saturating_sub(budget));
+    let mut dear: Vec<(&str, i64)> =
+        shopping.lines.iter().filter_map(|l| Some((l.name.as_str(), l.cents.ok().filter(|c| *c > 0)?))).collect();
+    dear.sort_by_key(|(_, cents)| std::cmp::Reverse(*cents));
+    let dear: Vec<String> = dear.iter().take(DEAREST).map(|(n, c)| format!("{n} {}", money(*c))).collect();
+    let open: Vec<String> = shopping.open().map(|(n, _)| n.to_owned()).collect();
+    let open = if open.is_empty() { String::new() } else { format!("; not priced: {}", all(&open)) };
+    Diagnostic::error(Code::OverBudget, format!("over budget: what is to be bought costs {total}"))
+        .with_label(span, format!("at most {}: {over} too much", money(budget)))
+        .with_help(format!("save {over}, say what you `have`, or allow `budget: {total}`"))
+        .with_repair(total)
+        .with_note(format!("dearest: {}{open}", dear.join(", ")))
+}
+
+pub(super) fn budget_not_proven(shopping: &Shopping, span: Span) -> Diagnostic {
+    let open: Vec<String> = shopping.open().map(|(n, _)| n.to_owned()).collect();
+    Diagnostic::warning(Code::LimitNotProven, "the budget is not proven: nothing to buy has a price")
+        .with_label(span, "this is held against no price")
+        .with_help("give what is bought a `price`: `price: 7.80`, `price: 9.40 per m`")
+        .with_note(format!("not priced: {}", all(&open)))
 }
 
 pub(super) fn not_weighed(name: &str, missing: &[String], span: Span) -> Diagnostic {

@@ -18,6 +18,7 @@
 //!   stands, lies or is turned about its own axis in the box; several in one box, and on the slant, are not tried.
 
 mod bodies;
+mod buy;
 mod cautions;
 mod coats;
 mod errors;
@@ -34,10 +35,11 @@ use crate::diag::Diagnostics;
 use crate::eval::{self, Budget, Facts, Fields, Reckoner, Stop};
 use crate::flat::Flat;
 use crate::ids::ThingId;
-use crate::ledger::{Contents, Entry, Hang, Ledger};
+use crate::ledger::{Contents, Entry, Hang, Ledger, Work};
 use crate::piece::Pieces;
 use crate::sheet::Layout;
 use crate::solid::Solid;
+use crate::span::Span;
 use facts::View;
 
 /// What the plan is made from.
@@ -55,7 +57,19 @@ pub struct Given<'a> {
 #[must_use]
 pub fn asked(design: &Design) -> bool {
     let of_thing = |k: Kind| matches!(k, Kind::Hang | Kind::Limit | Kind::Contents);
-    design.requires.iter().any(|r| r.late) || design.things.iter().any(|t| of_thing(t.kind))
+    let of_prop = |id| !of_work(design, id).is_empty();
+    design.requires.iter().any(|r| r.late)
+        || design.things.iter().any(|t| of_thing(t.kind))
+        || design.prop.is_some_and(of_prop)
+}
+
+/// What a prop asks of the work, which is kept as asked.
+const OF_WORK: [&str; 2] = ["deadline", "bench"];
+
+/// Those of them that a prop writes, and where.
+fn of_work(design: &Design, prop: ThingId) -> Vec<(&'static str, Span)> {
+    let field = |name| design.thing(prop).field(name).filter(|f| f.written);
+    OF_WORK.into_iter().filter_map(|name| Some((name, field(name)?.value.span))).collect()
 }
 
 /// The plan. `facts` answers for the solid; `budget` is what is left of the steps of reckoning.
@@ -70,6 +84,7 @@ pub fn plan(given: Given<'_>, facts: &dyn Facts, budget: &mut Budget) -> (Ledger
         unbuilt: weigh::unbuilt(&given),
         ledger: Ledger { entries: weigh::entries(&given), ..Ledger::default() },
         limits: Vec::new(),
+        money: Money::default(),
         faults: Diagnostics::new(),
     };
     for step in &design.order {
@@ -77,7 +92,7 @@ pub fn plan(given: Given<'_>, facts: &dyn Facts, budget: &mut Budget) -> (Ledger
             planner.faults.push(*d);
         }
     }
-    let Planner { mut ledger, limits, mut faults, unbuilt, lets, budget, .. } = planner;
+    let Planner { mut ledger, limits, money, mut faults, unbuilt, lets, budget, .. } = planner;
     ledger.empty = weigh::sum(&ledger.entries, &unbuilt, weigh::Load::Empty);
     ledger.full = weigh::sum(&ledger.entries, &unbuilt, weigh::Load::Full);
     ledger.coatings = coats::coatings(given.solid);
@@ -88,7 +103,18 @@ pub fn plan(given: Given<'_>, facts: &dyn Facts, budget: &mut Budget) -> (Ledger
         let limit = held::hold(&given, &ledger.entries, &unbuilt, spec, &mut faults);
         ledger.limits.push(limit);
     }
+    ledger.shopping = buy::shopping(&given, &unbuilt, money.currency);
+    if let (Some(shopping), Some((budget, span))) = (&mut ledger.shopping, money.budget) {
+        buy::hold(shopping, budget, span).into_iter().for_each(|d| faults.push(d));
+    }
     (ledger, faults)
+}
+
+/// What a prop says of money: what everything to buy may cost and where that is written, and what money is called.
+#[derive(Default)]
+struct Money {
+    budget: Option<(f64, Span)>,
+    currency: Option<String>,
 }
 
 /// The state of the walk.
@@ -102,6 +128,7 @@ struct Planner<'a> {
     unbuilt: Vec<String>,
     ledger: Ledger,
     limits: Vec<limits::Spec>,
+    money: Money,
     faults: Diagnostics,
 }
 
@@ -130,12 +157,13 @@ impl Planner<'_> {
                     return Ok(());
                 }
                 match thing.kind {
+                    Kind::Prop => self.prop(id)?,
                     Kind::Contents => self.contents(id)?,
                     Kind::Hang => {
                         let mut hang = self.read(id, hang)?;
                         let on = thing.target.iter().flat_map(|t| &t.anchors);
                         hang.on = on.map(|a| design.thing(a.thing).name.to_string()).collect();
-                        self.faults.push(errors::hang_not_built(&hang.name, hang.origin));
+                        self.faults.push(errors::hang_not_answered(&hang.name, hang.origin));
                         self.ledger.hangs.push(hang);
                     }
                     Kind::Limit => {
@@ -148,6 +176,27 @@ impl Planner<'_> {
                     _ => {}
                 }
             }
+        }
+        Ok(())
+    }
+
+    /// What the prop may cost, and what it asks of the work. A mock-up asks nothing.
+    fn prop(&mut self, id: ThingId) -> Result<(), Stop> {
+        if self.given.solid.job.mock_up.is_some() {
+            return Ok(());
+        }
+        self.money = self.read(id, |f| {
+            let budget = f.maybe_number("budget")?.map(|money| (money, f.span("budget")));
+            Ok(Money { budget, currency: if f.written("currency") { Some(f.text("currency")?) } else { None } })
+        })?;
+        self.ledger.work = self.read(id, |f| {
+            let deadline = if f.written("deadline") { Some(f.text("deadline")?) } else { None };
+            Ok(Work { deadline, bench: f.maybe_number("bench")? })
+        })?;
+        let design = self.given.design;
+        let asked = of_work(design, id);
+        if !asked.is_empty() {
+            self.faults.push(errors::work_not_answered(&design.thing(id).name.to_string(), &asked));
         }
         Ok(())
     }

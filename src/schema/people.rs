@@ -28,9 +28,16 @@ pub(super) const PROP: Kind = Kind {
             ..may("cutter", Type::Thing(&[design::Kind::Cutter]), "desk", "What cuts the sheets")
         },
         or("paper", Type::Thing(&[design::Kind::Paper]), "a4", "The paper of printed pages"),
-        may("budget", Type::Money, "60", "What everything to buy may cost").from0(NO_LIMIT).not_yet(),
-        may("deadline", Type::Date, "\"2031-06-14\"", "The day it must be ready").not_yet(),
-        or("bench", TIME, "2 h", "Time at the bench on one day").within(60.0, 86_400.0).not_yet(),
+        may(
+            "budget",
+            Type::Money,
+            "60",
+            "What everything to buy may cost; each thing's price is in the report, and past it nothing is written",
+        )
+        .from0(NO_LIMIT),
+        may("deadline", Type::Date, "\"2031-06-14\"", "The day it must be ready; kept in the report, not answered yet"),
+        or("bench", TIME, "2 h", "Time at the bench on one day; kept in the report, not answered yet")
+            .within(60.0, 86_400.0),
         or(
             "sheets",
             Type::Word(&[

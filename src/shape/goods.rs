@@ -86,10 +86,7 @@ pub(super) fn stock(fields: &mut Fields<'_>) -> Result<Sheet, Stop> {
         Some("either") => Grain::Either,
         _ => Grain::None,
     };
-    let price = fields.maybe("price")?.and_then(|v| match v {
-        Value::Price(p, _) => Some(p),
-        other => other.number(),
-    });
+    let price = price(fields)?;
     let reversible = !matches!(fields.maybe("reversible")?, Some(Value::Bool(false)));
     // Three times the thickness cold and one and a half warmed: common practice, no source.
     let tightest = fields.maybe_number("tightest")?.unwrap_or(3.0 * thick);
@@ -117,6 +114,14 @@ pub(super) fn stock(fields: &mut Fields<'_>) -> Result<Sheet, Stop> {
     Ok(Sheet { stock, neutral, index: None })
 }
 
+/// What goods cost.
+fn price(fields: &mut Fields<'_>) -> Result<Option<Price>, Stop> {
+    Ok(fields.maybe("price")?.and_then(|v| match v {
+        Value::Price(money, per) => Some(Price { money, per: Some(per) }),
+        other => other.number().map(|money| Price { money, per: None }),
+    }))
+}
+
 /// What goods warn of.
 fn warned(fields: &mut Fields<'_>) -> Result<Vec<&'static str>, Stop> {
     Ok(fields.maybe("cautions")?.map_or(Vec::new(), |v| v.items().iter().filter_map(Value::word).collect()))
@@ -129,10 +134,7 @@ pub(super) fn supply(fields: &mut Fields<'_>) -> Result<Supply, Stop> {
     let (across, wide, thick, long) = (number("across")?, number("wide")?, number("thick")?, number("long")?);
     let (mass, dry, open_time, cure) = (number("mass")?, number("dry")?, number("open_time")?, number("cure")?);
     let (covers, strength) = (number("covers")?, number("strength")?);
-    let price = fields.maybe("price")?.and_then(|v| match v {
-        Value::Price(money, per) => Some(Price { money, per: Some(per) }),
-        other => other.number().map(|money| Price { money, per: None }),
-    });
+    let price = price(fields)?;
     Ok(Supply {
         thing: thing.id,
         name: thing.name.to_string(),

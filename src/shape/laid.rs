@@ -157,6 +157,22 @@ impl Laid<'_> {
         ]
     }
 
+    /// A rim's edge at the depth that is laid flat, as points from where the seam leaves it, `parts` to a leg.
+    pub(super) fn rim_chain(&self, upper: bool, parts: u32) -> Vec<Vec2> {
+        let (rim, ends) = if upper { (&self.upper, self.up) } else { (&self.lower, self.low) };
+        let depth = rim.flat().depth();
+        let mut points: Vec<Vec2> = Vec::new();
+        for (leg, a, b) in spans(ends.0, ends.1) {
+            for i in 0..=parts {
+                let p = rim.point(Place { leg, t: a + (b - a) * f64::from(i) / f64::from(parts) }, depth).0;
+                if points.last().is_none_or(|q| q.distance(p) > 1e-9) {
+                    points.push(p);
+                }
+            }
+        }
+        points
+    }
+
     /// A rim's edge at depth `d` in space, in the part's frame, as closely as [`Self::edges`].
     pub(super) fn rim_in_space(&self, upper: bool, d: f64) -> Vec<Vec3> {
         let (rim, ends) = if upper { (&self.upper, self.up) } else { (&self.lower, self.low) };

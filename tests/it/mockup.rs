@@ -30,7 +30,13 @@ struct Made {
     verdict: Verdict,
 }
 
-fn made_of(files: &[&str], scale: &str, card: &str) -> Made {
+/// The solid of a mock-up.
+pub fn solid(text: &str, scale: &str, card: &str) -> Solid {
+    formed(&[text], scale, card).1
+}
+
+/// The solid of a prop and that of its mock-up.
+fn formed(files: &[&str], scale: &str, card: &str) -> (Solid, Solid) {
     let checked = checked_as(files, &[], None, Some(card));
     assert_eq!(checked.errors(), Vec::<&str>::new(), "{}", checked.all());
     let design = checked.design;
@@ -44,8 +50,13 @@ fn made_of(files: &[&str], scale: &str, card: &str) -> Made {
     assert!(!shaped.diagnostics.has_errors(), "{:#?}", shaped.diagnostics);
     let (solid, found) = mockup::made(shaped.solid, &scale, Vec::new(), Vec::new(), &card);
     assert!(!found.has_errors(), "{found:#?}");
+    (prop.solid, solid)
+}
+
+fn made_of(files: &[&str], scale: &str, card: &str) -> Made {
+    let (prop, solid) = formed(files, scale, card);
     let Cut { flat, pieces, verdict } = cut(&solid);
-    Made { prop: prop.solid, solid, flat, pieces, verdict }
+    Made { prop, solid, flat, pieces, verdict }
 }
 
 fn made(things: &str, scale: &str) -> Made {

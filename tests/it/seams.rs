@@ -190,3 +190,34 @@ fn arrows_on_a_lap_and_beside_a_point_stand_up_the_wall() {
          -12.7035 mm by -75.1857 mm, 93.6606 mm by -8.8751 mm], corner: 38.23 mm), seam: lap(overlap: 10 mm, facing: 12 deg)",
     ));
 }
+
+#[test]
+fn a_hole_that_its_seam_would_close_is_told() {
+    let told = |seam: &str, place: &str| {
+        let text = format!(
+            "prop p {{ title: \"P\", of: foam5 }}
+             shell body {{ at 0 mm to 120 mm: circle(across: 110 mm), seam: {seam} }}
+             opening port on body {{ shape: circle(across: 8 mm), level: 60 mm, facing: {place} }}\n"
+        );
+        let built = crate::memory::build(crate::memory::Folder::of(&text));
+        built.diagnostics.iter().map(|d| d.code.name()).collect::<Vec<_>>()
+    };
+    // Half a degree of a girth of 330 (the middle of the sheet) is 0.46 mm. A lap or tabs of 24 mm lie on the wall's
+    // beginning: the hole's near side is 4 mm from its middle, so 28 mm are clear, 30.6 degrees of 52.5 in radius. A
+    // strip of 30 lies 15 mm to either side, so 19 mm, 20.7 degrees.
+    for (seam, facing, under) in [
+        ("lap(overlap: 24 mm)", "back + 12 deg", true),
+        ("lap(overlap: 24 mm)", "back + 30 deg", true),
+        ("lap(overlap: 24 mm)", "back + 31.2 deg", false),
+        ("lap(overlap: 24 mm)", "back - 12 deg", false),
+        ("tabs(wide: 24 mm)", "back + 12 deg", true),
+        ("tabs(wide: 24 mm)", "back - 12 deg", false),
+        ("backed(wide: 30 mm)", "back + 12 deg", true),
+        ("backed(wide: 30 mm)", "back - 12 deg", true),
+        ("backed(wide: 30 mm)", "back - 21.2 deg", false),
+        ("butt", "back + 12 deg", false),
+    ] {
+        let found = told(seam, facing);
+        assert_eq!(found, if under { vec!["under-the-seam"] } else { vec![] }, "{seam}, {facing}");
+    }
+}

@@ -20,7 +20,7 @@ pub fn drawn(diagnostics: &Diagnostics, sources: &Sources, colour: Colour, width
     let handler = GraphicalReportHandler::new_themed(theme).with_links(false).with_width(width.max(40));
     let escaped: Vec<(String, Escaped<'_>)> =
         sources.iter().map(|(_, s)| (shown(&s.name), Escaped::new(&s.text))).collect();
-    let (shown_ones, unbuilt) = split_unbuilt(diagnostics, width);
+    let (shown_ones, together) = split_unbuilt(diagnostics, width);
     let mut out = String::new();
     for d in shown_ones {
         let report = Report::new(d, &escaped);
@@ -29,7 +29,7 @@ pub fn drawn(diagnostics: &Diagnostics, sources: &Sources, colour: Colour, width
         }
         out.push('\n');
     }
-    if let Some(line) = unbuilt {
+    for line in together {
         out.push_str(&line);
         out.push('\n');
     }

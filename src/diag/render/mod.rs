@@ -23,25 +23,34 @@ pub fn word(severity: Severity) -> &'static str {
     }
 }
 
-/// What every message of something that is not built yet ends with.
-const UNBUILT: &str = " is not built yet";
+/// What the messages end with that one sentence tells together, and what that begins with.
+const TOGETHER: [(Code, &str, &str); 2] = [
+    (Code::NotBuiltYet, " is not built yet", "not built yet, checked and left out"),
+    (Code::NotAnsweredYet, " is kept as asked, not answered yet", "kept as asked, not answered yet"),
+];
 
-/// The diagnostics that are shown one by one, and what the "not built yet" ones say together: a file may name many
-/// kinds that this version only checks, and one sentence is enough to say so.
-fn split_unbuilt(diagnostics: &Diagnostics, width: usize) -> (Vec<&Diagnostic>, Option<String>) {
-    let together =
-        |d: &Diagnostic| d.code == Code::NotBuiltYet && d.severity == Severity::Note && d.message.ends_with(UNBUILT);
-    let (unbuilt, shown): (Vec<_>, Vec<_>) = diagnostics.iter().partition(|d| together(d));
-    let mut names: Vec<String> = Vec::new();
-    for d in unbuilt {
-        let name = super::shown(d.message.trim_end_matches(UNBUILT)).replace('`', "");
-        if !names.contains(&name) {
-            names.push(name);
+/// The diagnostics that are shown one by one, and what the "not built yet" and the "not answered yet" ones say together:
+/// a file may name many kinds that this version only checks, and one sentence is enough to say so.
+fn split_unbuilt(diagnostics: &Diagnostics, width: usize) -> (Vec<&Diagnostic>, Vec<String>) {
+    let whose = |d: &Diagnostic| {
+        let note = d.severity == Severity::Note;
+        TOGETHER.iter().position(|(code, ending, _)| note && d.code == *code && d.message.ends_with(ending))
+    };
+    let mut shown = Vec::new();
+    let mut names: [Vec<String>; TOGETHER.len()] = Default::default();
+    for d in diagnostics.iter() {
+        let Some(i) = whose(d) else {
+            shown.push(d);
+            continue;
+        };
+        let name = super::shown(d.message.trim_end_matches(TOGETHER[i].1)).replace('`', "");
+        if !names[i].contains(&name) {
+            names[i].push(name);
         }
     }
-    let line = (!names.is_empty())
-        .then(|| wrapped(&format!("not built yet, checked and left out: {}", names.join(", ")), width));
-    (shown, line)
+    let told = TOGETHER.iter().zip(names).filter(|(_, names)| !names.is_empty());
+    let lines = told.map(|((_, _, begin), names)| wrapped(&format!("{begin}: {}", names.join(", ")), width)).collect();
+    (shown, lines)
 }
 
 /// A sentence broken at its commas' blanks to a width, later lines set in.
@@ -83,8 +92,14 @@ mod tests {
         for what in ["`lace` (lacing)", "`hide` (cover)", "`hide` (cover)"] {
             d.push(Diagnostic::note(Code::NotBuiltYet, format!("{what} is not built yet")));
         }
-        let (shown, line) = split_unbuilt(&d, 60);
+        let what = "how `sling` hangs is kept as asked, not answered yet";
+        d.push(Diagnostic::note(Code::NotAnsweredYet, what));
+        let (shown, lines) = split_unbuilt(&d, 60);
         assert!(shown.is_empty());
-        assert_eq!(line.unwrap(), "not built yet, checked and left out: lace (lacing),\n    hide (cover)");
+        let wanted = [
+            "not built yet, checked and left out: lace (lacing),\n    hide (cover)",
+            "kept as asked, not answered yet: how sling hangs",
+        ];
+        assert_eq!(lines, wanted);
     }
 }

@@ -9,9 +9,9 @@ use crate::span::Sources;
 /// Every diagnostic, a few lines each.
 #[must_use]
 pub fn plain(diagnostics: &Diagnostics, sources: &Sources) -> String {
-    let (shown_ones, unbuilt) = split_unbuilt(diagnostics, usize::MAX);
+    let (shown_ones, together) = split_unbuilt(diagnostics, usize::MAX);
     let mut out: String = shown_ones.into_iter().map(|d| one(d, sources)).collect();
-    if let Some(line) = unbuilt {
+    for line in together {
         out.push_str(&line);
         out.push('\n');
     }

@@ -8,6 +8,7 @@ use super::{Set, cautions, map, sheet};
 use crate::emit::key;
 use crate::emit::lines;
 use crate::emit::number::length;
+use crate::emit::shopping;
 use crate::emit::style::{ALL, By, style};
 use crate::geom::Vec2;
 use crate::page::{Board, Frame, Template};
@@ -56,6 +57,7 @@ fn set_words(set: Set<'_>, before: usize) -> Vec<Leaf> {
     let mut flow = Flow::new(frame, &begin);
     cautions::block(&mut flow, set);
     doing(&mut flow, set);
+    to_buy(&mut flow, set);
     legend(&mut flow, set);
     maps(&mut flow, set, before);
     flow.heading("The pieces, and what their edges meet", 3.0 * LINE);
@@ -162,6 +164,17 @@ fn mocked(mock: &MockUp) -> String {
          edge with the same capital.{without}",
         mock.card
     )
+}
+
+/// What is to be bought, where it has prices.
+fn to_buy(flow: &mut Flow<'_>, set: Set<'_>) {
+    let told = set.ledger.shopping.as_ref().and_then(|s| shopping::told(s, set.solid.job.show));
+    let Some((head, lines)) = told else { return };
+    flow.heading(&head.replacen("to buy", "To buy", 1), LINE);
+    for line in lines {
+        flow.words(Pen::Words, TALL, 0.0, &line);
+    }
+    flow.gap(1.0);
 }
 
 /// A sample of each line that the pages have, and what is done along it.

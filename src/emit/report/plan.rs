@@ -4,7 +4,9 @@ use serde::Serialize;
 
 use super::super::number::report as figure;
 use crate::geom::Vec3;
-use crate::ledger::{Caution, Coating, Contents, DEFER, Entry, Hang, Held, Ledger, Limit, Weight, Without};
+use crate::ledger::{
+    Bought, Caution, Coating, Contents, DEFER, Entry, Hang, Held, Ledger, Limit, Measure, Shopping, Weight, Without,
+};
 
 /// The sections of the plan, in the report's own list.
 #[derive(Debug, Serialize)]
@@ -15,7 +17,49 @@ pub(super) struct Sections<'a> {
     contents: Vec<ContentsOf<'a>>,
     hang: Vec<HangOf<'a>>,
     limits: Vec<LimitOf<'a>>,
+    shopping: Option<ShoppingOf<'a>>,
+    work: WorkOf<'a>,
     cautions: Cautions<'a>,
+}
+
+/// What is to be bought. Money is in the prop's own currency.
+#[derive(Debug, Serialize)]
+struct ShoppingOf<'a> {
+    currency: Option<&'a str>,
+    lines: Vec<BoughtOf<'a>>,
+    total: f64,
+    budget: Option<f64>,
+    /// What has no price, by name, and so is not in the total.
+    not_priced: Vec<&'a str>,
+}
+
+#[derive(Debug, Serialize)]
+struct BoughtOf<'a> {
+    goods: &'a str,
+    /// What the next three count: `sheets`, `mm`, `pieces`, `ml`.
+    unit: &'static str,
+    need: f64,
+    have: f64,
+    buy: f64,
+    packs: Option<PacksOf>,
+    cost: Option<f64>,
+    /// Why it has no cost.
+    why: Option<&'static str>,
+}
+
+#[derive(Debug, Serialize)]
+struct PacksOf {
+    count: f64,
+    each: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct WorkOf<'a> {
+    deadline: Option<&'a str>,
+    /// s
+    bench: Option<f64>,
+    /// How long the work takes is not reckoned yet.
+    answer: Option<()>,
 }
 
 #[derive(Debug, Serialize)]
@@ -147,6 +191,8 @@ pub(super) fn sections(ledger: &Ledger) -> Sections<'_> {
         contents: ledger.contents.iter().map(contents).collect(),
         hang: ledger.hangs.iter().map(hang).collect(),
         limits: ledger.limits.iter().map(limit).collect(),
+        shopping: ledger.shopping.as_ref().map(shopping),
+        work: WorkOf { deadline: ledger.work.deadline.as_deref(), bench: ledger.work.bench.map(figure), answer: None },
         cautions: Cautions { first: DEFER, list: ledger.cautions.iter().map(caution).collect() },
     }
 }
@@ -209,6 +255,42 @@ fn hang(h: &Hang) -> HangOf<'_> {
         slide: figure(h.slide),
         steepest: h.steepest.map(|a| figure(a.to_degrees())),
         answer: None,
+    }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "more cents than anyone has are rounded")]
+fn money(cents: i64) -> f64 {
+    figure(cents as f64 / 100.0)
+}
+
+fn shopping(s: &Shopping) -> ShoppingOf<'_> {
+    ShoppingOf {
+        currency: s.currency.as_deref(),
+        lines: s.lines.iter().map(bought).collect(),
+        total: money(s.total),
+        budget: s.budget.map(money),
+        not_priced: s.open().map(|(name, _)| name).collect(),
+    }
+}
+
+fn bought(b: &Bought) -> BoughtOf<'_> {
+    // A millilitre is 1000 mm³.
+    let (unit, of) = match b.measure {
+        Measure::Sheets => ("sheets", 1.0),
+        Measure::Length => ("mm", 1.0),
+        Measure::Pieces => ("pieces", 1.0),
+        Measure::Volume => ("ml", 1000.0),
+    };
+    let amount = |x: f64| figure(x / of);
+    BoughtOf {
+        goods: &b.name,
+        unit,
+        need: amount(b.need),
+        have: amount(b.have),
+        buy: amount(b.buy),
+        packs: b.packs.map(|p| PacksOf { count: figure(p.count), each: amount(p.each) }),
+        cost: b.cents.ok().map(money),
+        why: b.cents.err(),
     }
 }
 

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use crate::emit::number::length;
+use crate::emit::shopping;
 use crate::eval::say;
 use crate::geom::Vec3;
 use crate::ledger::{DEFER, Held, Ledger, Limit, Signal};
@@ -33,6 +34,16 @@ pub(super) fn account(out: &mut String, ledger: &Ledger, show: Show) {
     }
     for l in &ledger.limits {
         limit(out, l, show);
+    }
+    if let Some((head, lines)) = ledger.shopping.as_ref().and_then(|s| shopping::told(s, show)) {
+        let _ = writeln!(out, "    {head}:");
+        for line in lines {
+            let _ = writeln!(out, "        {line}");
+        }
+    }
+    let work = &ledger.work;
+    if let Some(day) = &work.deadline {
+        let _ = writeln!(out, "    to be ready by {day}: how long the work takes is not reckoned yet");
     }
 }
 

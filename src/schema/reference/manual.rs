@@ -16,6 +16,7 @@ const FRAME: &str = include_str!("frame.md");
 const WRITING: &str = include_str!("writing.md");
 const PLACING: &str = include_str!("placing.md");
 const FACTS: &str = include_str!("facts.md");
+const MAKING: &str = include_str!("making.md");
 const SHELF: &str = include_str!("shelf.md");
 const DECISIONS: &str = include_str!("decisions.md");
 
@@ -66,10 +67,22 @@ pub(super) fn whole() -> Vec<Block> {
             out.extend(entry::of_constructor(c, 4));
         }
     }
+    out.extend(read(MAKING));
     out.extend(read(SHELF));
     out.push(Block::Code(stock::SHELF.to_owned()));
     out.extend(codes());
     out.extend(read(DECISIONS));
+    out
+}
+
+/// The sections of what the command makes that are called by a word, each with its heading.
+pub(super) fn making() -> Vec<(&'static str, Vec<Block>)> {
+    let mut out: Vec<(&'static str, Vec<Block>)> = Vec::new();
+    for part in MAKING.split("\n### ").skip(1) {
+        if let Some((word, _)) = part.strip_prefix('`').and_then(|p| p.split_once('`')) {
+            out.push((word, read(&format!("### {part}"))));
+        }
+    }
     out
 }
 

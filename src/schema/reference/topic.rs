@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::block::Block;
 use super::entry::{self, Shared, lower};
-use super::manual::heading;
+use super::manual::{self, heading};
 use super::speech::{marked, of_need, of_range, of_type};
 use crate::diag::Code;
 use crate::schema::{
@@ -37,6 +37,7 @@ pub(super) fn all() -> BTreeSet<&'static str> {
     out.extend(UNITS.iter().map(|u| u.word));
     out.extend(Code::ALL.iter().map(|c| c.name()));
     out.extend(shelf().map(|(_, name, _)| name));
+    out.extend(manual::making().into_iter().map(|(word, _)| word));
     out
 }
 
@@ -94,6 +95,7 @@ pub(super) fn about(word: &str) -> Vec<Block> {
     for (_, _, text) in shelf().filter(|(_, name, _)| *name == word) {
         out.extend([heading(3, &format!("`{word}`: on the built-in shelf")), Block::Code(format!("{text}\n"))]);
     }
+    out.extend(manual::making().into_iter().filter(|(w, _)| *w == word).flat_map(|(_, said)| said));
     for code in Code::ALL.iter().filter(|c| c.name() == word) {
         out.extend([heading(3, &format!("`{word}`: a message")), Block::Para(code.explanation().to_owned())]);
     }

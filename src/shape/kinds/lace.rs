@@ -1,20 +1,22 @@
 //! The way of a lace through its holes, hole by hole, and its length.
 //!
 //! Where both rows are edges of one wall, and along one edge, the lace lies on the wall: from hole to hole by the
-//! straight line on the flat of the face it runs on, an open seam's gap left open between the sides. Stiff goods and
+//! straight line on the flat of the face it runs on, over stations by the shortest way (`knees`), an open seam's gap left
+//! open between the sides. Stiff goods and
 //! what is worn inside hold it out so; straight through the air it would be a little shorter. From one part to
 //! another it runs straight in space, on the face it comes out of. Through each hole it takes the thickness of the sheet
 //! and of the covers, linings and bands that lie there; its stretches are those on the sheet's own faces, from which
 //! cloth lifts it by less than a lace is drawn tight. Its own thickness is not counted.
 
 use super::super::laid::{Laid, Spot, on_flat};
+use super::knees::Knees;
 use super::lacing::{Drafted, Spec, wall_of};
 use crate::fitted::EdgeOf;
 use crate::geom::{Vec2, Vec3};
 use crate::solid::{Part, Solid, Wall};
 
 /// A hole: its row, and its place there.
-type At = (usize, usize);
+pub(super) type At = (usize, usize);
 
 /// How long a lace is and where it runs.
 pub(super) struct Way {
@@ -42,27 +44,29 @@ impl Face {
 }
 
 /// How many parts a stretch on the wall is drawn in.
-const PARTS: u32 = 6;
+pub(super) const PARTS: u32 = 6;
 
 /// What the legs of a lace are measured on.
 pub(super) struct Legs<'a> {
     rows: Vec<Placed<'a>>,
+    /// Of two rims of one wall with stations between them: the way over those, inside and outside.
+    knees: Option<[Option<Knees>; 2]>,
 }
 
 /// One row on both faces of its part.
-struct Placed<'a> {
-    part: &'a Part,
-    wall: &'a Wall,
-    row: &'a Drafted,
+pub(super) struct Placed<'a> {
+    pub part: &'a Part,
+    pub wall: &'a Wall,
+    pub row: &'a Drafted,
     /// Of all that a hole goes through.
     thick: Vec<f64>,
     /// Inside, outside.
-    faces: [OnFace; 2],
+    pub faces: [OnFace; 2],
 }
 
 /// A row's holes and their feet on its edge, on the flat of one face as seen from the seam.
-struct OnFace {
-    depth: f64,
+pub(super) struct OnFace {
+    pub depth: f64,
     /// Where each ring's lower rim lies up the seam.
     rings: Vec<Vec2>,
     holes: Vec<Vec2>,
@@ -83,7 +87,21 @@ impl<'a> Legs<'a> {
             let thick = lying.iter().map(|(inside, outside)| outer - inner + inside + outside).collect();
             Some(Placed { part, wall, row, thick, faces })
         };
-        Some(Self { rows: rows.iter().zip(lying).map(placed).collect::<Option<_>>()? })
+        let rows: Vec<Placed<'a>> = rows.iter().zip(lying).map(placed).collect::<Option<_>>()?;
+        let knees = match rows.as_slice() {
+            [one, other] if one.part.id == other.part.id => {
+                let rings = [one, other].map(|r| r.row.holes.first().map_or(0, |h| h.spot.ring));
+                let rims = [one, other].iter().all(|r| matches!(r.row.edge, EdgeOf::Bottom | EdgeOf::Top));
+                (rims && rings[0] != rings[1]).then(|| [0, 1].map(|face| Knees::new(one, other, face)))
+            }
+            _ => None,
+        };
+        Some(Self { rows, knees })
+    }
+
+    /// Whether its stretches pass stations over which no way was found.
+    pub(super) fn are_cut_off(&self) -> bool {
+        self.knees.as_ref().is_some_and(|k| k.iter().any(Option::is_none))
     }
 
     fn thick(&self, at: At) -> f64 {
@@ -110,6 +128,11 @@ impl<'a> Legs<'a> {
             let p = if over_edge { self.edge(from, face) } else { self.point(from, face) };
             let q = self.point(to, face);
             return (p.distance(q), vec![p, q]);
+        }
+        if let (true, Some(knees)) = (from.0 != to.0, &self.knees)
+            && let Some(knees) = &knees[face as usize]
+        {
+            return knees.leg(a, from, over_edge, to);
         }
         let p = if over_edge { start.edges[from.1] } else { start.holes[from.1] };
         // Round a closed edge the last hole's neighbour is the first, beyond the seam.

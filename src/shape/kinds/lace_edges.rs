@@ -36,7 +36,17 @@ pub(super) fn edges(shaper: &Shaper<'_>, target: &Target, spec: &Spec) -> Result
                         let edge = if cap.at_top { EdgeOf::Bottom } else { EdgeOf::Top };
                         vec![On { host: anchor.thing, part, edge }]
                     }
-                    (Some(_), Some("seam")) => return Err(not_yet("a lacing on the seam of a lid's rim")),
+                    // Its sides meet edge to edge.
+                    (Some(_), Some("seam")) if along => {
+                        let (name, sort) = (&spec.name, spec.sort);
+                        return Err(errors::laces_one_edge(name, sort, spec.sort_span, target.span).into());
+                    }
+                    (Some(_), Some("seam")) if spec.sort == "zigzag" => {
+                        return Err(errors::laces_a_gap(&spec.name, spec.sort_span, cap.head).into());
+                    }
+                    (Some(part), Some("seam")) => {
+                        [EdgeOf::SeamBegin, EdgeOf::SeamEnd].map(|edge| On { host: anchor.thing, part, edge }).into()
+                    }
                     _ => return Err(not_yet("a lacing along the disc of a cap")),
                 }
             }

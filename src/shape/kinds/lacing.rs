@@ -81,8 +81,8 @@ pub(super) struct Holed {
     /// The foot of its centre on the edge.
     pub edge: Spot,
     along: f64,
-    ring_along: f64,
-    ring_beyond: f64,
+    pub ring_along: f64,
+    pub ring_beyond: f64,
     near: (Near, f64),
 }
 
@@ -132,14 +132,11 @@ fn lace_up(shaper: &mut Shaper<'_>, id: ThingId, spec: &Spec, ons: &[On]) -> Res
     let first = rows.first().ok_or(Stop::Skip)?;
     let seam = rows.len() == 2 && matches!(first.edge, EdgeOf::SeamBegin);
     let over: Vec<Vec<(f64, f64)>> = rows.iter().zip(ons).map(|(row, on)| lying(shaper, on, row)).collect();
-    if let ([one, other], false) = (rows.as_slice(), seam)
-        && one.part == other.part
-        && wall_of(&shaper.solid.parts[one.part.index()]).is_some_and(|w| w.0.rings.len() > 1)
-    {
-        let what = "a lacing from rim to rim over a wall that bends at a station";
+    let legs = Legs::new(&shaper.solid, &rows, &over).ok_or(Stop::Skip)?;
+    if legs.are_cut_off() {
+        let what = "a lacing from rim to rim over a wall whose rings do not meet in one line";
         return Err(errors::not_built_yet(what, spec.target).into());
     }
-    let legs = Legs::new(&shaper.solid, &rows, &over).ok_or(Stop::Skip)?;
     let way = lace::way(spec, &rows, &legs);
     let gap = gap(shaper, &rows, seam);
     let pair = shaper.solid.parts[first.part.index()].pair;

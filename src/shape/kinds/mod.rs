@@ -9,6 +9,7 @@ mod copy;
 pub(super) mod cover;
 pub(super) mod edge;
 pub(super) mod finish;
+mod knees;
 mod lace;
 mod lace_edges;
 pub(super) mod lacing;

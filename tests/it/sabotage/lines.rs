@@ -188,6 +188,51 @@ pub fn narrow_tab(made: &Made) -> Vec<Case> {
     })
 }
 
+/// The runs of a piece's tabs.
+fn tabs_of(made: &Made, p: &tasset::piece::Piece) -> Vec<usize> {
+    if !wall_of(made, p).is_some_and(|w| matches!(w.seam, Seam::Tabs(_))) {
+        return Vec::new();
+    }
+    (0..p.contour.len()).filter(|i| p.contour[*i].edge.is_none() && p.contour[*i].turn.is_none()).collect()
+}
+
+fn each_tab(made: &Made, checks: &'static [Check], spoil: fn(&mut tasset::piece::Piece, usize)) -> Vec<Case> {
+    let mut cases = Vec::new();
+    for (i, piece) in made.pieces.pieces.iter().enumerate() {
+        for k in tabs_of(made, piece) {
+            let mut one = on_piece(made, i, checks, "tab", move |p| {
+                let lines = |p: &tasset::piece::Piece| {
+                    Path { segs: p.contour.iter().flat_map(|r| r.path.segs.iter().copied()).collect() }.area()
+                };
+                let before = lines(p);
+                spoil(p, k);
+                // All that is said of the piece goes with it.
+                p.area += lines(p) - before;
+            });
+            one.on += &format!(", tab at {k}");
+            cases.push(one);
+        }
+    }
+    cases
+}
+
+pub fn tab_out(made: &Made) -> Vec<Case> {
+    each_tab(made, &[Check::Coverage], |p, k| {
+        let path = &p.contour[k].path;
+        let (a, b) = (path.start().expect("a tab"), path.end().expect("a tab"));
+        p.contour[k] = Run::of(Some(EdgeName::End), Path::polyline(&[a, b]));
+    })
+}
+
+pub fn tab_pointed(made: &Made) -> Vec<Case> {
+    each_tab(made, &[Check::Claim], |p, k| {
+        let segs = &mut p.contour[k].path.segs;
+        let tip = segs[1].at(0.5);
+        (segs[0].b, segs[2].a) = (tip, tip);
+        segs.remove(1);
+    })
+}
+
 pub fn area(made: &Made) -> Vec<Case> {
     each_piece(made, &[Check::Area], "stated area", |_| true, |p| p.area *= 1.001)
 }

@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 27] = [
+pub const ALL: [(&str, &str); 30] = [
     (
         "fin",
         "shell body { at 0 mm: circle(across: 180 mm), at 160 mm: circle(across: 120 mm) }
@@ -32,6 +32,23 @@ pub const ALL: [(&str, &str); 27] = [
          cover soft on body { of: twill, face: inside, turn: 9 mm }",
     ),
 
+    (
+        "tip",
+        "shell body { at 0 mm: circle(across: 150 mm), at 130 mm: point, seam: lap(overlap: 14 mm) }",
+    ),
+    (
+        // As a mock-up of card: tabs in a bore, down a side, behind the next ring, along the seams.
+        "mocked",
+        "shell body { at 0 mm: circle(across: 120 mm), at 80 mm: circle(across: 170 mm), at 150 mm: circle(across: 130 mm) }
+         cap base on body.bottom { fit: inset }
+         cap lid on body.top { fit: overlay, rim: 28 mm, gap: 1 mm, loose: yes }",
+    ),
+    (
+        "mocked oval",
+        "shell body { pair: mirrored, at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
+         cap base on body.bottom { fit: inset, sunk: 3 mm }
+         cap lid on body.top { fit: flush }",
+    ),
     (
         "unlike",
         "shell body { at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }

@@ -3,6 +3,7 @@
 use super::Made;
 use super::harm::{Case, each_mark, frame, on_piece, shifted};
 use super::wrong::misled;
+use tasset::design::Face;
 use tasset::geom::path::Seg;
 use tasset::piece::{About, Mark, Operation, Run};
 use tasset::solid::Onto;
@@ -109,6 +110,55 @@ pub fn other_way(made: &Made) -> Vec<Case> {
 
 pub fn no_relief(made: &Made) -> Vec<Case> {
     misled(made, TURN, |s| s.turns.iter_mut().for_each(|t| t.relief = false))
+}
+
+/// Pieces cut level where something is folded over.
+pub fn none(made: &Made) -> Vec<Case> {
+    misled(made, &[Check::Coverage], |s| s.turns.retain(|t| matches!(t.onto, Onto::Not(_))))
+}
+
+/// Tabs of card glued to the other side of what bounds a plate.
+pub fn other_side(made: &Made) -> Vec<Case> {
+    misled(made, TURN, |s| {
+        for t in &mut s.turns {
+            match t.onto {
+                Onto::Bore => t.onto = Onto::Side,
+                Onto::Side if t.glued.is_some() => t.onto = Onto::Bore,
+                _ => {}
+            }
+        }
+    })
+}
+
+/// Tabs made for the ring they stand on, and not for the next.
+pub fn own_ring(made: &Made) -> Vec<Case> {
+    misled(made, TURN, |s| {
+        for t in &mut s.turns {
+            if let Onto::Next { strip, .. } = &mut t.onto {
+                *strip -= 1;
+            }
+        }
+    })
+}
+
+/// Tabs behind the next ring made as if they lay in the rim's plane.
+pub fn next_across(made: &Made) -> Vec<Case> {
+    misled(made, TURN, |s| {
+        for t in &mut s.turns {
+            if matches!(t.onto, Onto::Next { .. }) {
+                t.onto = Onto::Across;
+            }
+        }
+    })
+}
+
+/// Glue told for the other face of the tabs.
+pub fn glue(made: &Made) -> Vec<Case> {
+    misled(made, TURN, |s| {
+        for t in &mut s.turns {
+            t.glued = t.glued.map(|f| if f == Face::Inside { Face::Outside } else { Face::Inside });
+        }
+    })
 }
 
 pub fn note(made: &Made) -> Vec<Case> {

@@ -246,7 +246,8 @@ fn turned(text: &str) -> String {
 }
 
 fn bevelled(_: &Piece, n: &EdgeNote) -> bool {
-    n.bevel.contains("long")
+    // Not what is told of glue tabs "along the wall's inside".
+    n.bevel.contains("° long")
 }
 
 pub fn note_bevel(made: &Made) -> Vec<Case> {

@@ -153,7 +153,7 @@ pub fn allowance(made: &Made) -> Vec<Case> {
 
 /// Whether walls slope so that how a rim is cut shows.
 fn slopes(made: &Made) -> bool {
-    made.pieces.pieces.iter().flat_map(|p| &p.edges).any(|e| e.bevel.contains("long"))
+    made.pieces.pieces.iter().flat_map(|p| &p.edges).any(|e| e.bevel.contains("° long"))
 }
 
 pub fn square(made: &Made) -> Vec<Case> {
