@@ -239,7 +239,7 @@ mod tests {
         let q = carry.point(p).expect("on it");
         // About the apex of the flat: radius at z 80 is 100, half angle with sin 0.6: slant 100 / 0.6.
         let slant = 100.0 / 0.6;
-        let polar = |v: Vec2, s: f64| (v.x.hypot(s - v.y), num::atan2(v.x, s - v.y));
+        let polar = |v: Vec2, s: f64| (v.distance(Vec2::new(0.0, s)), num::atan2(v.x, s - v.y));
         let ((a, t), (b, u)) = (polar(p, slant), polar(q, slant + 4.0 * 0.8 / 0.6));
         assert!((t - u).abs() < 1e-9, "the same generatrix: {t} {u}");
         assert!((b - a - 4.0 * 0.8 / 0.6).abs() < 1e-9, "{a} {b}");

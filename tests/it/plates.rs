@@ -176,7 +176,7 @@ fn plates_go_where_they_are_put() {
         let (l, h) = range(name, f);
         assert!((l - low).abs() < 0.02 && (h - high).abs() < 0.02, "{name}: {l} to {h}, not {low} to {high}");
     };
-    let off_axis = |p: &tasset::geom::Vec3| p.x.hypot(p.y);
+    let off_axis = |p: &tasset::geom::Vec3| p.truncate().length();
     spans("on_it", off_axis, 100.0, 105.0);
     spans("on_it", |p| p.z, 130.0, 170.0);
     assert!(range("on_it", |p| p.y).0 > 90.0, "to the left");
