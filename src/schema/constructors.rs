@@ -95,7 +95,7 @@ pub(super) const SECTIONS: &[Constructor] = &[
     make(Family::Section, "circle", fields![CIRCLE, STATION], YES, CIRCLE_DOC, CIRCLE_EX).ways(CIRCLE_WAYS),
     make(Family::Section, "oval", fields![OVAL, STATION], YES, OVAL_DOC, OVAL_EX).ways(OVAL_WAYS),
     make(Family::Section, "rectangle", fields![RECTANGLE, STATION], YES, RECTANGLE_DOC, RECTANGLE_EX),
-    make(Family::Section, "polygon", fields![POLYGON, STATION], NOT_YET, POLYGON_DOC, POLYGON_EX).ways(POLYGON_WAYS),
+    make(Family::Section, "polygon", fields![POLYGON, STATION], YES, POLYGON_DOC, POLYGON_EX).ways(POLYGON_WAYS),
     make(Family::Section, "outline", fields![OUTLINE, STATION], YES, OUTLINE_DOC, OUTLINE_EX),
     make(
         Family::Section,
@@ -111,7 +111,7 @@ pub(super) const SHAPES: &[Constructor] = &[
     make(Family::Shape, "circle", CIRCLE, YES, CIRCLE_DOC, CIRCLE_EX).ways(CIRCLE_WAYS),
     make(Family::Shape, "oval", OVAL, YES, OVAL_DOC, OVAL_EX).ways(OVAL_WAYS),
     make(Family::Shape, "rectangle", RECTANGLE, YES, RECTANGLE_DOC, RECTANGLE_EX),
-    make(Family::Shape, "polygon", POLYGON, NOT_YET, POLYGON_DOC, POLYGON_EX).ways(POLYGON_WAYS),
+    make(Family::Shape, "polygon", POLYGON, YES, POLYGON_DOC, POLYGON_EX).ways(POLYGON_WAYS),
     make(Family::Shape, "outline", OUTLINE, YES, OUTLINE_DOC, OUTLINE_EX),
 ];
 

@@ -41,6 +41,12 @@ pub(super) fn girth_and_width(name: &str, span: Span) -> Diagnostic {
         .with_note("which of two that differ is to be trusted (`trust`) is not built yet")
 }
 
+pub(super) fn flats_and_corners(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::FlatsAndCorners, "this polygon is given two widths")
+        .with_label(span, "across its flats and across its corners: either fixes its size")
+        .with_help("keep `across` or `across_corners` and take out the other")
+}
+
 pub(super) fn corner_too_large(radius: f64, fits: f64, room: &str, span: Span) -> Diagnostic {
     Diagnostic::error(Code::CornerTooLarge, format!("corners of radius {} do not fit", mm(radius)))
         .with_label(span, "two corners meet on one side")
