@@ -399,6 +399,11 @@ pub struct Plate {
     pub show: f64,
     pub hidden: f64,
     pub holes: Vec<PlateHole>,
+    /// Its outline is straight from corner to corner on both faces (`geom::sided`; the depth is 0 then), and every side
+    /// an edge of its own.
+    pub sided: bool,
+    /// It stands in the prop: its x is the way up, not the front.
+    pub upright: bool,
 }
 
 /// A hole in a plate, cut square.
@@ -424,6 +429,8 @@ pub enum EdgeName {
     End,
     /// A plate's outline.
     Outline,
+    /// A side of a plate with corners, counted from the corner at which its strip begins.
+    Side(usize),
     /// The straight cut of a panel that is made as two pieces; no edge of the solid.
     Cut,
 }
@@ -463,6 +470,8 @@ pub enum Contact {
     Rim { part: PartId, ring: usize, upper: bool, depth: f64 },
     /// The seam's rule of a part's ring at depth `depth`, from its lower to its upper rim.
     Along { part: PartId, ring: usize, depth: f64 },
+    /// A straight line of the prop; of a pair, of the left one. An edge carries its notches where they lie nearest.
+    Line { from: Vec3, to: Vec3 },
 }
 
 /// A size asked for in the text, and where on the solid it holds. Levels are heights on the part's measured face.
@@ -502,6 +511,14 @@ pub enum Size {
     /// From the first to the last station, along the axis.
     Tall {
         mm: f64,
+    },
+    /// Of all panels of the part's thing together, on their faces at a depth: in the plane through this point of the
+    /// prop, square to the axis.
+    Panels {
+        at: Vec3,
+        axis: Vec3,
+        depth: f64,
+        size: OfPanels,
     },
     /// Along the generatrix that faces a direction, from rim to rim on the face at a depth.
     Wide {
@@ -572,6 +589,19 @@ pub enum Size {
         across: f64,
         up: f64,
     },
+}
+
+/// A size of a wall in panels, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum OfPanels {
+    /// The girth.
+    Around(f64),
+    /// The full width along a direction of the prop.
+    Across { way: Vec3, mm: f64 },
+    /// From its lowest to its highest corner along the axis.
+    Tall(f64),
+    /// Of a plate that closes it: how far its show face lies from the plane, along the axis.
+    Sunk(f64),
 }
 
 /// Which hand a copy of a paired part is for; `None` when it is not one of a pair.

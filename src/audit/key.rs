@@ -115,6 +115,14 @@ pub fn on_plate(solid: &Solid, part: PartId, plane: &Plane<'_>, group: &[&Piece]
     cut_in_two(solid, group, r);
 }
 
+/// The key of the pieces of a plate with corners.
+pub fn on_sided(solid: &Solid, part: PartId, sheet: &super::sided::Sheet<'_>, group: &[&Piece], r: &mut Report) {
+    for k in 0..sheet.count() {
+        edge_of(solid, EdgeRef { part, ring: 0, edge: EdgeName::Side(k) }, sheet.truth(k), None, group, r);
+    }
+    cut_in_two(solid, group, r);
+}
+
 /// A rim's lengths and bevel between the panel's sides.
 fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
     let (view, ring, layer) = (laid.view, laid.ring, &laid.layer);
@@ -165,9 +173,10 @@ fn side(laid: &Laid<'_>, end: bool) -> [f64; 3] {
 
 /// An edge as a maker calls it; sides by where they lie on the piece as it is seen, which is turned over for a right
 /// hand.
-fn plain(edge: EdgeName, hand: Option<Hand>) -> &'static str {
+fn plain(edge: EdgeName, hand: Option<Hand>) -> String {
     let left_begins = hand != Some(Hand::Right);
-    match edge {
+    let word = match edge {
+        EdgeName::Side(k) => return format!("side {}", k + 1),
         EdgeName::Lower => "bottom",
         EdgeName::Upper => "top",
         EdgeName::Begin if left_begins => "seam left side",
@@ -176,7 +185,8 @@ fn plain(edge: EdgeName, hand: Option<Hand>) -> &'static str {
         EdgeName::End => "seam left side",
         EdgeName::Outline => "rim",
         EdgeName::Cut => "cut in two",
-    }
+    };
+    word.to_owned()
 }
 
 /// Whom an edge meets, in words.

@@ -16,6 +16,7 @@ mod holes;
 mod notches;
 mod places;
 mod plate;
+mod sided;
 #[cfg(test)]
 mod tests;
 mod turn;

@@ -165,6 +165,7 @@ codes! {
     StationTwice "station-twice" "Two stations of a shell stand at the same place, so the wall between them has no height. Move one of them; a step needs two shells.";
     WallTooShort "wall-too-short" "Counted along the wall, two stations cannot be nearer than their sections differ sideways. Give more wall, or count along the axis.";
     SharpCorner "sharp-corner" "A sheet that is rolled bends over a radius; a sharp corner takes two panels that meet in a bevel. Round the corner (`corner: 20 mm`) or make the wall in panels.";
+    OnACorner "on-a-corner" "A shell in panels has a joint at each of its corners, and a hole there would be cut from the edges of two pieces, on a fold. Give it the direction of a side.";
     HollowUnlike "hollow-unlike" "Between two bulging sections a sheet always bends without stretching. A hollow section has such a wall only to a scaled copy of itself, or to a point.";
     PointWithin "point-within" "A point closes a shell, so it stands first or last, and not next to another point.";
     SeamTooWide "seam-too-wide" "The lap, tabs or backing of a seam take more than half of the wall's girth, or laid flat they would lie on the other side of the wall, which comes nearly all the way round. Give a narrower one, or a butt seam.";

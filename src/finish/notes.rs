@@ -1,5 +1,7 @@
 //! What the key says about edges: plain names, who is met, bevels in words.
 
+use std::borrow::Cow;
+
 use crate::design::Face;
 use crate::flat;
 use crate::geom::tol;
@@ -10,15 +12,16 @@ use crate::solid::{Body, EdgeName, EdgeRef, Gap, Joint, Onto, Part, Rim, Seam, S
 pub(super) const COMPASS: f64 = 500.0;
 
 /// An edge's name as a maker would say it, for the piece as it lies.
-pub(super) fn plain(edge: EdgeName, mirrored: bool) -> &'static str {
-    match (edge, mirrored) {
+pub(super) fn plain(edge: EdgeName, mirrored: bool) -> Cow<'static, str> {
+    Cow::Borrowed(match (edge, mirrored) {
         (EdgeName::Lower, _) => "bottom",
         (EdgeName::Upper, _) => "top",
         (EdgeName::Begin, false) | (EdgeName::End, true) => "seam left side",
         (EdgeName::End, false) | (EdgeName::Begin, true) => "seam right side",
         (EdgeName::Outline, _) => "rim",
         (EdgeName::Cut, _) => "cut in two",
-    }
+        (EdgeName::Side(k), _) => return Cow::Owned(format!("side {}", k + 1)),
+    })
 }
 
 /// The joint of an edge, and in words what it meets there.

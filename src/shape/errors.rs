@@ -170,6 +170,13 @@ pub(super) fn sharp_corner(section: Span, made: Span) -> Diagnostic {
         .with_help("round the corners: `corner: 20 mm`, or make it in panels: `made: panels`")
 }
 
+pub(super) fn on_a_corner(name: &str, direction: f64, side: f64, span: Span) -> Diagnostic {
+    let words = |phi: f64| degrees(num::wrap(phi, num::TAU));
+    Diagnostic::error(Code::OnACorner, format!("`{name}` lies on a corner, where two panels meet"))
+        .with_label(span, format!("{} is the direction of a corner, not of a side", words(direction)))
+        .with_help(format!("turn it to a side: `facing: {}` is the nearest one's", words(side)))
+}
+
 pub(super) fn hollow_unlike(lower: Span, upper: Span) -> Diagnostic {
     Diagnostic::error(Code::HollowUnlike, "no sheet bends from one of these sections to the other")
         .with_label(upper, "this one is not like it")

@@ -13,6 +13,7 @@ mod lace_edges;
 pub(super) mod lacing;
 mod lid;
 pub(super) mod opening;
+mod panels;
 mod place;
 pub(super) mod shell;
 pub(super) mod sloped;

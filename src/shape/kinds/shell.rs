@@ -7,7 +7,7 @@ use super::super::wall::{self, Stationed, WallFault};
 use super::super::{Shaper, errors, goods, joints, measure};
 use super::place::{self, Ground};
 use super::spine::{self, Spine};
-use super::{backing, copy, sloped, stations};
+use super::{backing, copy, panels, sloped, stations};
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
@@ -115,12 +115,22 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
 
     let (placed, joined, foot) = sections(shaper, ground, &spec, (inner, outer))?;
     if let Some(s) = spec.stations.iter().find(|s| s.lowered.sharp) {
-        return Err(sharp(&spec, s.section));
+        return match spec.made {
+            Some(("rolled", _, made)) => Err(errors::sharp_corner(s.section, made).into()),
+            Some((made @ ("folded" | "gores" | "rings" | "formed"), _, span)) => {
+                Err(errors::not_built_yet(&format!("a wall made as `{made}`"), span).into())
+            }
+            Some(_) | None => panels::lower(shaper, id, ground, &spec, (placed, (joined.seam, joined.span), foot)),
+        };
     }
     if let Some((made, count, span)) = spec.made
         && (made != "rolled" || count > 1.0)
     {
-        return Err(errors::not_built_yet(&format!("a wall made as `{made}` in {count} pieces"), span).into());
+        let what = match made {
+            "panels" => "a wall in panels whose sections have no sharp corners".to_owned(),
+            _ => format!("a wall made as `{made}` in {count} pieces"),
+        };
+        return Err(errors::not_built_yet(&what, span).into());
     }
     sloped::inner(&spec.stations)?;
     let strips = wall::strips(&placed, joined.facing).map_err(|f| fault(f, &spec))?;
@@ -233,13 +243,6 @@ fn sections(
     })?;
     let joined = spec.seam.clone().unwrap_or_else(|| Joined { span: spec.head, ..shell.seam.clone() });
     Ok((placed, joined, foot))
-}
-
-fn sharp(spec: &Spec, section: Span) -> Stop {
-    match spec.made {
-        Some(("rolled", _, made)) => errors::sharp_corner(section, made).into(),
-        _ => errors::not_built_yet("a wall with sharp corners, made in panels,", section).into(),
-    }
 }
 
 pub(super) fn fault(f: WallFault, spec: &Spec) -> Stop {
