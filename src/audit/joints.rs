@@ -62,7 +62,7 @@ impl<'a> Curve<'a> {
                 Some(round.length(a, b, 1e-5, &|w| round.generatrix(w).at(z, depth)))
             }
             Contact::Rim { .. } => Some(self.chain()?.last()?.0),
-            Contact::Line { from, to } => Some((to - from).length()),
+            Contact::Line { from, to, .. } => Some((to - from).length()),
             Contact::Along { part, ring, depth } => {
                 let view = self.view(part)?;
                 let ring = view.wall.rings.get(ring)?;

@@ -301,7 +301,7 @@ fn joined(
     }
     let Some(joint) = solid.joints.iter().find(|j| j.a == here || j.b == here) else { return };
     let what = format!("{} {} at joint {}", edge_name(edge), k + 1, joint.letter);
-    let Contact::Line { from, to } = joint.contact else {
+    let Contact::Line { from, to, .. } = joint.contact else {
         report.holds(Check::Coverage, &what, "meets along a line", false);
         return;
     };
@@ -330,7 +330,7 @@ fn sheets<'a, 'b>(made: &'b [Made<'a>], part: PartId) -> impl Iterator<Item = &'
 
 /// Two plates with corners that meet along a side, as they are cut.
 pub fn meet(joint: &Joint, made: &[Made<'_>], report: &mut Report) {
-    let Contact::Line { .. } = joint.contact else { return };
+    let Contact::Line { lapped, .. } = joint.contact else { return };
     report.piece = None;
     let what = format!("plates that meet at joint {}", joint.letter);
     let (EdgeName::Side(k), EdgeName::Side(l)) = (joint.a.edge, joint.b.edge) else {
@@ -342,6 +342,18 @@ pub fn meet(joint: &Joint, made: &[Made<'_>], report: &mut Report) {
         let (Some(cut), Some(other)) = (a.0.as_cut(&a.1), b.0.as_cut(&b.1)) else { continue };
         any = true;
         let (a, b) = (&a.0, &b.0);
+        if lapped {
+            let off = |of: &Sheet<'_>, faces: &[(f64, f64)], side: usize, on: &Sheet<'_>, z: f64| {
+                let corners = [of.z.0, of.z.1].map(|z| of.placed(faces, z));
+                let ends = corners.iter().flat_map(|p| [p[side], p[(side + 1) % p.len()]]);
+                ends.map(|p| (on.part.place.seen(p).z - z).abs()).fold(0.0, f64::max)
+            };
+            // One ends level with the other's outer face, and that on its inner one; in a hollow corner the other way.
+            let out = off(a, &cut, k, b, b.plate.show).max(off(b, &other, l, a, a.plate.hidden));
+            let hollow = off(a, &cut, k, b, b.plate.hidden).max(off(b, &other, l, a, a.plate.show));
+            report.figure(Check::Partner, &what, "one over the other".to_owned(), out.min(hollow), TRANSFER);
+            continue;
+        }
         if a.plate.upright && b.plate.upright {
             for (face, z, y) in [("outer", a.z.0, b.z.0), ("inner", a.z.1, b.z.1)] {
                 let (p, q) = (a.placed(&cut, z), b.placed(&other, y));

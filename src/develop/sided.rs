@@ -20,8 +20,13 @@ pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Ma
     let z = |d: f64| plate::height(part, one, d);
     let lines = |d: f64| -> Vec<(f64, f64)> { sides.iter().map(|s| (s.phi, s.at(z(d), heights))).collect() };
     let [inside, middle, outside] = [sheet.inner, sheet.middle(), sheet.outer].map(lines);
+    // A side whose bevel is not worth cutting is cut square at half depth: its neighbours' bevels end there.
     let both = |pick: fn(f64, f64) -> f64| -> Vec<(f64, f64)> {
-        inside.iter().zip(&outside).map(|(a, b)| (a.0, pick(a.1, b.1))).collect()
+        let one = |k: usize| {
+            let (a, b) = (inside[k].1, outside[k].1);
+            (inside[k].0, if (a - b).abs() < tol::SQUARE_CUT { middle[k].1 } else { pick(a, b) })
+        };
+        (0..n).map(one).collect()
     };
     let (widest, narrowest) = (both(f64::max), both(f64::min));
     let corners: Vec<Vec<Vec2>> =
@@ -46,8 +51,8 @@ pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Ma
         let joint = joint_of(solid, part.id, 0, name);
         let middle = line(&corners[1]);
         let notches = joint.map_or_else(Vec::new, |joint| {
-            let Contact::Line { from, to } = joint.contact else { return Vec::new() };
-            let on = |&(number, s): &(usize, f64)| notch((part, one), &middle, number, place(from, to, s), &onto);
+            let Contact::Line { from, to, .. } = joint.contact else { return Vec::new() };
+            let on = |&(number, s): &(usize, f64)| notch(part, &middle, number, place(from, to, s), &onto);
             let numbered: Vec<(usize, f64)> = joint.notches.iter().copied().enumerate().collect();
             numbered.iter().map(on).collect()
         });
@@ -92,16 +97,9 @@ fn place(from: Vec3, to: Vec3, s: f64) -> Vec3 {
 }
 
 /// The notch on an edge at the place nearest to a point of the prop.
-fn notch(
-    (part, one): (&Part, &Plate),
-    edge: &Path,
-    number: usize,
-    at: Vec3,
-    onto: &crate::geom::path::Motion,
-) -> Notch {
+fn notch(part: &Part, edge: &Path, number: usize, at: Vec3, onto: &crate::geom::path::Motion) -> Notch {
     let p = onto.apply(part.place.seen(at).truncate());
     let s = edge.segs[0];
     let way = (s.b - s.a).normalize_or_zero();
-    debug_assert!(one.sided, "a plate with corners");
     Notch { number, at: s.a + way * (p - s.a).dot(way).clamp(0.0, s.a.distance(s.b)), inward: left_of(way) }
 }

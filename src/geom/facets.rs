@@ -70,13 +70,29 @@ pub enum End {
     Square,
 }
 
+/// How two facets of one strip meet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Style {
+    /// In the plane half-way between both.
+    Mitred,
+    /// Each runs on over the edge of the next: it ends in the plane of that one's outer face, and that one on its inner
+    /// face; in a hollow corner the other way.
+    Lapped,
+}
+
+/// Whether a facet runs on at an edge, where facets are lapped, over the one that it meets there.
+#[must_use]
+pub fn over(facets: &[Facet], i: usize, k: usize) -> bool {
+    matches!(facets[i].meets[k], Meet::Facet { facet, edge } if edge + 1 == facets[facet].meets.len() && k + 1 < facets[i].meets.len())
+}
+
 /// Whether a section has straight sides and sharp corners only.
 #[must_use]
 pub fn is_sharp(section: &Section) -> bool {
     section.elements().iter().all(|e| matches!(e.curve, Curve::Round { radius, .. } if radius.abs() < tol::SAME))
 }
 
-/// The facets of strips one on the other, in order round each.
+/// The facets of strips one on the other, in order round each, the one that faces front first.
 #[must_use]
 pub fn facets(strips: &[Strip]) -> Vec<Facet> {
     let mut all: Vec<Facet> = Vec::new();
@@ -85,8 +101,20 @@ pub fn facets(strips: &[Strip]) -> Vec<Facet> {
         let (z0, z1) = strip.heights();
         let stretches = strip.stretches();
         let first = all.len();
-        for (i, one) in stretches.iter().enumerate() {
-            let next = stretches.get(i + 1).unwrap_or(&stretches[0]);
+        // The side that faces front is the first.
+        let off = |i: &usize| {
+            let turn = num::wrap(stretches[*i].to, TAU);
+            turn.min(TAU - turn)
+        };
+        let sides = |i: &usize| {
+            let (one, next) = (&stretches[*i], stretches.get(i + 1).unwrap_or(&stretches[0]));
+            let long = |a: Curve, b: Curve| b.support(next.from).k - a.support(one.to).k > tol::SAME;
+            long(one.lower, next.lower) || long(one.upper, next.upper)
+        };
+        let front = (0..stretches.len()).filter(sides).min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(0);
+        for i in 0..stretches.len() {
+            let i = (front + i) % stretches.len();
+            let (one, next) = (&stretches[i], stretches.get(i + 1).unwrap_or(&stretches[0]));
             let (phi, t) = (one.to, super::left_of(unit(one.to)));
             let ends = |a: Curve, b: Curve| {
                 let (a, b) = (a.support(phi), b.support(next.from));
@@ -159,13 +187,25 @@ pub struct Slab {
 ///
 /// # Errors
 /// The first side that its thickness leaves no length.
-pub fn slab(facets: &[Facet], i: usize, [low, up]: [End; 2], [inner, outer]: [f64; 2]) -> Result<Slab, Gone> {
+pub fn slab(
+    facets: &[Facet],
+    i: usize,
+    (style, [low, up]): (Style, [End; 2]),
+    [inner, outer]: [f64; 2],
+) -> Result<Slab, Gone> {
     let facet = &facets[i];
     let frame = facet.frame();
     let side = |k: usize| {
         let (a, b) = facet.edge(k);
         let square = (b - a).cross(facet.normal);
+        let mut at = a;
         let cut = match facet.meets[k] {
+            Meet::Facet { facet: other, .. } if style == Style::Lapped && facets[other].strip == facet.strip => {
+                let n = facets[other].normal;
+                let hollow = (frame.origin - a).dot(n) > 0.0;
+                at += n * if over(facets, i, k) == hollow { inner } else { outer };
+                n
+            }
             Meet::Facet { facet: other, .. } => {
                 let away = facets[other].normal - facet.normal;
                 if away.length() < FLAT { square } else { away }
@@ -178,7 +218,7 @@ pub fn slab(facets: &[Facet], i: usize, [low, up]: [End; 2], [inner, outer]: [f6
         let cut = if cut.dot(square) < 0.0 { -cut } else { cut };
         let n = frame.direction_seen(cut);
         let long = n.truncate().length();
-        let reach = n.dot(frame.seen(a));
+        let reach = n.dot(frame.seen(at));
         let at = |d: f64| (reach - n.z * d) / long;
         Side { phi: num::wrap(num::atan2(n.y, n.x), TAU), lower: at(inner), upper: at(outer) }
     };
@@ -229,7 +269,7 @@ mod tests {
 
     /// The turn between two facets that meet, and the lean of each sheet's side there, degrees.
     fn bevels(all: &[Facet], i: usize, t: f64) -> Vec<(f64, f64)> {
-        let slab = slab(all, i, [End::Level; 2], [-t, 0.0]).expect("a sheet");
+        let slab = slab(all, i, (Style::Mitred, [End::Level; 2]), [-t, 0.0]).expect("a sheet");
         let sides = sided::sides(&slab.strip);
         let lean = |s: &Side| num::atan((s.upper - s.lower) / t).to_degrees();
         let turned = |m: &Meet| match *m {
@@ -291,9 +331,20 @@ mod tests {
         // BV3: t / tan(δ/2) at each edge; δ = 90°, t = 5: 5. δ = 120°: 2.88675.
         for (n, short) in [(4u32, 5.0), (6, 2.886_75)] {
             let all = facets(&[Strip::new(&regular(n, 80.0), 0.0, &regular(n, 80.0), 100.0).expect("a wall")]);
-            let one = slab(&all, 0, [End::Level; 2], [-5.0, 0.0]).expect("a sheet");
+            let one = slab(&all, 0, (Style::Mitred, [End::Level; 2]), [-5.0, 0.0]).expect("a sheet");
             let side = |p: &[Vec3]| (p[1] - p[0]).length();
             assert!((side(&one.outer) - side(&one.inner) - 2.0 * short).abs() < 1e-5);
+        }
+    }
+
+    #[test]
+    fn lapped_panels_of_a_box_are_as_long_as_two_of_its_sides_less_a_thickness() {
+        let all = facets(&[Strip::new(&regular(4, 80.0), 0.0, &regular(4, 80.0), 100.0).expect("a wall")]);
+        for i in 0..4 {
+            let one = slab(&all, i, (Style::Lapped, [End::Level; 2]), [-5.0, 0.0]).expect("a sheet");
+            for face in [&one.inner, &one.outer] {
+                assert!(((face[1] - face[0]).length() - 155.0).abs() < 1e-9, "one end set back, the other full");
+            }
         }
     }
 
@@ -307,7 +358,8 @@ mod tests {
         ];
         let all = facets(&strips);
         assert_eq!(all.len(), 18);
-        let slabs: Vec<Slab> = (0..18).map(|i| slab(&all, i, [End::Level; 2], [-6.0, 0.0]).expect("a sheet")).collect();
+        let slabs: Vec<Slab> =
+            (0..18).map(|i| slab(&all, i, (Style::Mitred, [End::Level; 2]), [-6.0, 0.0]).expect("a sheet")).collect();
         for i in 0..18 {
             for k in 0..all[i].corners.len() {
                 assert!(apart(&all, &slabs, i, k) < 1e-9, "{i} {k}");
@@ -319,7 +371,7 @@ mod tests {
         let mixed = facets(&[Strip::new(&regular(4, 60.0), 0.0, &regular(8, 60.0), 80.0).expect("a wall")]);
         assert_eq!(mixed.len(), 8);
         let slabs: Vec<Slab> =
-            (0..8).map(|i| slab(&mixed, i, [End::Level; 2], [-6.0, 0.0]).expect("a sheet")).collect();
+            (0..8).map(|i| slab(&mixed, i, (Style::Mitred, [End::Level; 2]), [-6.0, 0.0]).expect("a sheet")).collect();
         assert!((0..8).any(|i| (0..mixed[i].corners.len()).any(|k| apart(&mixed, &slabs, i, k) > 1.0)));
     }
 }

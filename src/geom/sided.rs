@@ -69,7 +69,7 @@ pub fn strip(sides: &[Side], z0: f64, z1: f64) -> Result<Strip, Gone> {
     for (points, upper) in [(&low, false), (&up, true)] {
         for (i, side) in sides.iter().enumerate() {
             let long = (points[(i + 1) % n] - points[i]).dot(left_of(unit(side.phi)));
-            if !(long > tol::SAME) {
+            if long.is_nan() || long <= tol::SAME {
                 return none(i, -long, upper);
             }
         }

@@ -125,7 +125,7 @@ fn joint(joint: Joint, k: f64) -> Joint {
     let contact = match joint.contact {
         Contact::Round { part, strip, z, depth } => Contact::Round { part, strip, z: z * k, depth: depth * k },
         Contact::Rim { part, ring, upper, depth } => Contact::Rim { part, ring, upper, depth: depth * k },
-        Contact::Line { from, to } => Contact::Line { from: from * k, to: to * k },
+        Contact::Line { from, to, lapped } => Contact::Line { from: from * k, to: to * k, lapped },
         Contact::Along { part, ring, depth } => Contact::Along { part, ring, depth: depth * k },
     };
     Joint { contact, notches: joint.notches.iter().map(|n| n * k).collect(), ..joint }

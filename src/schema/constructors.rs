@@ -305,14 +305,14 @@ pub(super) const MADE: &[Constructor] = &[
         &[or(
             "style",
             Type::Word(&[
-                word("mitred", "Both edges bevelled, outer skins meeting"),
-                word("lapped", "Each edge square, one over the next"),
+                word("mitred", "Both edges bevelled by half of the turn, meeting on every face of the sheet"),
+                word("lapped", "Sides at right angles: each edge square, one over the next"),
             ]),
             "mitred",
             "How the sides meet",
         )],
-        NOT_YET,
-        "A piece for each side",
+        YES,
+        "A flat piece for each side of sections with sharp corners; a free end is square where all slope alike, else level",
         "panels(style: mitred)",
     ),
     make(Family::Made, "folded", &[], NOT_YET, "One piece, scored and folded at each corner", "folded"),

@@ -85,7 +85,7 @@ fn edge(solid: &Solid, contact: &Contact) -> Option<Edge> {
             });
             Some(Edge { long, closed: true })
         }
-        Contact::Line { from, to } => Some(Edge { long: from.distance(to), closed: false }),
+        Contact::Line { from, to, .. } => Some(Edge { long: from.distance(to), closed: false }),
         Contact::Along { part, ring, .. } => {
             let Body::Wall(wall) = &solid.parts[part.index()].body else { return None };
             let ring = wall.rings.get(ring)?;

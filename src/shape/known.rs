@@ -78,7 +78,6 @@ pub(super) struct Panelled {
     pub level: f64,
     /// Whether it ends in a point, at its first and its last station.
     pub closed: [bool; 2],
-    pub head: Span,
 }
 
 impl Panelled {

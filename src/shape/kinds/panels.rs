@@ -9,7 +9,7 @@ use super::place::{self, Ground};
 use super::shell::{self, Spec};
 use crate::design::{Kind, Relation, Thing};
 use crate::eval::Stop;
-use crate::geom::facets::{self, End, Facet, Meet, Slab};
+use crate::geom::facets::{self, End, Facet, Meet, Slab, Style};
 use crate::geom::sided::{self, Side};
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::{Vec2, Vec3, tol, unit};
@@ -22,6 +22,9 @@ use crate::span::Span;
 
 /// Corners of neighbours that stand this far apart at most meet, mm.
 const MEET: f64 = 1e-6;
+
+/// More panels of one shell than anybody cuts, few enough to compare their joints each with each.
+const MOST: usize = 500;
 
 /// Builds the panels of a shell whose sections have sharp corners.
 ///
@@ -53,12 +56,26 @@ pub(super) fn lower(
     let outer = inner + thick;
     let strips = strips(&placed).map_err(|f| shell::fault(f, spec))?;
     let all = facets::facets(&strips);
+    if all.len() > MOST {
+        let what = format!("a wall of {} panels: more than {MOST}", all.len());
+        return Err(errors::not_built_yet(&what, spec.head).into());
+    }
     let ends = ends(shaper, id, ground, spec, &all);
+    let style = if spec.lapped { Style::Lapped } else { Style::Mitred };
+    let right = |i: usize, m: &Meet| match *m {
+        Meet::Facet { facet, .. } => all[i].normal.dot(all[facet].normal).abs() < 1e-6,
+        Meet::Lower | Meet::Upper => true,
+    };
+    if let (Some((.., made)), true) = (spec.made, spec.lapped)
+        && !all.iter().enumerate().all(|(i, f)| f.meets.iter().all(|m| right(i, m)))
+    {
+        return Err(errors::not_built_yet("lapped panels that meet at another angle than a right one", made).into());
+    }
     // The station at the end of a strip, as written.
     let at = |z: f64| placed.iter().position(|s| (s.z - z).abs() < tol::SAME).map_or(spec.head, &station);
     let mut slabs: Vec<Slab> = Vec::with_capacity(all.len());
     for (i, facet) in all.iter().enumerate() {
-        let slab = facets::slab(&all, i, ends, [inner, outer]).map_err(|gone| {
+        let slab = facets::slab(&all, i, (style, ends), [inner, outer]).map_err(|gone| {
             let z = facet.edge(gone.side.min(facet.corners.len() - 1)).0.z;
             errors::side_gone((gone.lacks.max(0.0), facet.phi), !gone.upper, at(z))
         })?;
@@ -66,7 +83,7 @@ pub(super) fn lower(
     }
     for (i, facet) in all.iter().enumerate() {
         for k in 0..facet.corners.len() {
-            if facets::apart(&all, &slabs, i, k) > MEET {
+            if style == Style::Mitred && facets::apart(&all, &slabs, i, k) > MEET {
                 let (a, b) = facet.edge(k);
                 let what = "a corner in which panels of unlike slopes meet, which a thick sheet splits in two,";
                 return Err(errors::not_built_yet(what, at(a.z.min(b.z))).into());
@@ -79,7 +96,7 @@ pub(super) fn lower(
     let frame = place::frame(shaper, ground, level, (spec.facing, spec.gap), reach)?;
     let tall = placed.last().map_or(0.0, |s| s.z);
     let parts = push(shaper, (id, spec), &strips, (&all, &slabs), (inner, outer), frame);
-    join(shaper, &all, &parts, frame);
+    join(shaper, (&all, style), &parts, frame);
     claims(shaper, parts[0], spec, &placed, (thick, frame));
     shaper.known.frames.insert(id, frame);
     let point = |s: Option<&Stationed>| s.is_some_and(|s| s.point);
@@ -92,7 +109,6 @@ pub(super) fn lower(
         closed: [point(placed.first()), point(placed.last())],
         facets: all,
         strips,
-        head: spec.head,
     };
     shaper.known.panelled.insert(id, panelled);
     Ok(())
@@ -138,10 +154,7 @@ fn push(
     let mut parts = Vec::with_capacity(all.len());
     for (i, (facet, slab)) in all.iter().zip(slabs).enumerate() {
         let first = all.iter().position(|f| f.strip == facet.strip).unwrap_or(0);
-        let ring: Vec<&Facet> = all.iter().filter(|f| f.strip == facet.strip).collect();
-        let off = |f: &Facet| num::wrap(f.phi, TAU).min(TAU - num::wrap(f.phi, TAU));
-        let front = (0..ring.len()).min_by(|&a, &b| off(ring[a]).total_cmp(&off(ring[b]))).unwrap_or(0);
-        let number = (i - first + ring.len() - front) % ring.len() + 1;
+        let number = i - first + 1;
         let name = if strips.len() > 1 {
             format!("{} ring {} panel {number}", spec.name, facet.strip + 1)
         } else {
@@ -176,7 +189,7 @@ fn push(
 }
 
 /// Where two panels meet.
-fn join(shaper: &mut Shaper<'_>, all: &[Facet], parts: &[PartId], frame: Frame) {
+fn join(shaper: &mut Shaper<'_>, (all, style): (&[Facet], Style), parts: &[PartId], frame: Frame) {
     for (i, facet) in all.iter().enumerate() {
         for (k, meet) in facet.meets.iter().enumerate() {
             let Meet::Facet { facet: other, edge } = *meet else { continue };
@@ -185,10 +198,14 @@ fn join(shaper: &mut Shaper<'_>, all: &[Facet], parts: &[PartId], frame: Frame) 
             }
             let (from, to) = facet.edge(k);
             let edge_of = |part: PartId, k: usize| EdgeRef { part, ring: 0, edge: EdgeName::Side(k) };
+            // The one on top is named first.
+            let lapped = style == Style::Lapped;
+            let (one, next) = ((parts[i], k), (parts[other], edge));
+            let (one, next) = if lapped && !facets::over(all, i, k) { (next, one) } else { (one, next) };
             shaper.joints.push(joints::Draft {
-                a: edge_of(parts[i], k),
-                b: edge_of(parts[other], edge),
-                contact: Contact::Line { from: frame.apply(from), to: frame.apply(to) },
+                a: edge_of(one.0, one.1),
+                b: edge_of(next.0, next.1),
+                contact: Contact::Line { from: frame.apply(from), to: frame.apply(to), lapped },
                 what: if all[other].strip == facet.strip { "corner" } else { "station seam" }.to_owned(),
             });
         }
@@ -305,7 +322,11 @@ pub(super) fn cap(
             shaper.joints.push(joints::Draft {
                 a: EdgeRef { part, ring: 0, edge: EdgeName::Side(side) },
                 b,
-                contact: Contact::Line { from: on(middle[side]), to: on(middle[(side + 1) % middle.len()]) },
+                contact: Contact::Line {
+                    from: on(middle[side]),
+                    to: on(middle[(side + 1) % middle.len()]),
+                    lapped: false,
+                },
                 what: format!("{} {}", spec.name, if flush { "flush" } else { "inset" }),
             });
         }

@@ -29,6 +29,8 @@ pub(super) struct Spec {
     pub along_wall: bool,
     pub rim: Option<&'static str>,
     pub made: Option<(&'static str, f64, Span)>,
+    /// Panels run on over the next one's edge.
+    pub lapped: bool,
     pub pair: bool,
     pub split: bool,
     pub level: Option<f64>,
@@ -55,7 +57,9 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
             return Err(errors::not_built_yet(&format!("`{field}` of a shell"), fields.span(field)).into());
         }
     }
-    let made = fields.maybe("made")?.and_then(|v| match v {
+    let written = fields.maybe("made")?;
+    let lapped = matches!(&written, Some(Value::Made(m)) if m.part("style").and_then(Value::word) == Some("lapped"));
+    let made = written.and_then(|v| match v {
         Value::Made(m) => Some((m.name, m.number("count").unwrap_or(1.0))),
         other => other.word().map(|w| (w, 1.0)),
     });
@@ -72,6 +76,7 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         along_wall: fields.maybe_word("along")? == Some("wall"),
         rim: fields.maybe_word("rim")?,
         made,
+        lapped,
         pair: fields.maybe_word("pair")?.is_some(),
         split: fields.maybe_word("split")? != Some("never"),
         level: fields.maybe_number("level")?,
