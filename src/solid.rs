@@ -20,6 +20,10 @@ use crate::ids::{JointId, PartId, ThingId};
 use crate::span::Span;
 pub use leaf::{Form, Leaf, Taper};
 
+mod claim;
+
+pub use claim::{Claim, OfPanels, Size};
+
 /// The whole prop.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Solid {
@@ -414,6 +418,11 @@ pub struct Plate {
     pub show: f64,
     pub hidden: f64,
     pub holes: Vec<PlateHole>,
+    /// Its outline is straight from corner to corner on both faces (`geom::sided`; the depth is 0 then), and every side
+    /// an edge of its own.
+    pub sided: bool,
+    /// It stands in the prop: its x is the way up, not the front.
+    pub upright: bool,
 }
 
 /// A hole in a plate, cut square.
@@ -439,6 +448,8 @@ pub enum EdgeName {
     End,
     /// A plate's outline.
     Outline,
+    /// A side of a plate with corners, counted from the corner at which its strip begins.
+    Side(usize),
     /// The straight cut of a panel that is made as two pieces; no edge of the solid.
     Cut,
 }
@@ -478,138 +489,9 @@ pub enum Contact {
     Rim { part: PartId, ring: usize, upper: bool, depth: f64 },
     /// The seam's rule of a part's ring at depth `depth`, from its lower to its upper rim.
     Along { part: PartId, ring: usize, depth: f64 },
-}
-
-/// A size asked for in the text, and where on the solid it holds. Levels are heights on the part's measured face.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Claim {
-    pub part: PartId,
-    pub origin: Span,
-    pub size: Size,
-}
-
-#[derive(Clone, Debug, PartialEq)]
-pub enum Size {
-    /// Girth at a height and depth.
-    Around {
-        z: f64,
-        depth: f64,
-        mm: f64,
-    },
-    /// Full width along a direction at a height and depth.
-    Across {
-        z: f64,
-        depth: f64,
-        direction: f64,
-        mm: f64,
-    },
-    /// The plane of a ring's sloped rim faces this way (unit, in the part's frame).
-    Faces {
-        ring: usize,
-        upper: bool,
-        normal: Vec3,
-    },
-    /// The axis of a ring stands at this angle to that of another part's, in the prop.
-    Turned {
-        from: PartId,
-        angle: f64,
-    },
-    /// From the first to the last station, along the axis.
-    Tall {
-        mm: f64,
-    },
-    /// Along the generatrix that faces a direction, from rim to rim on the face at a depth.
-    Wide {
-        facing: f64,
-        depth: f64,
-        mm: f64,
-    },
-    /// Thickness of all layers together.
-    Thick {
-        mm: f64,
-    },
-    /// An open seam.
-    Gap(Gap),
-    /// Lap or tab width beyond the seam.
-    Allowance {
-        mm: f64,
-    },
-    /// A hole's centre and its widths across and up.
-    Hole {
-        hole: usize,
-        level: f64,
-        facing: f64,
-        across: f64,
-        up: f64,
-    },
-    /// A plate's hole: centre in its plane and widths.
-    PlateHole {
-        hole: usize,
-        centre: Vec2,
-        across: f64,
-        by: f64,
-    },
-    /// A round hole of a row along an edge of its ring, on the innermost layer's flat: its width, the distance of its
-    /// centre from the edge, and along the edge from its start and to its end (a side's from lower to upper rim at
-    /// half depth, a rim's on the neutral surface from the beginning side on).
-    Row {
-        hole: usize,
-        edge: EdgeName,
-        across: f64,
-        margin: f64,
-        along: f64,
-        beyond: f64,
-    },
-    /// Distance of a plate's show face from the edge it is on, into the wall positive.
-    Sunk {
-        mm: f64,
-    },
-    /// Clearance of a rim from what it slides over, and its length.
-    Clearance {
-        mm: f64,
-        over: PartId,
-    },
-    RimLong {
-        mm: f64,
-    },
-    /// A rim cut to tongues: how many, how far they reach from their notches, and the width of the strip with them
-    /// along the generatrix that faces a direction, on the face at a depth.
-    Scallops {
-        count: usize,
-        rise: f64,
-        wide: f64,
-        facing: f64,
-        depth: f64,
-    },
-    /// A ring's rim cut to a figure: how many times, how far from its highest to its lowest place along the generatrix,
-    /// and where one of its crests stands, if the text says so.
-    Shaped {
-        ring: usize,
-        upper: bool,
-        count: usize,
-        rise: f64,
-        crest: Option<f64>,
-    },
-    /// A rectangle that is cut flat: its widths.
-    Patch {
-        across: f64,
-        up: f64,
-    },
-    /// The widths of a leaf's outline, on the face on which it is true.
-    Outline {
-        across: f64,
-        up: f64,
-    },
-    /// The radius to which a leaf is bent, on its measured face.
-    Bent {
-        mm: f64,
-    },
-    /// How far the bevel of a leaf reaches in from its outline, over all its layers; of one that is bevelled on both faces
-    /// on each of them.
-    Bevelled {
-        mm: f64,
-        both: bool,
-    },
+    /// A straight line of the prop; of a pair, of the left one. An edge carries its notches where they lie nearest. Two
+    /// panels meet half-way between their planes, or where they are lapped the first runs on over the edge of the second.
+    Line { from: Vec3, to: Vec3, lapped: bool },
 }
 
 /// Which hand a copy of a paired part is for; `None` when it is not one of a pair.

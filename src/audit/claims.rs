@@ -5,7 +5,7 @@ use crate::geom::{Vec3, unit};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::Piece;
-use crate::solid::{Body, Claim, Gap, Part, Plate, Rim, Seam, Size, Solid};
+use crate::solid::{Body, Claim, Gap, OfPanels, Part, Plate, Rim, Seam, Size, Solid};
 use crate::verdict::Check;
 
 use super::laid::Laid;
@@ -15,6 +15,7 @@ use super::measure;
 use super::report::{FIT, Report, TWIST};
 use super::rows;
 use super::scallops;
+use super::sided::Sheet;
 use super::wall::{self, fit};
 
 /// Everything of one part that was folded, with the pieces of each panel.
@@ -28,6 +29,8 @@ pub struct Made<'a> {
     pub plates: Vec<&'a Piece>,
     /// The layers of a leaf with their pieces.
     pub leaves: Vec<leaf::Cut<'a>>,
+    /// The layers of a plate with corners, each with its pieces that are not mirrored.
+    pub sheets: Vec<(Sheet<'a>, Vec<&'a Piece>)>,
 }
 
 /// Checks every claim.
@@ -41,6 +44,10 @@ pub fn all(solid: &Solid, all_made: &[Made<'_>], views: &[Option<View<'_>>], rep
         };
         let measured = match claim.size {
             Size::Turned { from, angle } => turned(claim, all_made, (from, angle), report),
+            Size::Panels { .. } => {
+                let what = format!("{} of {}", name(&claim.size), made.part.name);
+                super::sided::claim(claim, &what, all_made, report)
+            }
             _ => one(solid, claim, made, views, report),
         };
         report.holds(Check::Coverage, &format!("{} of {}", name(&claim.size), made.part.name), "measured", measured);
@@ -52,6 +59,10 @@ fn name(size: &Size) -> &'static str {
         Size::Around { .. } => "girth",
         Size::Across { .. } => "width",
         Size::Tall { .. } => "height",
+        Size::Panels { size: OfPanels::Around(_), .. } => "girth of all panels",
+        Size::Panels { size: OfPanels::Across { .. }, .. } => "width of all panels",
+        Size::Panels { size: OfPanels::Tall(_), .. } => "height of all panels",
+        Size::Panels { size: OfPanels::Sunk(_), .. } => "depth below the edge",
         Size::Faces { .. } => "tilt of an end",
         Size::Turned { .. } => "turn from the ring before",
         Size::Wide { .. } => "width along the wall",
@@ -115,8 +126,8 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             }
             any
         }
-        // Of two parts: `turned` measures it.
-        Size::Turned { .. } => false,
+        // Of several parts: `turned` and `sided::claim` measure them.
+        Size::Turned { .. } | Size::Panels { .. } => false,
         Size::Tall { mm } | Size::RimLong { mm } => {
             if made.laid.is_empty() {
                 return false;

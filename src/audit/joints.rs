@@ -63,6 +63,7 @@ impl<'a> Curve<'a> {
                 Some(round.length(a, b, 1e-5, &|w| round.generatrix(w).at(z, depth)))
             }
             Contact::Rim { .. } => Some(self.chain()?.last()?.0),
+            Contact::Line { from, to, .. } => Some((to - from).length()),
             Contact::Along { part, ring, depth } => {
                 let view = self.view(part)?;
                 let ring = view.wall.rings.get(ring)?;
@@ -175,7 +176,7 @@ pub fn notes(solid: &Solid, piece: &Piece, ring: usize, report: &mut Report) {
 }
 
 /// The notch marks of a panel's pieces, by joint and edge.
-fn ticks<'a>(group: &[&'a Piece], joint: &Joint, edge: EdgeName) -> Vec<(&'a Piece, &'a Mark, usize)> {
+pub(super) fn ticks<'a>(group: &[&'a Piece], joint: &Joint, edge: EdgeName) -> Vec<(&'a Piece, &'a Mark, usize)> {
     let mut out = Vec::new();
     for piece in group {
         for mark in &piece.marks {
@@ -191,7 +192,7 @@ fn ticks<'a>(group: &[&'a Piece], joint: &Joint, edge: EdgeName) -> Vec<(&'a Pie
 }
 
 /// The middle of a tick and its direction, on the flat.
-fn tick_line(piece: &Piece, path: &Path) -> Option<(Vec2, Vec2)> {
+pub(super) fn tick_line(piece: &Piece, path: &Path) -> Option<(Vec2, Vec2)> {
     let flat = measure::path_undone(&piece.from_flat, path);
     let (a, b) = (flat.start()?, flat.end()?);
     Some(((a + b) * 0.5, (b - a).normalize_or_zero()))
@@ -216,13 +217,13 @@ pub fn on_wall(curve: &Curve<'_>, joint: &Joint, edge: EdgeName, laid: &Laid<'_>
                         let p = laid.view.edge(laid.ring, upper, w, depth, laid.layer.neutral).point;
                         place.and_then(|f| curve.to_point(f.apply(p))).map(|(s, _)| s)
                     }
-                    Contact::Round { .. } | Contact::Along { .. } => {
+                    Contact::Round { .. } | Contact::Along { .. } | Contact::Line { .. } => {
                         curve.to(&g, w > 0.5 * laid.view.rounds[strip].end())
                     }
                 }
             }
             EdgeName::Begin | EdgeName::End => along_seam(curve, laid, middle, way, edge == EdgeName::End),
-            EdgeName::Outline | EdgeName::Cut => None,
+            EdgeName::Outline | EdgeName::Side(_) | EdgeName::Cut => None,
         };
         let twice = at.insert(number, s.unwrap_or(f64::NAN)).is_some();
         r.holds(Check::Coverage, &what, "each notch once", !twice);
@@ -236,11 +237,11 @@ pub fn edge_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<
     match edge {
         EdgeName::Lower | EdgeName::Upper => rim_length(laid, group, edge),
         EdgeName::Begin | EdgeName::End => side_length(laid, group, edge),
-        EdgeName::Outline | EdgeName::Cut => None,
+        EdgeName::Outline | EdgeName::Side(_) | EdgeName::Cut => None,
     }
 }
 
-fn compare(joint: &Joint, what: &str, at: &BTreeMap<usize, f64>, r: &mut Report) {
+pub(super) fn compare(joint: &Joint, what: &str, at: &BTreeMap<usize, f64>, r: &mut Report) {
     r.count(&format!("notches of the {what}"), at.len(), joint.notches.len());
     let numbered = at.keys().all(|i| *i < joint.notches.len());
     r.holds(Check::Coverage, &format!("notches of the {what}"), "each has its number", numbered);
@@ -293,6 +294,7 @@ fn along_seam(curve: &Curve<'_>, laid: &Laid<'_>, middle: Vec2, way: Vec2, end: 
     let g = laid.view.rounds[laid.ring.strips.start].generatrix(0.0);
     let depth = match *curve.contact {
         Contact::Along { depth, .. } | Contact::Round { depth, .. } | Contact::Rim { depth, .. } => depth,
+        Contact::Line { .. } => return None,
     };
     Some((landed.space + g.normal * (depth - laid.layer.neutral) - from).dot(up))
 }

@@ -143,6 +143,13 @@ pub fn on_plate(solid: &Solid, part: PartId, plane: &Plane<'_>, group: &[&Piece]
 pub fn on_leaf(solid: &Solid, part: PartId, truth: Truth, wide: Option<&str>, group: &[&Piece], r: &mut Report) {
     let here = EdgeRef { part, ring: 0, edge: EdgeName::Outline };
     edge_of(solid, here, truth, wide, group, r);
+}
+
+/// The key of the pieces of a plate with corners.
+pub fn on_sided(solid: &Solid, part: PartId, sheet: &super::sided::Sheet<'_>, group: &[&Piece], r: &mut Report) {
+    for k in 0..sheet.count() {
+        edge_of(solid, EdgeRef { part, ring: 0, edge: EdgeName::Side(k) }, sheet.truth(k), None, group, r);
+    }
     cut_in_two(solid, group, r);
 }
 
@@ -196,9 +203,10 @@ fn side(laid: &Laid<'_>, end: bool) -> [f64; 3] {
 
 /// An edge as a maker calls it; sides by where they lie on the piece as it is seen, which is turned over for a right
 /// hand.
-fn plain(edge: EdgeName, hand: Option<Hand>) -> &'static str {
+fn plain(edge: EdgeName, hand: Option<Hand>) -> String {
     let left_begins = hand != Some(Hand::Right);
-    match edge {
+    let word = match edge {
+        EdgeName::Side(k) => return format!("side {}", k + 1),
         EdgeName::Lower => "bottom",
         EdgeName::Upper => "top",
         EdgeName::Begin if left_begins => "seam left side",
@@ -207,7 +215,8 @@ fn plain(edge: EdgeName, hand: Option<Hand>) -> &'static str {
         EdgeName::End => "seam left side",
         EdgeName::Outline => "rim",
         EdgeName::Cut => "cut in two",
-    }
+    };
+    word.to_owned()
 }
 
 /// Whom an edge meets, in words.

@@ -27,6 +27,7 @@ mod real;
 mod report;
 mod rows;
 mod scallops;
+mod sided;
 mod space;
 mod table;
 mod turn;
@@ -51,6 +52,7 @@ use laid::Laid;
 use lines::View;
 use plate::Plane;
 use report::Report;
+use sided::Sheet;
 
 /// Checks what was made of a solid, and where it lies once it lies anywhere.
 #[must_use]
@@ -83,6 +85,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
     report.count("pieces (halves as one)", whole, asked);
     for joint in &solid.joints {
         joints::meet(solid, &views, joint, &mut report);
+        sided::meet(joint, &made, &mut report);
     }
     claims::all(solid, &made, &views, &mut report);
     if let Some(layout) = layout {
@@ -146,7 +149,7 @@ impl<'a> Run<'a> {
     }
 
     fn wall(&self, part: &'a Part, view: &'a View<'a>, report: &mut Report) -> Made<'a> {
-        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new() };
+        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new(), sheets: Vec::new() };
         for (layer_index, layer) in part.layers.iter().enumerate() {
             for (ring_index, ring) in view.wall.rings.iter().enumerate() {
                 let Some(panel) = self.panel(part, ring_index, layer_index, report) else { continue };
@@ -186,7 +189,7 @@ impl<'a> Run<'a> {
     }
 
     fn leaf(&self, part: &'a Part, body: &'a Leaf, report: &mut Report) -> Made<'a> {
-        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new() };
+        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new(), sheets: Vec::new() };
         for (i, layer) in part.layers.iter().enumerate() {
             let Some(panel) = self.panel(part, 0, i, report) else { continue };
             let leaf = leaf::Sheet::new(body, layer);
@@ -204,10 +207,23 @@ impl<'a> Run<'a> {
     }
 
     fn plate(&self, part: &'a Part, report: &mut Report) -> Made<'a> {
-        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new() };
+        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new(), sheets: Vec::new() };
         let Body::Plate(body) = &part.body else { return made };
         for (i, layer) in part.layers.iter().enumerate() {
             let Some(panel) = self.panel(part, 0, i, report) else { continue };
+            if body.sided {
+                let sheet = Sheet::new(body, part, layer);
+                for &hand in hands(part.pair) {
+                    let group = self.group(part, panel, hand, report);
+                    sided::pieces(self.solid, part.id, &sheet, panel, &group, report);
+                    key::on_sided(self.solid, part.id, &sheet, &group, report);
+                    made.plates.extend(&group);
+                    if hand != Some(Hand::Right) {
+                        made.sheets.push((sheet.clone(), group));
+                    }
+                }
+                continue;
+            }
             let turn = self.solid.turns.iter().find(|t| t.at.part == part.id).copied();
             let plane = Plane::new(body, part, layer, turn);
             for &hand in hands(part.pair) {

@@ -26,6 +26,7 @@ pub fn edge_name(edge: EdgeName) -> &'static str {
         EdgeName::Begin => "seam side where the wall begins",
         EdgeName::End => "seam side where the wall ends",
         EdgeName::Outline => "outline",
+        EdgeName::Side(_) => "side of a plate",
         EdgeName::Cut => "cut between halves",
     }
 }

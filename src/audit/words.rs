@@ -111,7 +111,8 @@ fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
         Some(Hand::Right) => ", RIGHT",
     };
     let fitted = solid.fitted.patches.contains(&piece.part);
-    let plate = !fitted && solid.parts.get(piece.part.index()).is_some_and(|p| matches!(p.body, Body::Plate(_)));
+    let lies = |p: &crate::solid::Part| matches!(&p.body, Body::Plate(one) if !one.upright);
+    let plate = !fitted && solid.parts.get(piece.part.index()).is_some_and(lies);
     let mut all = vec![
         piece.name.clone(),
         piece.number.to_string(),

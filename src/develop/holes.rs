@@ -128,6 +128,7 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
                 EdgeName::Lower => "lower rim",
                 EdgeName::Upper => "upper rim",
                 EdgeName::Begin | EdgeName::End => "seam",
+                EdgeName::Side(_) => "side",
                 EdgeName::Outline | EdgeName::Cut => "edge",
             };
             diagnostics.push(errors::hole_crosses_edge(part, *hole, edge, *by));

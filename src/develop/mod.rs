@@ -18,6 +18,7 @@ mod leaf;
 mod notches;
 mod places;
 mod plate;
+mod sided;
 #[cfg(test)]
 mod tests;
 mod turn;

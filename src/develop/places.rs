@@ -166,7 +166,7 @@ pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: 
             EdgeName::Lower => "lower rim",
             EdgeName::Upper => "upper rim",
             EdgeName::Begin | EdgeName::End => "gap of the seam",
-            EdgeName::Outline | EdgeName::Cut => "edge",
+            EdgeName::Outline | EdgeName::Side(_) | EdgeName::Cut => "edge",
         };
         diagnostics.push(errors::place_crosses_edge(part, &spots[spot], edge, by));
     }

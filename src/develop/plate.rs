@@ -17,6 +17,10 @@ use super::{Knots, Made, edges, errors, joint_of, notches, places, turn, turn_of
 
 /// Whether the wall's surface exists where it bounds the plate; says what does not.
 pub(super) fn exists(part: &Part, plate: &Plate, diagnostics: &mut Diagnostics) -> bool {
+    // The sides of a plate with corners were proved when its strip was made.
+    if plate.sided {
+        return true;
+    }
     let walk = Walk::new(&plate.strip);
     let looked = Looked::new(&walk);
     for z in [plate.show, plate.hidden] {
@@ -44,12 +48,12 @@ pub(super) fn motion(plate: &Plate) -> Motion {
     }
 }
 
-fn shows_up(plate: &Plate) -> bool {
+pub(super) fn shows_up(plate: &Plate) -> bool {
     plate.show >= plate.hidden
 }
 
 /// The height of a depth within the plate's layers: the outermost face is the show face.
-fn height(part: &Part, plate: &Plate, depth: f64) -> f64 {
+pub(super) fn height(part: &Part, plate: &Plate, depth: f64) -> f64 {
     let inner = part.layers.iter().map(|l| l.inner).fold(f64::INFINITY, f64::min);
     let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
     if outer - inner < tol::SAME {
@@ -60,6 +64,9 @@ fn height(part: &Part, plate: &Plate, depth: f64) -> f64 {
 
 /// Lays one layer of a plate down.
 pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, knots: &Knots) -> Made {
+    if plate.sided {
+        return super::sided::panel(solid, part, plate, layer);
+    }
     let sheet = &part.layers[layer];
     let level = Cut::Level(plate.show);
     let walk = {
@@ -189,7 +196,7 @@ fn runs(walk: &Walk, mirrored: bool) -> Vec<Run> {
     runs
 }
 
-fn holes(plate: &Plate, onto: &Motion) -> Vec<Hole> {
+pub(super) fn holes(plate: &Plate, onto: &Motion) -> Vec<Hole> {
     plate
         .holes
         .iter()

@@ -159,6 +159,7 @@ codes! {
     CannotDraw "cannot-draw" "The files could not be made though nothing is wrong with the prop: a coordinate came out as no number, or the surroundings of the program keep the drawing from being written. No file is written then. The message says what to try; please report it.";
     RequirementFails "requirement-fails" "A `require` of the file does not hold with the values in force. The message is the file's own; both sides are shown in figures. Change what they are reckoned from, or the requirement.";
     NoSize "no-size" "A section, hole or sheet has no size, or one that is too small to cut. A circle takes `across` or `around`, an oval `across: A by B` or `around` with `ratio`.";
+    FlatsAndCorners "flats-and-corners" "A polygon's width over its flats fixes the one over its corners, so giving both leaves open which of them holds where they differ. Keep one of them.";
     GirthAndWidth "girth-and-width" "A girth fixes the width and a width the girth, so giving both leaves open which of them holds where they differ. Keep one of them.";
     CornerTooLarge "corner-too-large" "A rounded corner takes length off both sides that meet in it, and these sides are too short for that, or one of them is an arc. Give a smaller `corner`.";
     OutlinePoints "outline-points" "The points of an outline do not make one: too few or too many, two in one place, or an arc with no point before it.";
@@ -171,6 +172,7 @@ codes! {
     StationTwice "station-twice" "Two stations of a shell stand at the same place, so the wall between them has no height. Move one of them; a step needs two shells.";
     WallTooShort "wall-too-short" "Counted along the wall, two stations cannot be nearer than their sections differ sideways. Give more wall, or count along the axis.";
     SharpCorner "sharp-corner" "A sheet that is rolled bends over a radius; a sharp corner takes two panels that meet in a bevel. Round the corner (`corner: 20 mm`) or make the wall in panels.";
+    OnACorner "on-a-corner" "A shell in panels has a joint at each of its corners, and a hole there would be cut from the edges of two pieces, on a fold. Give it the direction of a side.";
     HollowUnlike "hollow-unlike" "Between two bulging sections a sheet always bends without stretching. A hollow section has such a wall only to a scaled copy of itself, or to a point.";
     PointWithin "point-within" "A point closes a shell, so it stands first or last, and not next to another point.";
     SeamTooWide "seam-too-wide" "The lap, tabs or backing of a seam take more than half of the wall's girth, or laid flat they would lie on the other side of the wall, which comes nearly all the way round. Give a narrower one, or a butt seam.";

@@ -12,7 +12,7 @@ use crate::geom::rim::Cut;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::unroll::{Laid, Unrolled};
 use crate::geom::walk::{Leg, Place, Stop, Walk};
-use crate::geom::{self, Vec2, Vec3, scallop};
+use crate::geom::{self, Vec2, Vec3, scallop, sided};
 use crate::ids::PartId;
 use crate::num;
 use crate::skin::{cut, height};
@@ -452,6 +452,9 @@ fn plate(plate: &Plate, shown: &mut Shown) {
         .collect();
     let (low, high) = (plate.show.min(plate.hidden), plate.show.max(plate.hidden));
     let outline = |z: f64| -> Vec<Vec2> {
+        if plate.sided {
+            return sided::corners_at(&plate.strip, z);
+        }
         columns.iter().map(|&at| walk.rule(at).point(z, plate.depth)).map(|p| Vec2::new(p.x, p.y)).collect()
     };
     let mesh = &mut shown.mesh;

@@ -92,8 +92,11 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
     }
     let (lines, taken) = sizes(bodies, &scene, &view, &fit, &mut notes);
     document.append(lines);
-    document.append(names(bodies, &scene, &fit, &taken, &mut notes));
+    let (leaders, longer) = names(bodies, &scene, &fit, &taken, &mut notes);
+    document.append(leaders);
     document.append(notes);
+    let tall = PAGE.y + longer;
+    let document = document.set("height", format!("{tall}mm")).set("viewBox", format!("0 0 {} {tall}", PAGE.x));
     let mut bytes = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
     bytes.extend(document.to_string().into_bytes());
     bytes.push(b'\n');
@@ -264,8 +267,9 @@ fn sizes(bodies: &[Shown], scene: &Scene, view: &View, fit: &Fit, notes: &mut Gr
     (group, taken)
 }
 
-/// Each part's name beside the prop, a line leading to where the part is seen; parts wholly inside are named below.
-fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut Group) -> Group {
+/// Each part's name beside the prop, a line leading to where the part is seen; parts wholly inside are named below, and
+/// the page is by so much longer as they take more than a line.
+fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut Group) -> (Group, f64) {
     let mut group =
         Group::new().set("id", "leaders").set("stroke", "#000000").set("stroke-width", "0.25").set("fill", "none");
     let mut right: Vec<(Vec2, String)> = Vec::new();
@@ -281,6 +285,7 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
     let column = MIDDLE.x + 0.5 * ROOM.x + 12.0;
     let mut y = 36.0;
     let mut left = right.len();
+    let mut crowded = false;
     for (at, words) in right {
         // Level with its part where there is room, and room left for those below.
         #[expect(clippy::cast_precision_loss, reason = "few parts")]
@@ -293,8 +298,9 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
                 y = area.1.y + SIZE + 0.5;
             }
         }
-        if y > PAGE.y - 8.0 {
+        if y > PAGE.y - 14.0 {
             hidden.push(words);
+            crowded = true;
             continue;
         }
         let lines = wrapped(&words, SIZE, PAGE.x - column - 2.0);
@@ -308,15 +314,16 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
         }
         y += STEP - 5.5;
     }
+    let mut y = PAGE.y - 6.0;
     if !hidden.is_empty() {
-        let lines = wrapped(&format!("Not seen from here: {}.", hidden.join(", ")), SIZE, PAGE.x - 20.0);
-        let mut y = PAGE.y - 6.0 - 5.5 * (lines.len().min(3).saturating_sub(1)) as f64;
-        for line in lines.iter().take(3) {
+        let words = format!("Not seen from here, or no room for their names: {}.", hidden.join(", "));
+        let words = if crowded { words } else { words.replacen(", or no room for their names", "", 1) };
+        for (i, line) in wrapped(&words, SIZE, PAGE.x - 20.0).iter().enumerate() {
+            y += if i == 0 { 0.0 } else { 5.5 };
             notes.append(text(Vec2::new(10.0, y), SIZE, line));
-            y += 5.5;
         }
     }
-    group
+    (group, y - (PAGE.y - 6.0))
 }
 
 /// Of what has no faces, the middle of the longest stretch of it that is seen.

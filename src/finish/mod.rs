@@ -249,8 +249,8 @@ impl Maker<'_> {
             Some(Hand::Right) => lines.push("outside up, RIGHT".into()),
             None => lines.push("outside up".into()),
         }
-        // A cap lies with the wearer's front up; a tab or patch as it goes on the wall.
-        let flat = matches!(part.body, Body::Plate(_)) && !self.solid.fitted.patches.contains(&part.id);
+        // A cap lies with the wearer's front up; a panel, a tab or a patch as it goes on the prop.
+        let flat = matches!(&part.body, Body::Plate(p) if !p.upright) && !self.solid.fitted.patches.contains(&part.id);
         let arrow = match self.next_ring(part, panel.ring) {
             _ if flat => "front".to_owned(),
             Some(next) => format!("to {next}"),

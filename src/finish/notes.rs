@@ -1,5 +1,7 @@
 //! What the key says about edges: plain names, who is met, bevels in words.
 
+use std::borrow::Cow;
+
 use crate::design::Face;
 use crate::flat;
 use crate::geom::tol;
@@ -10,15 +12,16 @@ use crate::solid::{Body, EdgeName, EdgeRef, Gap, Joint, Layer, Leaf, Onto, Part,
 pub(super) const COMPASS: f64 = 500.0;
 
 /// An edge's name as a maker would say it, for the piece as it lies.
-pub(super) fn plain(edge: EdgeName, mirrored: bool) -> &'static str {
-    match (edge, mirrored) {
+pub(super) fn plain(edge: EdgeName, mirrored: bool) -> Cow<'static, str> {
+    Cow::Borrowed(match (edge, mirrored) {
         (EdgeName::Lower, _) => "bottom",
         (EdgeName::Upper, _) => "top",
         (EdgeName::Begin, false) | (EdgeName::End, true) => "seam left side",
         (EdgeName::End, false) | (EdgeName::Begin, true) => "seam right side",
         (EdgeName::Outline, _) => "rim",
         (EdgeName::Cut, _) => "cut in two",
-    }
+        (EdgeName::Side(k), _) => return Cow::Owned(format!("side {}", k + 1)),
+    })
 }
 
 /// The joint of an edge, and in words what it meets there.
@@ -54,7 +57,9 @@ fn face_name(face: Face) -> &'static str {
 
 /// "12° long outside", "3–9° long inside", "square", "cut square (a bevel of 1° moves the line 0.1 mm)".
 pub(super) fn bevel(b: &flat::Bevel) -> String {
-    let (lo, hi) = (b.least.min(b.most).to_degrees().round(), b.least.max(b.most).to_degrees().round());
+    // Half a degree is rounded alike on both edges of a joint, whatever their last digits are.
+    let whole = |angle: f64| (angle.to_degrees() + 1e-6 * angle.signum()).round();
+    let (lo, hi) = (whole(b.least.min(b.most)), whole(b.least.max(b.most)));
     if b.shift < tol::SQUARE_CUT {
         let steepest = b.least.abs().max(b.most.abs()).to_degrees();
         if b.shift < 0.01 || steepest < 0.05 {
@@ -156,6 +161,7 @@ mod tests {
             |least: f64, most: f64, shift| flat::Bevel { least: least.to_radians(), most: most.to_radians(), shift };
         assert_eq!(bevel(&b(12.1, 12.3, 1.0)), "12° long outside");
         assert_eq!(bevel(&b(3.0, 9.0, 1.0)), "3–9° long outside");
+        assert_eq!(bevel(&b(22.5 - 1e-9, 22.5 + 1e-9, 1.0)), "23° long outside");
         assert_eq!(bevel(&b(-9.0, -3.0, 1.0)), "3–9° long inside");
         assert_eq!(bevel(&b(-4.0, 6.0, 1.0)), "4° long inside to 6° long outside");
         assert_eq!(bevel(&flat::Bevel::SQUARE), "square");

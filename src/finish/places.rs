@@ -114,7 +114,7 @@ fn from(panel: &Panel, draft: &Draft, at: Vec2, mirrored: bool) -> Vec<(String, 
     let away = |names: &[EdgeName]| {
         let edges = panel.edges.iter().filter(|e| names.contains(&e.name) && has(e.name));
         let off = edges.filter_map(|e| Some((e.name, cross::nearest(&e.middle, at)?.2.distance(at))));
-        off.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(name, mm)| (notes::plain(name, mirrored).to_owned(), mm))
+        off.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(name, mm)| (notes::plain(name, mirrored).into_owned(), mm))
     };
     let rims = away(&[EdgeName::Lower, EdgeName::Upper, EdgeName::Outline]);
     rims.into_iter().chain(away(&[EdgeName::Begin, EdgeName::End])).collect()

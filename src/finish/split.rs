@@ -204,8 +204,10 @@ fn half(draft: &Draft, chain: &[(usize, Seg)], from: Vec2, to: Vec2, joint: Join
         spine: draft.spine.iter().copied().filter(|line| inside(line.from.midpoint(line.to))).collect(),
         split: Some(Split { at: from, along, half: number, joint }),
         wholes: [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin, EdgeName::Outline]
+            .into_iter()
+            .chain(draft.runs.iter().filter_map(|r| r.edge).filter(|e| matches!(e, EdgeName::Side(_))))
             .map(|edge| (edge, draft.share_of(edge)))
-            .to_vec(),
+            .collect(),
     };
     // Both halves' ticks are counted from the same end of the cut.
     let (start, end) = if number == 1 { (from, to) } else { (to, from) };

@@ -151,6 +151,11 @@ impl Strip {
         Ok(Self { z0, z1, stretches })
     }
 
+    /// A wall of stretches that are known to follow each other.
+    pub(super) fn of(z0: f64, z1: f64, stretches: Vec<Stretch>) -> Self {
+        Self { z0, z1, stretches }
+    }
+
     /// The planes' heights.
     #[must_use]
     pub fn heights(&self) -> (f64, f64) {

@@ -69,7 +69,7 @@ pub(super) fn glue(solid: &mut Solid) -> Diagnostics {
                     solid.claims.push(Claim { part: id, origin, size: Size::Allowance { mm } });
                 }
             }
-            Body::Plate(plate) if !solid.fitted.patches.contains(&id) => {
+            Body::Plate(plate) if !plate.sided && !solid.fitted.patches.contains(&id) => {
                 let outside = over_the_wall(solid, part, plate);
                 let wide = narrow(part, &mock, usual.min(COVERS * behind(solid, part, plate)));
                 let (onto, glued) = if outside { (Onto::Side, Face::Inside) } else { (Onto::Bore, Face::Outside) };

@@ -6,7 +6,7 @@ use crate::diag::Diagnostics;
 use crate::fitted::{Fitted, Ground, Spot};
 use crate::geom::plane::Plane;
 use crate::solid::{
-    Body, Claim, Contact, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, Onto, Part, Plate, PlateHole, Rim, Ring,
+    Body, Claim, Contact, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfPanels, Onto, Part, Plate, PlateHole, Rim, Ring,
     Scallops, Seam, Size, Solid, Stock, Taper, Turn, Wall,
 };
 
@@ -125,6 +125,7 @@ fn plate(plate: Plate, k: f64) -> Plate {
         show: plate.show * k,
         hidden: plate.hidden * k,
         holes: plate.holes.into_iter().map(hole).collect(),
+        ..plate
     }
 }
 
@@ -146,6 +147,7 @@ fn joint(joint: Joint, k: f64) -> Joint {
     let contact = match joint.contact {
         Contact::Round { part, strip, z, depth } => Contact::Round { part, strip, z: z * k, depth: depth * k },
         Contact::Rim { part, ring, upper, depth } => Contact::Rim { part, ring, upper, depth: depth * k },
+        Contact::Line { from, to, lapped } => Contact::Line { from: from * k, to: to * k, lapped },
         Contact::Along { part, ring, depth } => Contact::Along { part, ring, depth: depth * k },
     };
     Joint { contact, notches: joint.notches.iter().map(|n| n * k).collect(), ..joint }
@@ -166,6 +168,15 @@ fn size(size: Size, k: f64) -> Size {
         Size::Across { z, depth, direction, mm } => Size::Across { z: z * k, depth: depth * k, direction, mm: mm * k },
         // Angles are what they are.
         Size::Faces { .. } | Size::Turned { .. } => size,
+        Size::Panels { at, axis, depth, size } => {
+            let size = match size {
+                OfPanels::Around(mm) => OfPanels::Around(mm * k),
+                OfPanels::Across { way, mm } => OfPanels::Across { way, mm: mm * k },
+                OfPanels::Tall(mm) => OfPanels::Tall(mm * k),
+                OfPanels::Sunk(mm) => OfPanels::Sunk(mm * k),
+            };
+            Size::Panels { at: at * k, axis, depth: depth * k, size }
+        }
         Size::Tall { mm } => Size::Tall { mm: mm * k },
         Size::Wide { facing, depth, mm } => Size::Wide { facing, depth: depth * k, mm: mm * k },
         Size::Thick { mm } => Size::Thick { mm: mm * k },

@@ -95,7 +95,7 @@ pub(super) const SECTIONS: &[Constructor] = &[
     make(Family::Section, "circle", fields![CIRCLE, STATION], YES, CIRCLE_DOC, CIRCLE_EX).ways(CIRCLE_WAYS),
     make(Family::Section, "oval", fields![OVAL, STATION], YES, OVAL_DOC, OVAL_EX).ways(OVAL_WAYS),
     make(Family::Section, "rectangle", fields![RECTANGLE, STATION], YES, RECTANGLE_DOC, RECTANGLE_EX),
-    make(Family::Section, "polygon", fields![POLYGON, STATION], NOT_YET, POLYGON_DOC, POLYGON_EX).ways(POLYGON_WAYS),
+    make(Family::Section, "polygon", fields![POLYGON, STATION], YES, POLYGON_DOC, POLYGON_EX).ways(POLYGON_WAYS),
     make(Family::Section, "outline", fields![OUTLINE, STATION], YES, OUTLINE_DOC, OUTLINE_EX),
     make(
         Family::Section,
@@ -111,7 +111,7 @@ pub(super) const SHAPES: &[Constructor] = &[
     make(Family::Shape, "circle", CIRCLE, YES, CIRCLE_DOC, CIRCLE_EX).ways(CIRCLE_WAYS),
     make(Family::Shape, "oval", OVAL, YES, OVAL_DOC, OVAL_EX).ways(OVAL_WAYS),
     make(Family::Shape, "rectangle", RECTANGLE, YES, RECTANGLE_DOC, RECTANGLE_EX),
-    make(Family::Shape, "polygon", POLYGON, NOT_YET, POLYGON_DOC, POLYGON_EX).ways(POLYGON_WAYS),
+    make(Family::Shape, "polygon", POLYGON, YES, POLYGON_DOC, POLYGON_EX).ways(POLYGON_WAYS),
     make(Family::Shape, "outline", OUTLINE, YES, OUTLINE_DOC, OUTLINE_EX),
 ];
 
@@ -305,14 +305,14 @@ pub(super) const MADE: &[Constructor] = &[
         &[or(
             "style",
             Type::Word(&[
-                word("mitred", "Both edges bevelled, outer skins meeting"),
-                word("lapped", "Each edge square, one over the next"),
+                word("mitred", "Both edges bevelled by half of the turn, meeting on every face of the sheet"),
+                word("lapped", "Sides at right angles: each edge square, one over the next"),
             ]),
             "mitred",
             "How the sides meet",
         )],
-        NOT_YET,
-        "A piece for each side",
+        YES,
+        "A flat piece for each side of sections with sharp corners; a free end is square where all slope alike, else level",
         "panels(style: mitred)",
     ),
     make(Family::Made, "folded", &[], NOT_YET, "One piece, scored and folded at each corner", "folded"),

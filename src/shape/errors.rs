@@ -44,6 +44,12 @@ pub(super) fn girth_and_width(name: &str, span: Span) -> Diagnostic {
         .with_note("which of two that differ is to be trusted (`trust`) is not built yet")
 }
 
+pub(super) fn flats_and_corners(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::FlatsAndCorners, "this polygon is given two widths")
+        .with_label(span, "across its flats and across its corners: either fixes its size")
+        .with_help("keep `across` or `across_corners` and take out the other")
+}
+
 pub(super) fn corner_too_large(radius: f64, fits: f64, room: &str, span: Span) -> Diagnostic {
     Diagnostic::error(Code::CornerTooLarge, format!("corners of radius {} do not fit", mm(radius)))
         .with_label(span, "two corners meet on one side")
@@ -165,6 +171,13 @@ pub(super) fn sharp_corner(section: Span, made: Span) -> Diagnostic {
         .with_label(section, "its corners have no radius")
         .with_label(made, "rolled from one sheet")
         .with_help("round the corners: `corner: 20 mm`, or make it in panels: `made: panels`")
+}
+
+pub(super) fn on_a_corner(name: &str, direction: f64, side: f64, span: Span) -> Diagnostic {
+    let words = |phi: f64| degrees(num::wrap(phi, num::TAU));
+    Diagnostic::error(Code::OnACorner, format!("`{name}` lies on a corner, where two panels meet"))
+        .with_label(span, format!("{} is the direction of a corner, not of a side", words(direction)))
+        .with_help(format!("turn it to a side: `facing: {}` is the nearest one's", words(side)))
 }
 
 pub(super) fn hollow_unlike(lower: Span, upper: Span) -> Diagnostic {

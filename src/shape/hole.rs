@@ -2,7 +2,7 @@
 //! counter-clockwise, millimetres. An oval comes as a chain of true arcs within [`FIT`] of it.
 
 use super::outline::{self, Leg};
-use super::section::{one_way, outline_path, widths};
+use super::section::{one_way, outline_path, regular, widths};
 use super::{errors, say};
 use crate::design::{Made, Value};
 use crate::eval::Stop;
@@ -33,6 +33,7 @@ pub(super) fn read(value: &Value, span: Span) -> Result<Shape, Stop> {
         "circle" => circle(made, span),
         "oval" => oval(made, span),
         "rectangle" => rectangle(made, span),
+        "polygon" => polygon(made, span),
         "outline" => {
             let path = outline_path(made, span)?;
             let (lo, hi) = path.bounds().ok_or(Stop::Skip)?;
@@ -92,7 +93,25 @@ fn rectangle(made: &Made, span: Span) -> Result<Shape, Stop> {
     Ok(Shape { path, across, up, round: false })
 }
 
-/// An oval with half-axes `a` and `b` as pairs of arcs within [`FIT`] of it.
+/// A regular polygon, one of its flats at the top.
+fn polygon(made: &Made, span: Span) -> Result<Shape, Stop> {
+    let shape = regular(made, span)?;
+    wide_enough(made, 2.0 * shape.flat, span)?;
+    let sharp = shape.flat / num::cos(shape.half());
+    // The middle of its first side points up the page.
+    let corner = |i: u32| unit(FRAC_PI_2 + shape.half() * f64::from(2 * i + 1)) * sharp;
+    let legs: Vec<Leg> = (0..shape.sides).map(|i| Leg { end: corner(i), rise: None }).collect();
+    let path = outline::closed(&legs, shape.corner, false).map_err(|f| errors::outline(f, shape.corner, span))?;
+    let (lo, hi) = path.bounds().ok_or(Stop::Skip)?;
+    // Of an odd number of sides the middle of its height is not the middle of its flats.
+    let shift = (lo + hi) * -0.5;
+    let path = path.moved(&Motion { shift, ..Motion::STAY });
+    let (across, up) = shape.widths();
+    Ok(Shape { path, across, up, round: false })
+}
+
+/// An oval with half-axes `a` and `b` as pairs of arcs that share its points and tangents (biarcs: K. M. Bolton,
+/// Biarc curves, Computer-Aided Design 7, 1975), halved until they are within [`FIT`].
 fn arcs(a: f64, b: f64, power: f64) -> Path {
     let curve = Curve::Oval { centre: Vec2::ZERO, a, b, power, axis: Vec2::X };
     let at = |phi: f64| (curve.support(phi).point(phi), left_of(unit(phi)));

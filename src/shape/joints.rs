@@ -86,6 +86,7 @@ fn edge(solid: &Solid, contact: &Contact) -> Option<Edge> {
             });
             Some(Edge { long, closed: true })
         }
+        Contact::Line { from, to, .. } => Some(Edge { long: from.distance(to), closed: false }),
         Contact::Along { part, ring, .. } => {
             let Body::Wall(wall) = &solid.parts[part.index()].body else { return None };
             let ring = wall.rings.get(ring)?;
@@ -107,6 +108,7 @@ fn clear(solid: &Solid, draft: &Draft, long: f64) -> Vec<(f64, f64)> {
     let (part, strip, z, depth) = match draft.contact {
         Contact::Round { part, strip, z, depth } => (part, strip, z, depth),
         Contact::Rim { .. } => return beside_seam(solid, draft, long).unwrap_or_else(|| vec![(0.0, long)]),
+        Contact::Line { .. } => return vec![(0.0, long)],
         Contact::Along { part, ring, .. } => {
             // Where a rim is scalloped its sides end at the notches.
             let Body::Wall(wall) = &solid.parts[part.index()].body else { return vec![(0.0, long)] };

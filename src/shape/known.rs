@@ -14,8 +14,9 @@ use super::{errors, measure};
 use crate::design::{Anchor, Design, Face, Kind, Place, Value};
 use crate::eval::{Answer, Facts, Stop};
 use crate::fitted::Supply;
+use crate::geom::facets::{self, Facet};
 use crate::geom::strip::Strip;
-use crate::geom::{Vec3, tol};
+use crate::geom::{Vec2, Vec3, sided, tol};
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
 use crate::schema;
@@ -63,6 +64,43 @@ pub(super) struct Bent {
     pub inner: f64,
     pub outer: f64,
     pub level: f64,
+}
+
+/// A shell in panels.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Panelled {
+    /// A part a facet.
+    pub parts: Vec<PartId>,
+    pub facets: Vec<Facet>,
+    pub strips: Vec<Strip>,
+    pub tall: f64,
+    pub inner: f64,
+    pub outer: f64,
+    pub level: f64,
+    /// Whether it ends in a point, at its first and its last station.
+    pub closed: [bool; 2],
+}
+
+impl Panelled {
+    /// The figure of its faces at a depth in the plane at a height; at a station of the ring below.
+    fn figure(&self, z: f64, depth: f64) -> Vec<Vec2> {
+        let strip = self.strips.iter().position(|s| z <= s.heights().1 + 1e-9).unwrap_or(self.strips.len() - 1);
+        let (z0, z1) = self.strips[strip].heights();
+        // A triangle has no side at its point: what is asked for there is nothing.
+        let z = z.clamp(z0 + 1e-9, z1 - 1e-9);
+        sided::corners(&facets::figure(&self.facets, strip, z, depth))
+    }
+
+    fn around(&self, z: f64, depth: f64) -> f64 {
+        let points = self.figure(z, depth);
+        (0..points.len()).map(|i| points[i].distance(points[(i + 1) % points.len()])).sum()
+    }
+
+    fn across(&self, z: f64, depth: f64) -> f64 {
+        let points = self.figure(z, depth);
+        let (lo, hi) = points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| (lo.min(p.y), hi.max(p.y)));
+        hi - lo
+    }
 }
 
 /// A cap that was built.
@@ -152,6 +190,7 @@ pub struct Known {
     pub(super) supplies: BTreeMap<ThingId, Supply>,
     pub(super) shells: BTreeMap<ThingId, Shell>,
     pub(super) bent: BTreeMap<ThingId, Bent>,
+    pub(super) panelled: BTreeMap<ThingId, Panelled>,
     pub(super) caps: BTreeMap<ThingId, Cap>,
     pub(super) plates: BTreeMap<ThingId, Plated>,
     pub(super) openings: BTreeMap<ThingId, Opening>,
@@ -267,6 +306,9 @@ impl View<'_> {
         if let Some(bent) = self.known.bent.get(&of_.thing) {
             return Ok(self.bent(bent, of_, face, name));
         }
+        if let Some(panelled) = self.known.panelled.get(&of_.thing) {
+            return Ok(self.panelled(panelled, of_, face, name));
+        }
         let shell = self.known.shells.get(&of_.thing).ok_or(Stop::Skip)?;
         let part = self.part(shell.part);
         let Body::Wall(wall) = &part.body else { return Err(Stop::Skip) };
@@ -347,6 +389,50 @@ impl View<'_> {
             }
             (None, "mass") => {
                 let all: Option<f64> = walls().map(|(part, _)| wall_mass(self.solid, part)).sum();
+                all.map(|m| of(m, Dim::MASS))
+            }
+            _ => None,
+        }
+    }
+
+    /// Facts of a shell in panels: of its ends, or of all its panels together.
+    fn panelled(&self, shell: &Panelled, of_: &Anchor, face: Option<Face>, name: &str) -> Option<Answer> {
+        let d = match face {
+            None => 0.0,
+            Some(Face::Inside) => shell.inner,
+            Some(Face::Middle) => 0.5 * (shell.inner + shell.outer),
+            Some(Face::Outside) => shell.outer,
+        };
+        let end = match of_.edge {
+            Some("bottom") => Some(0.0),
+            Some("top") => Some(shell.tall),
+            Some(_) => return None,
+            None => None,
+        };
+        let plates = || {
+            shell.parts.iter().map(|id| self.part(*id)).filter_map(|p| match &p.body {
+                Body::Plate(plate) => Some((p, plate)),
+                Body::Wall(_) => None,
+            })
+        };
+        let stations = || shell.strips.iter().flat_map(|s| [s.heights().0, s.heights().1]);
+        match (end, name) {
+            (Some(z), "around" | "long") => Some(length(shell.around(z, d))),
+            (Some(z), "across") => Some(length(shell.across(z, d))),
+            (Some(z), "level") => Some(length(z)),
+            (Some(_), _) => None,
+            (None, "long") => Some(length(shell.tall)),
+            (None, "around") => Some(length(stations().map(|z| shell.around(z, d)).fold(0.0, f64::max))),
+            (None, "across") => Some(length(stations().map(|z| shell.across(z, d)).fold(0.0, f64::max))),
+            (None, "level") => Some(length(shell.level)),
+            (None, "thick") => Some(length(shell.outer - shell.inner)),
+            (None, "area") => {
+                // Openings and all, as of a rolled wall.
+                let one = |(_, plate): (&Part, &Plate)| measure::enclosed(&plate.strip, d, 0.0);
+                Some(of(plates().map(one).sum(), Dim::AREA))
+            }
+            (None, "mass") => {
+                let all: Option<f64> = plates().map(|(part, plate)| plate_mass(self.solid, part, plate)).sum();
                 all.map(|m| of(m, Dim::MASS))
             }
             _ => None,

@@ -48,6 +48,7 @@ pub(super) fn lower(value: &Value, span: Span) -> Result<Lowered, Stop> {
         "circle" => circle(made, span),
         "oval" => oval(made, span),
         "rectangle" => rectangle(made, span),
+        "polygon" => polygon(made, span),
         "outline" => outlined(made, span),
         other => Err(errors::not_built_yet(&format!("a section of the form `{other}`"), span).into()),
     };
@@ -190,6 +191,92 @@ fn rectangle(made: &Made, span: Span) -> Result<Lowered, Stop> {
     Ok(Lowered { section, given: both_ways(across, by), sharp: r < tol::SAME, point: false, up: 0.0, leans: None })
 }
 
+/// A regular polygon about the origin, counter-clockwise, and what was said of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Regular {
+    pub sides: u32,
+    /// From its middle to its flats.
+    pub flat: f64,
+    /// The radius of its corners.
+    pub corner: f64,
+}
+
+impl Regular {
+    /// Half of the angle at the middle over one side.
+    pub(super) fn half(&self) -> f64 {
+        num::PI / f64::from(self.sides)
+    }
+
+    /// The middle of the rounding of its corner that follows the side which faces `(1, 0)`, as far from the middle.
+    pub(super) fn reach(&self) -> f64 {
+        (self.flat - self.corner) / num::cos(self.half())
+    }
+
+    /// How far it reaches from side to side, and the other way: from the flat that faces there to what lies opposite.
+    pub(super) fn widths(&self) -> (f64, f64) {
+        let from_middle = |direction: f64| {
+            let step = 2.0 * self.half();
+            // The nearest corner's direction.
+            let off = num::wrap(direction - self.half(), step).min(step - num::wrap(direction - self.half(), step));
+            self.reach() * num::cos(off) + self.corner
+        };
+        let along = |direction: f64| from_middle(direction) + from_middle(direction + num::PI);
+        (along(FRAC_PI_2), along(0.0))
+    }
+}
+
+/// Reads a polygon; its sizes are those of its sharp corners.
+pub(super) fn regular(made: &Made, span: Span) -> Result<Regular, Stop> {
+    let both = made.part("across").is_some() && made.part("across_corners").is_some();
+    if both {
+        return Err(errors::flats_and_corners(span).into());
+    }
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count from 3 to 100")]
+    let sides = made.number("sides").ok_or(Stop::Skip)?.round().clamp(3.0, 100.0) as u32;
+    let cos = num::cos(num::PI / f64::from(sides));
+    let flat = match (made.number("across"), made.number("across_corners")) {
+        // Of an odd number a corner lies opposite each flat.
+        (Some(d), _) if sides % 2 == 1 => d / (1.0 + 1.0 / cos),
+        (Some(d), _) => 0.5 * d,
+        (None, Some(d)) => 0.5 * d * cos,
+        (None, None) => {
+            return Err(errors::no_size(made.name, "`across: 160 mm` or `across_corners: 185 mm`", span).into());
+        }
+    };
+    check_widths(made.name, &[2.0 * flat], span)?;
+    let corner = made.number("corner").unwrap_or(0.0);
+    if corner > flat + tol::SAME {
+        let side = 2.0 * flat * num::tan(num::PI / f64::from(sides));
+        return Err(errors::corner_too_large(corner, flat, &format!("a side of {}", mm(side)), span).into());
+    }
+    Ok(Regular { sides, flat, corner: corner.min(flat) })
+}
+
+fn polygon(made: &Made, span: Span) -> Result<Lowered, Stop> {
+    let shape = regular(made, span)?;
+    let (half, reach) = (shape.half(), shape.reach());
+    let element = |i: u32| {
+        let from = 2.0 * half * f64::from(i);
+        let centre = crate::geom::unit(from + half) * reach;
+        Element { from, to: from + 2.0 * half, curve: Curve::Round { centre, radius: shape.corner } }
+    };
+    let mut elements: Vec<Element> = (0..shape.sides).map(element).collect();
+    if let Some(last) = elements.last_mut() {
+        last.to = TAU;
+    }
+    let section = Section::new(elements).map_err(|_| Stop::from(errors::outline_broken(span)))?;
+    let sharp = shape.corner < tol::SAME;
+    let given = match made.number("across") {
+        // From flat to flat, or to a corner that is there.
+        Some(mm) if shape.sides % 2 == 0 || sharp => vec![Given::Across { direction: 0.0, mm }],
+        Some(_) | None => {
+            let (across, by) = shape.widths();
+            both_ways(across, by)
+        }
+    };
+    Ok(Lowered { section, given, sharp, point: false, up: 0.0, leans: None })
+}
+
 fn outlined(made: &Made, span: Span) -> Result<Lowered, Stop> {
     let path = outline_path(made, span)?;
     let section = outline::section(&path).map_err(|_| Stop::from(errors::outline_broken(span)))?;
@@ -280,6 +367,42 @@ mod tests {
         assert!((r.section.girth() - (2.0 * (140.0 + 100.0) + TAU * 10.0)).abs() < 1e-9);
         assert!(!r.sharp);
         assert!(make("rectangle", &[("across", size(160.0, 120.0))]).unwrap().sharp);
+    }
+
+    #[test]
+    fn a_polygon_has_its_flats_and_corners() {
+        let count = |n: f64| ("sides", Value::Quantity(q(n, Dim::NONE)));
+        // The lantern of B4: a hexagon 160 across its flats has sides of 160/√3 = 92.376.
+        let six = make("polygon", &[count(6.0), ("across", length(160.0))]).unwrap();
+        assert!(six.sharp && (six.section.girth() - 6.0 * 160.0 / 3f64.sqrt()).abs() < 1e-9);
+        assert!((six.section.width(0.0) - 160.0).abs() < 1e-9, "a flat faces front");
+        assert!((six.section.width(FRAC_PI_2) - 320.0 / 3f64.sqrt()).abs() < 1e-9, "corners to the sides");
+        // A pentagon from flat to corner: its height is side · √(5 + 2√5)/2 (E. W. Weisstein, MathWorld, "Regular Pentagon").
+        let five = make("polygon", &[count(5.0), ("across", length(100.0))]).unwrap();
+        let side = 200.0 / (5.0 + 2.0 * 5f64.sqrt()).sqrt();
+        assert!((five.section.girth() - 5.0 * side).abs() < 1e-9 && (five.section.width(0.0) - 100.0).abs() < 1e-9);
+        // A square by its corners; an octagon with rounded ones loses 2r(tan 22.5° − π/8) of girth at each.
+        let four = make("polygon", &[count(4.0), ("across_corners", length(100.0))]).unwrap();
+        assert!((four.section.width(0.0) - 50.0 * 2f64.sqrt()).abs() < 1e-9);
+        let eight = make("polygon", &[count(8.0), ("across", length(80.0)), ("corner", length(10.0))]).unwrap();
+        let tan = 2f64.sqrt() - 1.0;
+        assert!(!eight.sharp);
+        assert!((eight.section.girth() - (640.0 * tan - 8.0 * 20.0 * (tan - num::PI / 8.0))).abs() < 1e-9);
+        assert!((eight.section.width(0.0) - 80.0).abs() < 1e-9);
+        let round = make("polygon", &[count(5.0), ("across", length(80.0)), ("corner", length(99.0))]);
+        assert_eq!(code(round), "corner-too-large");
+        let both = make("polygon", &[count(6.0), ("across", length(80.0)), ("across_corners", length(90.0))]);
+        assert_eq!(code(both), "flats-and-corners");
+        for n in [3.0, 5.0, 6.0, 7.0, 12.0] {
+            for r in [0.0, 6.0] {
+                let parts = [count(n), ("across_corners", length(90.0)), ("corner", length(r))];
+                let made = make("polygon", &parts).unwrap();
+                for g in &made.given {
+                    let Given::Across { direction, mm } = *g else { panic!("{g:?}") };
+                    assert!((made.section.width(direction) - mm).abs() < 1e-9, "{n} {r} {direction} {mm}");
+                }
+            }
+        }
     }
 
     #[test]

@@ -144,7 +144,7 @@ fn a_plate_has_the_area_and_middle_of_its_section() {
         origin: crate::span::Span::new(crate::ids::FileId::new(0), 0, 0),
         outline: disc(10.0, 5.0, 8.0),
     };
-    let p = Plate { strip, depth: 0.0, show: 0.0, hidden: 5.0, holes: vec![hole] };
+    let p = Plate { strip, depth: 0.0, show: 0.0, hidden: 5.0, holes: vec![hole], sided: false, upright: false };
     let skin = plate(&p, 0.0);
     let (oval, taken) = (PI * 30.0 * 50.0, PI * 64.0);
     assert!((skin.area - (oval - taken)).abs() < 1e-4, "{}", skin.area);

@@ -170,7 +170,15 @@ fn capped(mut solid: Solid) -> Solid {
         let (a, b) = (Vec2::new(19.0, 7.0), Vec2::new(7.0, 7.0));
         let outline = Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] };
         let hole = PlateHole { thing: ThingId::new(0), name: "drain".into(), origin, outline };
-        let plate = Plate { strip: wall.strips[strip].clone(), depth: layer.inner, show, hidden, holes: vec![hole] };
+        let plate = Plate {
+            strip: wall.strips[strip].clone(),
+            depth: layer.inner,
+            show,
+            hidden,
+            holes: vec![hole],
+            sided: false,
+            upright: false,
+        };
         let layers = vec![Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0, square: false }];
         solid.parts.push(part(i, &format!("cap {i}"), layers, Body::Plate(plate)));
         let z = if i == 1 { bottom } else { top };

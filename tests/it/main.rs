@@ -27,6 +27,7 @@ mod mockup;
 mod mutate;
 mod nest;
 mod outside;
+mod panels;
 mod parse;
 mod pieces;
 mod plan;

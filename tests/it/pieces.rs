@@ -84,7 +84,15 @@ fn prop(stations: &[(f64, Section)], thick: f64, seam: Seam, facing: f64, sheet:
         })
         .collect();
     let z = stations[0].0;
-    let plate = Plate { strip: strips[0].clone(), depth: -thick, show: z, hidden: z + thick, holes: Vec::new() };
+    let plate = Plate {
+        strip: strips[0].clone(),
+        depth: -thick,
+        show: z,
+        hidden: z + thick,
+        holes: Vec::new(),
+        sided: false,
+        upright: false,
+    };
     let wall = Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None, figures: [None, None] };
     let edge = |part: usize, edge| EdgeRef { part: PartId::new(part), ring: 0, edge };
     let joint = |id: usize, letter: &str, a, b, contact, notches: &[f64]| Joint {

@@ -82,3 +82,33 @@ def test_flat_areas_are_the_hulls_sides(built, batch):
     assert measured.keys() == expected.keys()
     for name, area in expected.items():
         assert measured[name] == pytest.approx(area, rel=1e-5), f"{name}: {lines[2 + int(name[5:])]}"
+
+
+def test_panels_have_the_area_of_the_hulls_flat_sides(built):
+    """Walls between like polygons are flat panels: what they come to is the hull's area less its two ends."""
+    r = random.Random(7)
+    lines = [
+        'prop frusta { title: "Frusta in panels", of: film }',
+        "stock film { as: card, thick: 0.0001 mm, size: 2500 mm by 2500 mm, density: 900 kg/m3, neutral: 100 % }",
+    ]
+    expected = {}
+    for i, sides in enumerate([3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 5, 6, 3, 4]):
+        tall, spin = round(r.uniform(40, 300), 3), round(r.uniform(0, 90), 3)
+        wide = [round(r.uniform(60, 260), 3) for _ in range(2)]
+        ends = [f"polygon(sides: {sides}, across_corners: {w} mm, spin: {spin} deg)" for w in wide]
+        lines.append(f"shell wall_{i} {{ at 0 mm: {ends[0]}, at {tall} mm: {ends[1]} }}")
+        t = math.radians(spin) + (np.arange(sides) + 0.5) * 2 * math.pi / sides
+        figures = [0.5 * w * np.column_stack([np.cos(t), np.sin(t)]) for w in wide]
+        hull = ConvexHull(np.vstack([np.insert(figures[0], 2, 0, axis=1), np.insert(figures[1], 2, tall, axis=1)]))
+        expected[f"wall_{i}"] = hull.area - sum(ConvexHull(f).volume for f in figures)
+    _, report = built("\n".join(lines) + "\n")
+    measured, rounded = {}, {}
+    for piece in report["pieces"]:
+        name = piece["part"].split(" ")[0]
+        measured[name] = measured.get(name, 0.0) + piece["area"]
+        # Corners are written in thousandths: each edge may lie half of one off.
+        outline = sum(edge["neutral"] for edge in piece["edges"])
+        rounded[name] = rounded.get(name, 0.0) + 0.0005 * outline
+    assert measured.keys() == expected.keys()
+    for name, area in expected.items():
+        assert measured[name] == pytest.approx(area, abs=rounded[name]), name

@@ -79,6 +79,8 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
             origin: span(),
             outline: disc(11.0, 5.0, 4.0),
         }],
+        sided: false,
+        upright: false,
     };
     let plate_layer = Layer { stock: 0, inner: -thick, neutral: -0.5 * thick, outer: 0.0, square: false };
     let edge = |part, edge| EdgeRef { part, ring: 0, edge };
@@ -286,7 +288,7 @@ fn note(solid: &Solid, part: PartId, name: EdgeName, long: Long, angles: (f64, f
         EdgeName::Upper => "top",
         EdgeName::Begin => "seam left side",
         EdgeName::End => "seam right side",
-        EdgeName::Outline | EdgeName::Cut => "rim",
+        EdgeName::Outline | EdgeName::Side(_) | EdgeName::Cut => "rim",
     };
     let meets = joint.map(|j| {
         let there = if j.a == here { j.b } else { j.a };

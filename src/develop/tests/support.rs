@@ -109,7 +109,7 @@ pub fn seam(solid: &mut Solid, seam: Seam) {
 /// A plate within a wall.
 pub fn plate(strip: &Strip, depth: f64, show: f64, hidden: f64, sheet: Sheet) -> Solid {
     let strip = strip.begun_at(PI).expect("the wall faces back");
-    let body = Body::Plate(Plate { strip, depth, show, hidden, holes: Vec::new() });
+    let body = Body::Plate(Plate { strip, depth, show, hidden, holes: Vec::new(), sided: false, upright: false });
     Solid { stocks: vec![stock()], parts: vec![part(0, body, sheet)], ..Solid::default() }
 }
 

@@ -253,7 +253,15 @@ pub fn solid(f: &Frustum, stock: Stock) -> Solid {
         scallops: None,
         figures: [None, None],
     });
-    let plate = Body::Plate(Plate { strip: f.strip(), depth: 0.0, show: 0.0, hidden: 5.0, holes: Vec::new() });
+    let plate = Body::Plate(Plate {
+        strip: f.strip(),
+        depth: 0.0,
+        show: 0.0,
+        hidden: 5.0,
+        holes: Vec::new(),
+        sided: false,
+        upright: false,
+    });
     let edge = |part: usize, edge| EdgeRef { part: PartId::new(part), ring: 0, edge };
     let joints = vec![
         Joint {

@@ -3,7 +3,7 @@
 
 use super::super::known::Cap;
 use super::super::{Shaper, errors, goods, joints, wall};
-use super::{lid, place};
+use super::{lid, panels, place};
 use crate::design::{Anchor, Face};
 use crate::eval::{Fields, Stop};
 use crate::ids::{PartId, ThingId};
@@ -70,13 +70,17 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         [] => return Err(Stop::Skip),
         _ => return Err(errors::not_built_yet("a cap with several targets", target.span).into()),
     };
-    let host = place::built(shaper, anchor, target.span)?;
+    let panelled = anchor.hand.is_none() && shaper.known.panelled.contains_key(&anchor.thing);
+    let host = if panelled { anchor.thing } else { place::built(shaper, anchor, target.span)? };
     let at_top = match anchor.edge {
         Some("top") => true,
         Some("bottom") => false,
         _ => return Err(errors::not_built_yet("a cap on such an edge", target.span).into()),
     };
     let spec = shaper.read(id, None, read)?;
+    if panelled {
+        return panels::cap(shaper, id, (host, at_top), &spec);
+    }
     let (shell, body) = place::host_wall(shaper, host)?;
     let host_name = shaper.design.thing(host).name.to_string();
     if matches!(body.seam, Seam::Open(_)) {
@@ -103,7 +107,8 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let (wall_part, ring) = (shell.part, ring_of(body, strip));
     let contact = Contact::Round { part: wall_part, strip, z: contact_z, depth: plate.depth };
     let frame = shaper.known.frames.get(&host).copied().unwrap_or(Frame::WORLD);
-    let part = push_plate(shaper, (id, &spec), host, plate, thick, frame);
+    let pair = shaper.known.shells.get(&host).is_some_and(|s| shaper.solid.parts[s.part.index()].pair);
+    let part = push_plate(shaper, (id, &spec), pair, plate, thick, frame);
     let edge = if at_top { EdgeName::Upper } else { EdgeName::Lower };
     let b = EdgeRef { part: wall_part, ring, edge };
     // An edge carries the marks of one joint: of several caps at one end the first that is built.
@@ -118,25 +123,35 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     if spec.fit == Fit::Inset {
         shaper.solid.claims.push(Claim { part, origin: spec.sunk_span, size: Size::Sunk { mm: spec.sunk } });
     }
-    let cap = Cap { host, at_top, fit: spec.fit, plate: part, rim: None, inside, head: spec.head };
+    keep(shaper, id, (host, at_top), (&spec, part, inside), frame);
+    Ok(())
+}
+
+/// Remembers a cap that was built.
+pub(super) fn keep(
+    shaper: &mut Shaper<'_>,
+    id: ThingId,
+    (host, at_top): (ThingId, bool),
+    (spec, plate, inside): (&Spec, PartId, Option<(f64, f64)>),
+    frame: Frame,
+) {
+    let cap = Cap { host, at_top, fit: spec.fit, plate, rim: None, inside, head: spec.head };
     shaper.caps_of.entry(host).or_default().push(id);
     shaper.known.caps.insert(id, cap);
     shaper.known.frames.insert(id, frame);
-    Ok(())
 }
 
 /// The plate's part, its layers counted from its show face inwards.
 pub(super) fn push_plate(
     shaper: &mut Shaper<'_>,
     (id, spec): (ThingId, &Spec),
-    host: ThingId,
+    pair: bool,
     plate: Plate,
     thick: f64,
     frame: Frame,
 ) -> PartId {
     // A flat sheet is not bent: its radius has no end.
     let layers: Vec<Layer> = shaper.layers(&spec.of, goods::inner_depth(thick, Face::Outside), f64::INFINITY);
-    let pair = shaper.known.shells.get(&host).is_some_and(|s| shaper.solid.parts[s.part.index()].pair);
     let part = shaper.next_part();
     shaper.solid.claims.push(Claim { part, origin: spec.of_span, size: Size::Thick { mm: thick } });
     shaper.solid.parts.push(Part {
@@ -158,7 +173,7 @@ fn ring_of(wall: &Wall, strip: usize) -> usize {
 }
 
 /// Two caps that both lie on the wall's end are one too many.
-fn collide_outside(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec) -> Result<(), Stop> {
+pub(super) fn collide_outside(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec) -> Result<(), Stop> {
     if spec.fit == Fit::Inset {
         return Ok(());
     }
@@ -170,6 +185,26 @@ fn collide_outside(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec
         }
         None => Ok(()),
     }
+}
+
+/// Two caps may not fill the same part of a bore.
+pub(super) fn collide_inside(
+    shaper: &Shaper<'_>,
+    host: ThingId,
+    spec: &Spec,
+    inside: Option<(f64, f64)>,
+) -> Result<(), Stop> {
+    let Some((lo, hi)) = inside else { return Ok(()) };
+    for (id, c) in caps(shaper, host) {
+        if let Some((l, h)) = c.inside
+            && lo < h - 1e-9
+            && l < hi - 1e-9
+        {
+            let other = shaper.design.thing(id).name.to_string();
+            return Err(errors::caps_collide(&spec.name, spec.head, &other, c.head, (lo, hi), (l, h)).into());
+        }
+    }
+    Ok(())
 }
 
 /// The caps that close a shell already.
@@ -189,15 +224,7 @@ fn inset(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec, thick: f
         return Err(errors::sunk_too_deep(&spec.name, spec.sunk, thick, tall, spec.sunk_span).into());
     }
     let (lo, hi) = (show.min(hidden), show.max(hidden));
-    for (id, c) in caps(shaper, host) {
-        if let Some((l, h)) = c.inside
-            && lo < h - 1e-9
-            && l < hi - 1e-9
-        {
-            let other = shaper.design.thing(id).name.to_string();
-            return Err(errors::caps_collide(&spec.name, spec.head, &other, c.head, (lo, hi), (l, h)).into());
-        }
-    }
+    collide_inside(shaper, host, spec, Some((lo, hi)))?;
     let find = |z: f64| body.strips.iter().position(|s| z >= s.heights().0 - 1e-9 && z <= s.heights().1 + 1e-9);
     let middle = find(0.5 * (lo + hi)).ok_or(Stop::Skip)?;
     let (z0, z1) = body.strips[middle].heights();
@@ -213,7 +240,7 @@ fn inset(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec, thick: f
     if ![lo, hi].iter().all(|&z| wall::exists_at(strip, z, depth)) {
         return Err(errors::no_bore(&spec.name, spec.gap_span).into());
     }
-    let plate = Plate { strip: strip.clone(), depth, show, hidden, holes: Vec::new() };
+    let plate = Plate { strip: strip.clone(), depth, show, hidden, holes: Vec::new(), sided: false, upright: false };
     Ok((plate, Some((lo, hi)), middle))
 }
 
@@ -227,5 +254,9 @@ fn flush(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec, thick: f
     if ![show, hidden].iter().all(|&z| wall::exists_at(strip, z, depth)) {
         return Err(errors::no_bore(&spec.name, spec.head).into());
     }
-    Ok((Plate { strip: strip.clone(), depth, show, hidden, holes: Vec::new() }, None, index))
+    Ok((
+        Plate { strip: strip.clone(), depth, show, hidden, holes: Vec::new(), sided: false, upright: false },
+        None,
+        index,
+    ))
 }

@@ -92,8 +92,8 @@ pub(super) fn lower(
     });
 
     let show = if at_top { end + thick } else { end - thick };
-    let plate = Plate { strip, depth: outer, show, hidden: end, holes: Vec::new() };
-    let disc = push_plate(shaper, (id, spec), host, plate, thick, frame);
+    let plate = Plate { strip, depth: outer, show, hidden: end, holes: Vec::new(), sided: false, upright: false };
+    let disc = push_plate(shaper, (id, spec), pair, plate, thick, frame);
     shaper.joints.push(joints::Draft {
         a: EdgeRef { part: disc, ring: 0, edge: EdgeName::Outline },
         b: EdgeRef { part: rim, ring: 0, edge: if at_top { EdgeName::Upper } else { EdgeName::Lower } },

@@ -15,6 +15,7 @@ mod lace_edges;
 pub(super) mod lacing;
 mod lid;
 pub(super) mod opening;
+mod panels;
 mod place;
 pub(super) mod plate;
 pub(super) mod shell;

@@ -3,8 +3,8 @@
 use super::super::hole::{self, Shape};
 use super::super::known::Opening;
 use super::super::{Shaper, errors};
-use super::place;
 use super::spread::Spread;
+use super::{panels, place};
 use crate::design::{Anchor, Kind};
 use crate::eval::{Fields, Stop};
 use crate::geom::Vec2;
@@ -67,6 +67,9 @@ fn remember(shaper: &mut Shaper<'_>, id: ThingId, shape: &Shape, level: f64) {
 }
 
 fn on_wall(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> Result<(), Stop> {
+    if anchor.hand.is_none() && shaper.known.panelled.contains_key(&anchor.thing) {
+        return on_panels(shaper, id, anchor.thing);
+    }
     let host = place::built(shaper, anchor, span)?;
     let (shell, _) = place::host_wall(shaper, host)?;
     let (tall, part) = (shell.tall, shell.part);
@@ -101,6 +104,26 @@ fn on_wall(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) ->
         wall.holes.push(hole);
     }
     remember(shaper, id, &spec.shape, level);
+    Ok(())
+}
+
+fn on_panels(shaper: &mut Shaper<'_>, id: ThingId, host: ThingId) -> Result<(), Stop> {
+    let shell = shaper.known.panelled.get(&host).ok_or(Stop::Skip)?;
+    let (tall, wall) = (shell.tall, panels::as_wall(shell));
+    let spec = shaper.read(id, Some([0.0, 0.5 * tall, tall]), read)?;
+    let spots = spec.spread.on_wall(&wall, tall)?;
+    let many = spots.len() > 1;
+    let hole = |i: usize| PlateHole {
+        thing: id,
+        name: if many { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() },
+        origin: spec.head,
+        outline: spec.shape.path.clone(),
+    };
+    let holes = spots.into_iter().enumerate().map(|(i, spot)| (spot, hole(i))).collect();
+    let size = (spec.shape.across, spec.shape.up);
+    if let Some(opening) = panels::pierce(shaper, host, holes, size, (&spec.name, spec.head, spec.shape_span))? {
+        shaper.known.openings.insert(id, opening);
+    }
     Ok(())
 }
 
@@ -174,7 +197,7 @@ fn keep(shaper: &mut Shaper<'_>, part: PartId, holes: impl Iterator<Item = Plate
 
 /// A shape seen on the show face → the section plane, counter-clockwise. Seen from above with the front up the page,
 /// right on the page is the wearer's right; seen from below it is the wearer's left, so the shape is mirrored.
-fn seen(path: &Path, at_top: bool, up: Option<f64>, centre: Vec2) -> Path {
+pub(super) fn seen(path: &Path, at_top: bool, up: Option<f64>, centre: Vec2) -> Path {
     let up = up.unwrap_or(0.0);
     let motion = Motion { mirror: !at_top, turn: up - FRAC_PI_2, shift: centre };
     let there = path.moved(&motion);

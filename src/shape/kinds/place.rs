@@ -82,6 +82,9 @@ pub(super) fn built(shaper: &Shaper<'_>, anchor: &Anchor, span: Span) -> Result<
         return Ok(anchor.thing);
     }
     match thing.kind {
+        _ if shaper.known.panelled.contains_key(&anchor.thing) => {
+            Err(errors::not_built_yet("a part on a shell in panels", span).into())
+        }
         // It was left out, and whoever did so said why.
         Kind::Shell => Err(Stop::Skip),
         _ if shaper.known.plates.contains_key(&anchor.thing) => {

@@ -7,7 +7,7 @@ use super::super::wall::{self, Stationed, WallFault};
 use super::super::{Shaper, errors, goods, joints, measure};
 use super::place::{self, Ground};
 use super::spine::{self, Spine};
-use super::{backing, copy, sloped, stations};
+use super::{backing, copy, panels, sloped, stations};
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
@@ -29,6 +29,8 @@ pub(super) struct Spec {
     pub along_wall: bool,
     pub rim: Option<&'static str>,
     pub made: Option<(&'static str, f64, Span)>,
+    /// Panels run on over the next one's edge.
+    pub lapped: bool,
     pub pair: bool,
     pub split: bool,
     pub level: Option<f64>,
@@ -55,7 +57,9 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
             return Err(errors::not_built_yet(&format!("`{field}` of a shell"), fields.span(field)).into());
         }
     }
-    let made = fields.maybe("made")?.and_then(|v| match v {
+    let written = fields.maybe("made")?;
+    let lapped = matches!(&written, Some(Value::Made(m)) if m.part("style").and_then(Value::word) == Some("lapped"));
+    let made = written.and_then(|v| match v {
         Value::Made(m) => Some((m.name, m.number("count").unwrap_or(1.0))),
         other => other.word().map(|w| (w, 1.0)),
     });
@@ -72,6 +76,7 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         along_wall: fields.maybe_word("along")? == Some("wall"),
         rim: fields.maybe_word("rim")?,
         made,
+        lapped,
         pair: fields.maybe_word("pair")?.is_some(),
         split: fields.maybe_word("split")? != Some("never"),
         level: fields.maybe_number("level")?,
@@ -115,12 +120,22 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
 
     let (placed, joined, foot) = sections(shaper, ground, &spec, (inner, outer))?;
     if let Some(s) = spec.stations.iter().find(|s| s.lowered.sharp) {
-        return Err(sharp(&spec, s.section));
+        return match spec.made {
+            Some(("rolled", _, made)) => Err(errors::sharp_corner(s.section, made).into()),
+            Some((made @ ("folded" | "gores" | "rings" | "formed"), _, span)) => {
+                Err(errors::not_built_yet(&format!("a wall made as `{made}`"), span).into())
+            }
+            Some(_) | None => panels::lower(shaper, id, ground, &spec, (placed, (joined.seam, joined.span), foot)),
+        };
     }
     if let Some((made, count, span)) = spec.made
         && (made != "rolled" || count > 1.0)
     {
-        return Err(errors::not_built_yet(&format!("a wall made as `{made}` in {count} pieces"), span).into());
+        let what = match made {
+            "panels" => "a wall in panels whose sections have no sharp corners".to_owned(),
+            _ => format!("a wall made as `{made}` in {count} pieces"),
+        };
+        return Err(errors::not_built_yet(&what, span).into());
     }
     sloped::inner(&spec.stations)?;
     let strips = wall::strips(&placed, joined.facing).map_err(|f| fault(f, &spec))?;
@@ -241,13 +256,6 @@ fn sections(
     })?;
     let joined = spec.seam.clone().unwrap_or_else(|| Joined { span: spec.head, ..shell.seam.clone() });
     Ok((placed, joined, foot))
-}
-
-fn sharp(spec: &Spec, section: Span) -> Stop {
-    match spec.made {
-        Some(("rolled", _, made)) => errors::sharp_corner(section, made).into(),
-        _ => errors::not_built_yet("a wall with sharp corners, made in panels,", section).into(),
-    }
 }
 
 pub(super) fn fault(f: WallFault, spec: &Spec) -> Stop {

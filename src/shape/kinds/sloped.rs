@@ -135,7 +135,7 @@ fn sloped(wall: &Wall) -> [bool; 2] {
 }
 
 /// A thing of a kind, in words.
-fn one(kind: Kind) -> String {
+pub(super) fn one(kind: Kind) -> String {
     let word = crate::schema::kind_of(kind).word;
     let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
     format!("{article} {word}")
@@ -147,6 +147,7 @@ fn one(kind: Kind) -> String {
 /// `not-built-yet` at the target.
 pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<(), Stop> {
     let Some(target) = &thing.target else { return Ok(()) };
+    super::panels::may_stand(shaper, thing)?;
     for anchor in &target.anchors {
         if shaper.known.bent.contains_key(&anchor.thing) {
             if matches!(thing.kind, Kind::Finish | Kind::Limit | Kind::Hang) {

@@ -99,6 +99,7 @@ pub fn said(edge: EdgeName) -> &'static str {
         EdgeName::Begin => "seam side where the wall begins",
         EdgeName::End => "seam side where the wall ends",
         EdgeName::Outline => "outline",
+        EdgeName::Side(_) => "side of a plate",
         EdgeName::Cut => "cut between halves",
     }
 }

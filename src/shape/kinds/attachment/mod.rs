@@ -428,7 +428,15 @@ impl Fitter<'_, '_> {
             origin: self.spec.head,
             pair: self.site.pair,
             layers,
-            body: Body::Plate(Plate { strip, depth: 0.0, show: thick, hidden: 0.0, holes: Vec::new() }),
+            body: Body::Plate(Plate {
+                strip,
+                depth: 0.0,
+                show: thick,
+                hidden: 0.0,
+                holes: Vec::new(),
+                sided: false,
+                upright: false,
+            }),
             place: Frame { origin: middle, x: found.up, y: -found.right, z: found.out },
             split: false,
         });

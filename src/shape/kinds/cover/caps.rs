@@ -89,7 +89,7 @@ pub(super) fn on_cap(
     }
     let what = if rim.is_some() { " disc" } else { "" };
     let name = spec.part_name(shaper, cap_id, face, what);
-    let body = Body::Plate(Plate { strip, depth, show, hidden, holes });
+    let body = Body::Plate(Plate { strip, depth, show, hidden, holes, sided: false, upright: false });
     shaper.solid.parts.push(Part {
         id: part,
         thing: id,

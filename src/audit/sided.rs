@@ -1,0 +1,449 @@
+//! Plates with corners: panels of a wall and what closes it. Their sides are straight on every face, so a piece is put
+//! in its place in the prop without being bent; there panels must meet with both faces of their sheets, each edge leaning
+//! by half of the turn between them, and all together have the sizes that the text gives.
+
+use crate::flat::Panel;
+use crate::geom::path::Path;
+use crate::geom::{Vec2, Vec3, tol, unit};
+use crate::ids::PartId;
+use crate::num;
+use crate::piece::{About, Piece};
+use crate::solid::{Claim, Contact, EdgeName, EdgeRef, Joint, Layer, OfPanels, Part, Plate, Size, Solid};
+use crate::verdict::Check;
+
+use super::claims::Made;
+use super::joints;
+use super::key::{Bevel, Truth};
+use super::measure;
+use super::report::{AREA, FIT, LANDING, Most, Report, TRANSFER};
+use super::space::Round;
+use super::wall::{self, edge_name, fit, outline_fits};
+
+/// One side of the solid's sheet: the direction out of it, and how far out its two faces' edges lie.
+#[derive(Clone, Copy, Debug)]
+struct Side {
+    phi: f64,
+    show: f64,
+    hidden: f64,
+}
+
+impl Side {
+    fn over(&self) -> f64 {
+        self.show - self.hidden
+    }
+}
+
+/// One layer of a plate with corners.
+#[derive(Clone, Debug)]
+pub struct Sheet<'a> {
+    pub part: &'a Part,
+    plate: &'a Plate,
+    sides: Vec<Side>,
+    /// Heights of the face toward the show side and of the other one.
+    z: (f64, f64),
+    neutral: f64,
+    stock: usize,
+    square: bool,
+}
+
+/// Lines of a figure as directions and distances.
+type Lines = Vec<(f64, f64)>;
+
+/// The corner before each side.
+fn corners(lines: &[(f64, f64)]) -> Vec<Vec2> {
+    let n = lines.len();
+    (0..n)
+        .map(|i| {
+            let ((a, p), (b, q)) = (lines[(i + n - 1) % n], lines[i]);
+            // On the line of `b`, as far along as the line of `a` cuts it.
+            let (s, c) = num::sin_cos(b - a);
+            unit(b) * q + crate::geom::left_of(unit(b)) * ((q * c - p) / s)
+        })
+        .collect()
+}
+
+impl<'a> Sheet<'a> {
+    pub fn new(plate: &'a Plate, part: &'a Part, layer: &Layer) -> Self {
+        let inner = part.layers.iter().map(|l| l.inner).fold(f64::INFINITY, f64::min);
+        let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
+        let height = |d: f64| plate.hidden + (plate.show - plate.hidden) * (d - inner) / (outer - inner);
+        let z = (height(layer.outer), height(layer.inner));
+        let round = Round::new(&plate.strip);
+        let mut sides = Vec::new();
+        let mut w = 0.5;
+        while w < round.end() {
+            if round.is_side(w) {
+                let g = round.generatrix(w);
+                let out = unit(g.phi);
+                let at = |z: f64| g.at(z, plate.depth).truncate().dot(out);
+                sides.push(Side { phi: g.phi, show: at(z.0), hidden: at(z.1) });
+            }
+            w += 1.0;
+        }
+        Self { part, plate, sides, z, neutral: height(layer.neutral), stock: layer.stock, square: layer.square }
+    }
+
+    pub fn count(&self) -> usize {
+        self.sides.len()
+    }
+
+    fn thick(&self) -> f64 {
+        (self.z.0 - self.z.1).abs()
+    }
+
+    /// Whether a side is cut at half depth.
+    fn is_square(&self, k: usize) -> bool {
+        self.square || self.sides[k].over().abs() < tol::SQUARE_CUT
+    }
+
+    fn lines(&self, of: impl Fn(usize, &Side) -> f64) -> Lines {
+        self.sides.iter().enumerate().map(|(k, s)| (s.phi, of(k, s))).collect()
+    }
+
+    /// Where it is cut.
+    fn cut(&self) -> Lines {
+        self.lines(|k, s| if self.is_square(k) { 0.5 * (s.show + s.hidden) } else { s.show.max(s.hidden) })
+    }
+
+    /// Where the other face's edges lie.
+    fn narrow(&self) -> Lines {
+        self.lines(|k, s| if self.is_square(k) { 0.5 * (s.show + s.hidden) } else { s.show.min(s.hidden) })
+    }
+
+    /// At a height of the plate.
+    fn at(&self, z: f64) -> Lines {
+        let share = (z - self.z.1) / (self.z.0 - self.z.1);
+        self.lines(|_, s| s.hidden + s.over() * share)
+    }
+
+    /// From the plate's plane to its flat: seen on the show face, its x up the page.
+    fn flat(&self, p: Vec2) -> Vec2 {
+        if self.plate.show < self.plate.hidden { Vec2::new(p.y, p.x) } else { Vec2::new(-p.y, p.x) }
+    }
+
+    fn unflat(&self, p: Vec2) -> Vec2 {
+        if self.plate.show < self.plate.hidden { Vec2::new(p.y, p.x) } else { Vec2::new(p.y, -p.x) }
+    }
+
+    fn side_of(&self, points: &[Vec2], k: usize) -> (Vec2, Vec2) {
+        (points[k], points[(k + 1) % points.len()])
+    }
+
+    /// What the key ought to say of a side.
+    pub fn truth(&self, k: usize) -> Truth {
+        let long = |z: f64| {
+            let (a, b) = self.side_of(&corners(&self.at(z)), k);
+            Some(a.distance(b))
+        };
+        let lean = num::atan2(self.sides[k].over(), self.thick()).to_degrees();
+        let bevel = if self.square { Bevel::SQUARE } else { Bevel::of((lean, lean), !self.is_square(k), self.thick()) };
+        Truth { long: [self.z.1, self.neutral, self.z.0].map(long), bevel }
+    }
+
+    /// How far out the edges of a piece's faces lie as it is cut: show, hidden.
+    fn as_cut(&self, group: &[&Piece]) -> Option<Vec<(f64, f64)>> {
+        let out = |paths: &[Path], side: &Side| {
+            let points: Vec<Vec2> = paths.iter().flat_map(|p| [p.start(), p.end()]).flatten().collect();
+            let n = points.len() as f64;
+            let sum: f64 = points.iter().map(|p| self.unflat(*p).dot(unit(side.phi))).sum();
+            (n > 0.0).then(|| sum / n)
+        };
+        let one = |(k, side): (usize, &Side)| {
+            let name = EdgeName::Side(k);
+            let runs: Vec<Path> = group
+                .iter()
+                .flat_map(|p| {
+                    let own = p.contour.iter().filter(|r| r.edge == Some(name));
+                    own.map(|r| measure::path_undone(&p.from_flat, &r.path))
+                })
+                .collect();
+            let marks: Vec<Path> = group
+                .iter()
+                .flat_map(|p| {
+                    let own = p.marks.iter().filter(|m| m.about == About::Bevel(name));
+                    own.map(|m| measure::path_undone(&p.from_flat, &m.path))
+                })
+                .collect();
+            let cut = out(&runs, side)?;
+            if self.is_square(k) {
+                let half = 0.5 * side.over();
+                return Some((cut + half, cut - half));
+            }
+            let other = out(&marks, side)?;
+            Some(if side.over() > 0.0 { (cut, other) } else { (other, cut) })
+        };
+        self.sides.iter().enumerate().map(one).collect()
+    }
+
+    /// The corners in the prop of a face at a height of the plate, as the piece is cut.
+    fn placed(&self, faces: &[(f64, f64)], z: f64) -> Vec<Vec3> {
+        let share = (z - self.z.1) / (self.z.0 - self.z.1);
+        let lines: Lines = self.sides.iter().zip(faces).map(|(s, f)| (s.phi, f.1 + (f.0 - f.1) * share)).collect();
+        corners(&lines).into_iter().map(|p| self.part.place.apply(p.extend(z))).collect()
+    }
+}
+
+/// All pieces of one hand of one layer.
+pub fn pieces(solid: &Solid, part: PartId, sheet: &Sheet<'_>, panel: &Panel, group: &[&Piece], report: &mut Report) {
+    let on_flat = |lines: &Lines| -> Vec<Vec2> { corners(lines).into_iter().map(|p| sheet.flat(p)).collect() };
+    let (cut, narrow) = (on_flat(&sheet.cut()), on_flat(&sheet.narrow()));
+    for k in 0..sheet.count() {
+        let name = EdgeName::Side(k);
+        let what = format!("{} {}", edge_name(name), k + 1);
+        let runs = |piece: &Piece| -> Vec<Path> {
+            piece.contour.iter().filter(|r| r.edge == Some(name)).map(|r| r.path.clone()).collect()
+        };
+        lands(&what, sheet.side_of(&cut, k), group, &runs, LANDING, report);
+        let marks = |piece: &Piece| -> Vec<Path> {
+            piece.marks.iter().filter(|m| m.about == About::Bevel(name)).map(|m| m.path.clone()).collect()
+        };
+        if sheet.is_square(k) {
+            super::marks::no_bevel(group, name, report);
+        } else {
+            lands(&format!("bevel line of the {what}"), sheet.side_of(&narrow, k), group, &marks, TRANSFER, report);
+        }
+        joined(solid, part, sheet, (k, sheet.side_of(&cut, k)), group, report);
+    }
+    super::beyond::on_plate(group, report);
+    let mut found = vec![0usize; sheet.plate.holes.len()];
+    let (mut area, mut round) = (0.0, 0.0);
+    for piece in group {
+        for hole in &piece.holes {
+            report.verdict.checked.holes += 1;
+            let Some(asked) = sheet.plate.holes.get(hole.hole) else {
+                report.holds(Check::Coverage, &format!("hole {}", hole.name), "asked for", false);
+                continue;
+            };
+            found[hole.hole] += 1;
+            let named = hole.name == asked.name;
+            report.holds(Check::Coverage, &format!("hole {}", asked.name), "goes by its name", named);
+            let mirrored = sheet.plate.show < sheet.plate.hidden;
+            let seg = |s: &crate::geom::path::Seg| crate::geom::path::Seg {
+                a: sheet.flat(s.a),
+                b: sheet.flat(s.b),
+                bulge: if mirrored { -s.bulge } else { s.bulge },
+            };
+            let outline = Path { segs: asked.outline.segs.iter().map(seg).collect() };
+            let emitted = measure::path_undone(&piece.from_flat, &hole.outline);
+            outline_fits(&emitted, &outline, Check::Landing, &format!("hole {}", asked.name), report);
+        }
+        let contour: Vec<&Path> = piece.contour.iter().map(|r| &r.path).collect();
+        area += measure::path_area(&contour);
+        round += contour.iter().map(|p| p.length()).sum::<f64>();
+        wall::own_area(piece, report);
+        super::marks::arrows(piece, |_| Vec2::Y, report);
+        let up = measure::undone(&piece.from_flat, piece.up) - measure::undone(&piece.from_flat, Vec2::ZERO);
+        report.holds(Check::Hand, "way up", "as it stands in the prop", (up - Vec2::Y).length() < 1e-6);
+    }
+    for (i, hole) in sheet.plate.holes.iter().enumerate() {
+        report.count(&format!("hole {}", hole.name), found[i], 1);
+    }
+    if group.is_empty() {
+        return;
+    }
+    let within = |lines: &Lines| measure::area(&corners(lines)).abs();
+    let asked = within(&sheet.cut());
+    let allowed = AREA * asked + tol::ROUNDING * round;
+    report.figure(Check::Area, "plate", format!("{area:.3} mm² for {asked:.3}"), (area - asked).abs(), allowed);
+    let (said, neutral) = (panel.area, within(&sheet.at(sheet.neutral)));
+    let place = format!("{said:.3} mm² for {neutral:.3}");
+    report.figure(Check::Area, "panel's stated area", place, (said - neutral).abs(), AREA * neutral);
+    wall::weighed(solid, sheet.stock, group, asked - within(&sheet.narrow()), report);
+}
+
+/// Lines of pieces on one straight line of the flat, from end to end.
+fn lands(
+    what: &str,
+    (from, to): (Vec2, Vec2),
+    group: &[&Piece],
+    paths: &dyn Fn(&Piece) -> Vec<Path>,
+    allowed: f64,
+    report: &mut Report,
+) {
+    let asked = Path::polyline(&[from, to]);
+    let mut emitted = Path::default();
+    let mut most = Most::default();
+    for piece in group {
+        for path in paths(piece) {
+            let path = measure::path_undone(&piece.from_flat, &path);
+            for p in measure::samples(&path, 1.0, 1e-3) {
+                most.add(measure::to_path(p, &asked), p);
+            }
+            emitted.segs.extend(path.segs);
+            report.verdict.checked.edges += 1;
+        }
+    }
+    report.holds(Check::Coverage, what, "present", most.any());
+    if !most.any() {
+        return;
+    }
+    for p in measure::samples(&asked, 1.0, 1e-3) {
+        most.add(measure::to_path(p, &emitted), p);
+    }
+    most.enter(report, Check::Landing, what, allowed);
+}
+
+/// The notches of a side at its joint, and its cut length.
+fn joined(
+    solid: &Solid,
+    part: PartId,
+    sheet: &Sheet<'_>,
+    (k, (from, to)): (usize, (Vec2, Vec2)),
+    group: &[&Piece],
+    report: &mut Report,
+) {
+    let edge = EdgeName::Side(k);
+    let here = EdgeRef { part, ring: 0, edge };
+    let (is, asked) = (joints::run_length(group, edge), from.distance(to));
+    if !group.is_empty() {
+        let place = format!("cut {is:.3} mm long for {asked:.3}");
+        report.figure(Check::Partner, edge_name(edge), place, (is - asked).abs(), FIT);
+    }
+    let Some(joint) = solid.joints.iter().find(|j| j.a == here || j.b == here) else { return };
+    let what = format!("{} {} at joint {}", edge_name(edge), k + 1, joint.letter);
+    let Contact::Line { from, to, .. } = joint.contact else {
+        report.holds(Check::Coverage, &what, "meets along a line", false);
+        return;
+    };
+    let way = (to - from).normalize_or_zero();
+    let mut at = std::collections::BTreeMap::new();
+    for (piece, mark, number) in joints::ticks(group, joint, edge) {
+        report.verdict.checked.notches += 1;
+        report.verdict.checked.marks += 1;
+        let Some((middle, _)) = joints::tick_line(piece, &mark.path) else { continue };
+        // A tick stands square to its edge, and that runs along the joint.
+        let p = sheet.part.place.apply(sheet.unflat(middle).extend(sheet.z.0));
+        let foot = sheet.part.place.seen(from);
+        let edge_way = sheet.part.place.direction_seen(way);
+        let q = sheet.part.place.seen(p) - foot;
+        let level = edge_way.truncate();
+        let s = q.truncate().dot(level) / level.length_squared();
+        report.holds(Check::Coverage, &what, "each notch once", at.insert(number, s).is_none());
+    }
+    joints::compare(joint, &what, &at, report);
+}
+
+/// The sheets of a part whose pieces were found, with those of them that are not mirrored.
+fn sheets<'a, 'b>(made: &'b [Made<'a>], part: PartId) -> impl Iterator<Item = &'b (Sheet<'a>, Vec<&'a Piece>)> {
+    made.get(part.index()).into_iter().flat_map(|m| m.sheets.iter())
+}
+
+/// Two plates with corners that meet along a side, as they are cut.
+pub fn meet(joint: &Joint, made: &[Made<'_>], report: &mut Report) {
+    let Contact::Line { lapped, .. } = joint.contact else { return };
+    report.piece = None;
+    let what = format!("plates that meet at joint {}", joint.letter);
+    let (EdgeName::Side(k), EdgeName::Side(l)) = (joint.a.edge, joint.b.edge) else {
+        report.holds(Check::Coverage, &what, "sides of both", false);
+        return;
+    };
+    let mut any = false;
+    for (a, b) in sheets(made, joint.a.part).zip(sheets(made, joint.b.part)) {
+        let (Some(cut), Some(other)) = (a.0.as_cut(&a.1), b.0.as_cut(&b.1)) else { continue };
+        any = true;
+        let (a, b) = (&a.0, &b.0);
+        if lapped {
+            let off = |of: &Sheet<'_>, faces: &[(f64, f64)], side: usize, on: &Sheet<'_>, z: f64| {
+                let corners = [of.z.0, of.z.1].map(|z| of.placed(faces, z));
+                let ends = corners.iter().flat_map(|p| [p[side], p[(side + 1) % p.len()]]);
+                ends.map(|p| (on.part.place.seen(p).z - z).abs()).fold(0.0, f64::max)
+            };
+            // One ends level with the other's outer face, and that on its inner one; in a hollow corner the other way.
+            let out = off(a, &cut, k, b, b.plate.show).max(off(b, &other, l, a, a.plate.hidden));
+            let hollow = off(a, &cut, k, b, b.plate.hidden).max(off(b, &other, l, a, a.plate.show));
+            report.figure(Check::Partner, &what, "one over the other".to_owned(), out.min(hollow), TRANSFER);
+            continue;
+        }
+        if a.plate.upright && b.plate.upright {
+            for (face, z, y) in [("outer", a.z.0, b.z.0), ("inner", a.z.1, b.z.1)] {
+                let (p, q) = (a.placed(&cut, z), b.placed(&other, y));
+                let next = |points: &[Vec3], k: usize| points[(k + 1) % points.len()];
+                let off = (p[k] - next(&q, l)).length().max((next(&p, k) - q[l]).length());
+                report.figure(Check::Partner, &what, format!("corners on the {face} face"), off, TRANSFER);
+            }
+            let (n, m) = (a.part.place.z, b.part.place.z);
+            let half = 0.5 * num::atan2(n.cross(m).length(), n.dot(m));
+            for (sheet, faces, k) in [(a, &cut, k), (b, &other, l)] {
+                let over = (faces[k].0 - faces[k].1).abs();
+                let asked = sheet.thick() * num::tan(half);
+                let place = format!("bevelled by {over:.3} mm for {asked:.3}, half of the turn");
+                report.figure(Check::Transfer, &what, place, (over - asked).abs(), TRANSFER);
+            }
+            continue;
+        }
+        // A cap: both edges of its side lie in one plane along the panel.
+        let (cap, faces, side, panel) = if b.plate.upright { (a, &cut, k, b) } else { (b, &other, l, a) };
+        let off = |z: f64| {
+            let points = cap.placed(faces, z);
+            let (p, q) = (points[side], points[(side + 1) % points.len()]);
+            [p, q].map(|p| panel.part.place.seen(p).z)
+        };
+        let [p, q, r, s] = [off(cap.z.0), off(cap.z.1)].concat()[..] else { continue };
+        let (lo, hi) = (p.min(q).min(r).min(s), p.max(q).max(r).max(s));
+        report.figure(Check::Partner, &what, "along the panel".to_owned(), hi - lo, TRANSFER);
+    }
+    report.holds(Check::Coverage, &what, "both were cut", any);
+}
+
+/// A size of all panels of a thing together, as they are cut; false when nothing could be measured.
+pub fn claim(claim: &Claim, what: &str, made: &[Made<'_>], r: &mut Report) -> bool {
+    let Size::Panels { at, axis, depth, size } = claim.size else { return false };
+    let Some(own) = made.get(claim.part.index()) else { return false };
+    if let OfPanels::Sunk(mm) = size {
+        let Some((sheet, _)) = own.sheets.last() else { return false };
+        let show = sheet.part.place.apply(Vec3::new(0.0, 0.0, sheet.plate.show));
+        fit(r, Check::Claim, what, (show - at).dot(axis), mm);
+        return true;
+    }
+    // Of each panel the layer that has the depth, and where its edges cross the plane.
+    let mut around = num::Sum::new();
+    let (mut all, mut rise) = (Vec::new(), (f64::INFINITY, f64::NEG_INFINITY));
+    for one in made.iter().filter(|m| m.part.thing == own.part.thing) {
+        let holds = |s: &&(Sheet<'_>, Vec<&Piece>)| {
+            let (lo, hi) = (s.0.z.0.min(s.0.z.1), s.0.z.0.max(s.0.z.1));
+            s.0.plate.upright && depth >= lo - 1e-9 && depth <= hi + 1e-9
+        };
+        let Some((sheet, group)) = one.sheets.iter().find(holds) else { continue };
+        let Some(faces) = sheet.as_cut(group) else { return false };
+        let points = sheet.placed(&faces, depth);
+        let height = |p: Vec3| (p - at).dot(axis);
+        for p in &points {
+            rise = (rise.0.min(height(*p)), rise.1.max(height(*p)));
+        }
+        let mut here: Vec<Vec3> = Vec::new();
+        for (i, p) in points.iter().enumerate() {
+            let q = points[(i + 1) % points.len()];
+            let (a, b) = (height(*p), height(q));
+            // A corner that lies in the plane but for its rounding.
+            if a.abs() <= TRANSFER {
+                here.push(*p);
+            } else if b.abs() > TRANSFER && (a > 0.0) != (b > 0.0) {
+                here.push(*p + (q - *p) * (a / (a - b)));
+            }
+        }
+        // Of two rings that meet there the lower one.
+        let below = points.iter().map(|p| height(*p)).fold(f64::INFINITY, f64::min) < -TRANSFER;
+        let far = here.iter().flat_map(|p| here.iter().map(move |q| p.distance(*q))).fold(0.0, f64::max);
+        all.push((below, far, here));
+    }
+    if all.is_empty() {
+        return false;
+    }
+    let lower = all.iter().any(|a| a.0 && !a.2.is_empty());
+    for (below, far, _) in &all {
+        if *below == lower {
+            around.add(*far);
+        }
+    }
+    match size {
+        OfPanels::Around(mm) => fit(r, Check::Claim, what, around.value(), mm),
+        OfPanels::Across { way, mm } => {
+            let reach = all.iter().flat_map(|a| &a.2).map(|p| p.dot(way));
+            let (lo, hi) = reach.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), x| (lo.min(x), hi.max(x)));
+            fit(r, Check::Claim, what, hi - lo, mm);
+        }
+        OfPanels::Tall(mm) => fit(r, Check::Claim, what, rise.1 - rise.0, mm),
+        OfPanels::Sunk(_) => {}
+    }
+    true
+}
