@@ -363,6 +363,13 @@ fn the_examples_of_the_table_and_the_examples_folder_are_clean() {
             continue;
         }
         let texts: Vec<&str> = texts.iter().map(String::as_str).collect();
+        if folder.ends_with("forms") {
+            // Each is a prop of its own.
+            for text in texts {
+                assert_eq!(checked(text).told(), "", "{text}");
+            }
+            continue;
+        }
         assert_eq!(checked_with(&texts, &[], None).told(), "", "{}", folder.display());
     }
 }

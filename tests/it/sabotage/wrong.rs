@@ -78,8 +78,9 @@ pub fn leaf_face(made: &Made) -> Vec<Case> {
     })
 }
 
+/// On a wide bend a small piece lands all but where it ought to; its area tells.
 pub fn leaf_flatter(made: &Made) -> Vec<Case> {
-    misled(made, &[Check::Landing, Check::Claim], |s| {
+    misled(made, &[Check::Landing, Check::Claim, Check::Area], |s| {
         for (leaf, layers) in leaves(s) {
             let by = 1.0;
             // The same surface, farther in: all depths of the sheet are 1 mm more.
