@@ -205,6 +205,18 @@ pub struct Part {
     pub split: bool,
 }
 
+impl Part {
+    /// How many pieces are cut for it, before any is split.
+    #[must_use]
+    pub fn pieces(&self) -> usize {
+        let panels = match &self.body {
+            Body::Wall(wall) => wall.rings.len(),
+            Body::Plate(_) => 1,
+        };
+        panels * self.layers.len() * if self.pair { 2 } else { 1 }
+    }
+}
+
 /// One layer of sheet, as depths from the measured face along the outward normal, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Layer {
@@ -348,7 +360,7 @@ pub enum Gap {
     /// This share of the neutral girth, everywhere.
     Share(f64),
     /// All but this length of the neutral girth, everywhere: what is left is a strip of one width, about the generatrix
-    /// opposite the gap.
+    /// opposite the gap. Where the section runs back, it ends at the nearest place on either hand that is so far away.
     Leaves(f64),
     /// What an open wall leaves out on which this one lies: this length and this share of the girth at this depth.
     Over { depth: f64, length: f64, share: f64 },

@@ -429,6 +429,11 @@ impl<'a> Laid<'a> {
         Crossings::new(real::cut(round, 5e-4, &at, &|p: &Point| strip.flat(p.w, p.foot)))
     }
 
+    /// A rim that is drawn together runs back nowhere, and comes round its tip to where its sides point.
+    fn is_closed(&self, upper: bool) -> bool {
+        matches!(if upper { self.ring.upper } else { self.ring.lower }, Rim::Closed(_))
+    }
+
     fn length_as_cut(&self, upper: bool, at: &dyn Fn(f64) -> Point) -> f64 {
         let round = &self.view.rounds[self.ring.strips.start + self.rim_strip(upper)];
         let strip = &self.strips[self.rim_strip(upper)];
@@ -451,7 +456,7 @@ impl<'a> Laid<'a> {
             if let Some(last) = chains.last_mut() {
                 last.push((to, at(to).space));
             }
-        } else {
+        } else if !self.is_closed(upper) {
             // A seam that stands where the line runs back cuts off what lies beyond its own line, crossing or not.
             let (begin, finish) = self.sides[self.rim_strip(upper)];
             let within = |p: &(f64, Vec3)| begin.right(flat(&at(p.0)));

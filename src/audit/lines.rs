@@ -207,12 +207,11 @@ impl<'a> View<'a> {
                 return (from, crate::num::bisect(0.0, round.end(), 1e-10, to).unwrap_or(whole.1));
             }
             Gap::Leaves(l) => {
-                // A strip about the generatrix opposite the one where the walk begins.
+                // A strip about the generatrix opposite the one where the walk begins: to the first place on either
+                // hand that is half its width away.
                 let middle = round.opposite();
-                let off = |w: f64| round.length(middle, w, 1e-6, &neutral);
-                let from = crate::num::bisect(0.0, middle, 1e-10, |w| off(w) + 0.5 * l);
-                let to = crate::num::bisect(middle, round.end(), 1e-10, |w| off(w) - 0.5 * l);
-                return (from.unwrap_or(whole.0), to.unwrap_or(whole.1));
+                let to = |end: f64| round.first_at((middle, end), 0.5 * l, &neutral);
+                return (to(whole.0), to(whole.1));
             }
         };
         let from = crate::num::bisect(0.0, round.end(), 1e-10, |w| round.length(0.0, w, 1e-6, &neutral) - half);

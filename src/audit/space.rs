@@ -313,7 +313,7 @@ impl Round {
     }
 
     /// The ends of spans, where curvature may jump, strictly between `a` and `b`.
-    fn joints(&self, a: f64, b: f64) -> impl Iterator<Item = f64> {
+    fn joints(&self, a: f64, b: f64) -> impl DoubleEndedIterator<Item = f64> {
         let (first, last) = (a.floor() as i64 + 1, b.ceil() as i64 - 1);
         (first..=last).map(|i| i as f64)
     }
@@ -341,6 +341,25 @@ impl Round {
             from = to;
         }
         sum.value()
+    }
+
+    /// The first place from `from` toward `end` that lies a length `long` away along the curve `f`; `end` when none does.
+    /// Where a curve runs back there may be three: every span is asked in turn.
+    pub fn first_at(&self, (from, end): (f64, f64), long: f64, f: &dyn Fn(f64) -> Vec3) -> f64 {
+        let short = |w: f64| long - self.length(from.min(w), from.max(w), 1e-6, f);
+        let (low, high) = (from.min(end), from.max(end));
+        let mut stops: Vec<f64> = self.joints(low, high).chain([high]).collect();
+        if end < from {
+            stops = [low].into_iter().chain(self.joints(low, high)).rev().collect();
+        }
+        let mut last = from;
+        for stop in stops {
+            if short(stop) <= 0.0 {
+                return crate::num::bisect(last.min(stop), last.max(stop), 1e-10, short).unwrap_or(stop);
+            }
+            last = stop;
+        }
+        end
     }
 
     /// Points along the curve `f` from `a` to `b` so close that no chord stands off by more than `tol`. Where a section
@@ -408,7 +427,7 @@ fn fill(out: &mut Vec<Spot>, a: Spot, b: Spot, tol: f64, depth: u32, f: &dyn Fn(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::section::Section;
+    use crate::geom::section::{Curve, Element, Section};
 
     #[test]
     fn a_parallel_of_a_cone_is_a_cone_moved_by_the_slant() {
@@ -428,6 +447,35 @@ mod tests {
         let round = Round::new(&strip);
         let length = round.length(0.0, round.end(), 1e-6, &|w| round.generatrix(w).foot);
         assert!((length - 475.963_187_68).abs() < 1e-4, "{length}");
+    }
+
+    #[test]
+    fn of_places_at_one_length_the_first_is_meant() {
+        // Sides of 30 and 18 mm that have no length above: on the sheet's inner face, 3 mm in, the shorter one runs back
+        // there by 3 sin α · 18/25 with tan α = 12/25, and what lies behind it is passed three times.
+        let corner = |i: i32| {
+            let turn = f64::from(i) * crate::num::FRAC_PI_2;
+            let (x, y) = [(15.0, 9.0), (-15.0, 9.0), (-15.0, -9.0), (15.0, -9.0)][i as usize];
+            let curve = Curve::Round { centre: crate::geom::Vec2::new(x, y), radius: 5.0 };
+            Element { from: turn, to: turn + crate::num::FRAC_PI_2, curve }
+        };
+        let below = Section::new((0..4).map(corner).collect()).expect("a rounded rectangle");
+        let strip = Strip::new(&below, 0.0, &Section::circle(8.0), 25.0).expect("a wall");
+        let round = Round::new(&strip.begun_at(0.8).expect("convex"));
+        let f = |w: f64| round.generatrix(w).at(25.0, -3.0);
+        let to = |w: f64| round.length(0.0, w, 1e-6, &f);
+        // The sides face 90, 180 and 270 degrees; the one that faces the back runs back.
+        let side = round.facing(PI).expect("a side") - 0.5;
+        let back = to(side) - to(side + 1.0);
+        assert!((back - 3.0 * 12.0 / (12.0f64 * 12.0 + 25.0 * 25.0).sqrt() * 18.0 / 25.0).abs() < 1e-5, "{back}");
+        let long = to(side) - 0.5 * back;
+        let ahead = round.first_at((0.0, round.end()), long, &f);
+        assert!(ahead < side && (to(ahead) - long).abs() < 1e-5, "{ahead} for {side}");
+        let long = round.length(side + 1.0, round.end(), 1e-6, &f) - 0.5 * back;
+        let behind = round.first_at((round.end(), 0.0), long, &f);
+        assert!(behind > side + 1.0, "{behind} for {side}");
+        assert!((round.length(behind, round.end(), 1e-6, &f) - long).abs() < 1e-5);
+        assert_eq!(round.first_at((0.0, 0.5 * side), 1e3, &f), 0.5 * side);
     }
 
     #[test]

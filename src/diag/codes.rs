@@ -65,7 +65,7 @@ codes! {
     TooDeep "too-deep" "A value stands too deep within other values to be followed. Name some of them with `let`.";
     TooFewStations "too-few-stations" "A shell is a wall between stations: one stretch (`at 0 mm to 90 mm:`), or two places and more. In or over another shell it may have none, and copies that one.";
     TooLate "too-late" "What shapes or places a thing is settled before the pieces are laid out and weighed. A fact that is known only then (whole mass, sheets, price, lace to buy) may stand in `require`, `limit` and `hang`, and in the `mass` of `contents`.";
-    TooManyThings "too-many-things" "A prop may hold 10,000 things after all loops, one attachment may be fitted 1,000 times, and more than 1,000 parts may need 1,000 square metres of sheet in all: far more than anyone can cut out, so that a file can never fill the machine.";
+    TooManyThings "too-many-things" "A prop may hold 10,000 things after all loops, one attachment may be fitted 1,000 times, a build makes at most 1,000 pieces, and more than 1,000 parts may need 1,000 square metres of sheet in all: far more than anyone can cut out, so that a file can never fill the machine. What is cut again and again by one pattern is one prop; a larger work is several props, each in a file of its own that uses what they share.";
     TwoProps "two-props" "One run builds one prop. Keep one, or put the other in a file of its own.";
     EdgeNotFree "edge-not-free" "An edge is cut to a figure where nothing meets it all round: a cap, a lid or a shell that stands on it lies in one plane, and a shaped edge would leave gaps. A wall that is drawn together to a point has no edge there, and an edge has one figure only.";
     FigureTooTall "figure-too-tall" "A shaped edge is cut out of the wall between its straight edge and the wall's next station or other edge, and some of the wall must be left at its lowest place. Take a smaller `rise`, or a taller wall.";
@@ -177,7 +177,7 @@ codes! {
     PointWithin "point-within" "A point closes a shell, so it stands first or last, and not next to another point.";
     SeamTooWide "seam-too-wide" "The lap, tabs or backing of a seam take more than half of the wall's girth, or laid flat they would lie on the other side of the wall, which comes nearly all the way round. Give a narrower one, or a butt seam.";
     TooWide "too-wide" "A shell that grows from a wall may not be wider than the wall is there, or its edge would hang in the air. Make it narrower, or stand it on the edge.";
-    NoRoomInside "no-room-inside" "Nothing is left of this part: what it stands in or follows is too narrow for its sheet and its gap.";
+    NoRoomInside "no-room-inside" "Nothing is left of this part: what it stands in or follows is too narrow for its sheet and its gap. Or a cap has no edge that is flush: its edge goes on along the wall, and past an end where flat sides run out to nothing the wall, drawn on, crosses itself; set such a cap in, or lay it over the end.";
     CapOnOpen "cap-on-open" "A cap fills a closed outline, and this shell is open along its side. Close its seam, or leave the cap out.";
     CapOnPoint "cap-on-point" "The shell ends in a point, so there is no opening to close.";
     CapsCollide "caps-collide" "Two caps fill the same part of a bore, or cover the same end. Sink one of them, or take one out.";

@@ -65,8 +65,15 @@ pub(super) fn across_cut(contour: &Path, from: Vec2, to: Vec2, inward: Vec2, joi
     ticks.collect()
 }
 
-/// The generatrix that faces away from the seam, from rim to rim, left out where a hole is.
-pub(super) fn centre(panel: &flat::Panel, seam: f64, cuts: &[Cut<'_>], holes: &[Hole]) -> Vec<Mark> {
+/// The generatrix that faces away from the seam, from rim to rim, left out where a hole is. `shares` are those of the way
+/// up a strip between which the wall is there.
+pub(super) fn centre(
+    panel: &flat::Panel,
+    (seam, closed): (f64, &[EdgeName]),
+    shares: impl Fn(usize) -> (f64, f64),
+    cuts: &[Cut<'_>],
+    holes: &[Hole],
+) -> Vec<Mark> {
     let (Some(first), Some(last)) = (panel.rulings.first(), panel.rulings.last()) else { return Vec::new() };
     let lowest = panel.rulings.iter().map(|r| r.strip).min().unwrap_or(first.strip);
     let highest = panel.rulings.iter().map(|r| r.strip).max().unwrap_or(last.strip);
@@ -74,28 +81,26 @@ pub(super) fn centre(panel: &flat::Panel, seam: f64, cuts: &[Cut<'_>], holes: &[
     for strip in lowest..=highest {
         let rules: Vec<&flat::Ruling> = panel.rulings.iter().filter(|r| r.strip == strip).collect();
         let Some((foot, head)) = opposite(&rules, seam) else { continue };
+        // A wall that is drawn together ends at one height: an oval's not in one point, so where the sides meet says
+        // nothing of where this line ends.
+        let (low, high) = shares(strip);
+        let rise = head - foot;
         if points.is_empty() {
-            points.push(foot);
+            points.push(if closed.contains(&EdgeName::Lower) { foot + rise * low } else { foot });
         }
-        points.push(head);
+        let ends = strip == highest && closed.contains(&EdgeName::Upper);
+        points.push(if ends { foot + rise * high } else { head });
     }
     if points.len() < 2 {
         return Vec::new();
     }
     // Both ends go to the cut lines.
     let end = |from: Vec2, to: Vec2, name: EdgeName| {
-        let Some(cut) = cuts.iter().find(|c| c.edge.name == name) else {
-            // Closed to a point: where the sides meet, or beside it, as an oval's sheet does not end in one point.
-            let side = &cuts.iter().find(|c| c.edge.name == EdgeName::End)?.path;
-            let tip = if name == EdgeName::Upper { side.end() } else { side.start() }?;
-            let way = (to - from).normalize_or_zero();
-            return Some(from + way * (tip - from).dot(way));
-        };
-        let path = &cut.path;
+        let cut = cuts.iter().find(|c| c.edge.name == name && !closed.contains(&name))?;
         let out = to - from;
         // A sloped rim may lie further beyond its strip than the strip is tall.
         let line = Seg::line(from, to + out * 4.0);
-        let hits = cross::along(path, &line).into_iter().map(|(_, c)| c.at);
+        let hits = cross::along(&cut.path, &line).into_iter().map(|(_, c)| c.at);
         hits.min_by(|a, b| a.distance_squared(to).total_cmp(&b.distance_squared(to)))
     };
     let n = points.len();

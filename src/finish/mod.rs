@@ -390,22 +390,26 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
         .map(|h| Hole { hole: h.hole, name: h.name.clone(), outline: h.outline.clone(), number: number(h.hole) })
         .collect();
     if let Body::Wall(wall) = &part.body {
-        marks.extend(marks::centre(panel, wall.facing, &cuts, &holes));
+        let there = |strip: usize| there(part, panel, strip);
+        marks.extend(marks::centre(panel, (wall.facing, &closed), there, &cuts, &holes));
     }
     marks.extend(places::marks(panel, &cuts));
-    let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(|r| steepest(r, there(part, panel, r.strip)));
+    let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(|r| {
+        let (low, high) = there(part, panel, r.strip);
+        steepest(r, (low.clamp(0.0, 1.0), high.clamp(0.0, 1.0)))
+    });
     let spine = spine.collect();
     Ok(Draft { runs, holes, marks, spine, split: None, wholes: Vec::new() })
 }
 
 /// The shares of the way up a strip between which a panel's wall is there: where a rim is cut short of its station, the
-/// generatrices go on past it and cross.
+/// generatrices go on past it and cross. The outside of a thick sheet closes past the point itself, and so may its middle.
 fn there(part: &Part, panel: &Panel, strip: usize) -> (f64, f64) {
     let Body::Wall(wall) = &part.body else { return (0.0, 1.0) };
     let (Some(ring), Some(surface)) = (wall.rings.get(panel.ring), wall.strips.get(strip)) else { return (0.0, 1.0) };
     let (z0, z1) = surface.heights();
     let short = |rim: Rim, share: f64| match rim {
-        Rim::Closed(z) | Rim::At(z) => ((z - z0) / (z1 - z0)).clamp(0.0, 1.0),
+        Rim::Closed(z) | Rim::At(z) => (z - z0) / (z1 - z0),
         Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::Plane(_) | Rim::PlaneSquare(_) | Rim::Shaped { .. } => share,
     };
     let below = if strip == ring.strips.start { short(ring.lower, 0.0) } else { 0.0 };

@@ -312,8 +312,22 @@ impl Walk {
         let side = self.side_middle(phi);
         let reach = |p: &Place| self.rule(*p).support_at(z, d).0;
         let middle = side.or_else(|| places.iter().copied().max_by(|a, b| reach(a).total_cmp(&reach(b))))?;
+        // Where the section runs back there may be three places so far away: the nearest one on either hand.
         let s = self.length(middle, z, d);
-        Some((self.at_length(s - 0.5 * wide, z, d), self.at_length(s + 0.5 * wide, z, d)))
+        let (from, to) = (s - 0.5 * wide, s + 0.5 * wide);
+        let mut before = middle.leg;
+        while before > 0 && self.length(Place { leg: before, t: 0.0 }, z, d) > from {
+            before -= 1;
+        }
+        let last = self.legs.len() - 1;
+        let mut behind = middle.leg;
+        while behind < last && self.length(Place { leg: behind, t: 1.0 }, z, d) < to {
+            behind += 1;
+        }
+        let range = |leg: usize, whole: (f64, f64), own: (f64, f64)| if leg == middle.leg { own } else { whole };
+        let one = self.at_length_on(before, range(before, (0.0, 1.0), (0.0, middle.t)), from, (z, d));
+        let other = self.at_length_on(behind, range(behind, (0.0, 1.0), (middle.t, 1.0)), to, (z, d));
+        Some((one, other))
     }
 
     /// Every place whose rule's normal points to `phi` (of a side, its start): several where the wall is hollow.
@@ -384,17 +398,22 @@ impl Walk {
         while leg < last && self.length(Place { leg, t: 1.0 }, z, d) < s {
             leg += 1;
         }
+        self.at_length_on(leg, (0.0, 1.0), s, (z, d))
+    }
+
+    /// The same between two shares of one leg, clamped to them.
+    fn at_length_on(&self, leg: usize, (t0, t1): (f64, f64), s: f64, (z, d): (f64, f64)) -> Place {
         let miss = |t: f64| self.length(Place { leg, t }, z, d) - s;
-        let (start, end) = (miss(0.0), miss(1.0));
+        let (start, end) = (miss(t0), miss(t1));
         if start >= 0.0 {
-            return Place { leg, t: 0.0 };
+            return Place { leg, t: t0 };
         }
         if end <= 0.0 {
-            return Place { leg, t: 1.0 };
+            return Place { leg, t: t1 };
         }
         let t = match self.legs[leg] {
-            Leg::Side { .. } => start / (start - end),
-            Leg::Turn { .. } => num::root(0.0, 1.0, 1e-16, miss).unwrap_or(1.0),
+            Leg::Side { .. } => t0 + (t1 - t0) * start / (start - end),
+            Leg::Turn { .. } => num::root(t0, t1, 1e-16, miss).unwrap_or(t1),
         };
         Place { leg, t }
     }
@@ -491,4 +510,43 @@ fn side(legs: &mut Vec<Leg>, first: Rule, last: Rule, cuts: &[Stop]) {
 fn exponent(curve: Curve, phi: f64) -> f64 {
     let fullest = curve.flat_at(phi);
     if fullest == 2.0 { 1.0 } else { (fullest - 1.0).clamp(1.0, 12.0) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Vec2;
+    use super::super::section::{Element, Section};
+    use super::*;
+    use crate::num::{FRAC_PI_2, PI};
+
+    #[test]
+    fn a_stretch_ends_at_the_nearest_place_on_either_hand() {
+        // A rounded rectangle below, a circle above: on the sheet's inner face its sides run back there, and what lies
+        // beside them is passed three times.
+        let corner = |i: i32| {
+            let turn = f64::from(i) * FRAC_PI_2;
+            let (x, y) = [(15.0, 9.0), (-15.0, 9.0), (-15.0, -9.0), (15.0, -9.0)][i as usize];
+            Element { from: turn, to: turn + FRAC_PI_2, curve: Curve::Round { centre: Vec2::new(x, y), radius: 5.0 } }
+        };
+        let below = Section::new((0..4).map(corner).collect()).expect("a rounded rectangle");
+        let strip = Strip::new(&below, 0.0, &Section::circle(8.0), 25.0).expect("a wall");
+        let walk = Walk::new(&strip.begun_at(0.8).expect("convex"));
+        let (z, d) = (25.0, -3.0);
+        let to = |leg: usize, t: f64| walk.length(Place { leg, t }, z, d);
+        let side = |phi: f64| walk.at_normal(phi).into_iter().find(|p| matches!(walk.legs()[p.leg], Leg::Side { .. }));
+        // Between the sides that face left and back, and between those that face back and right.
+        let [left, back, right] = [FRAC_PI_2, PI, 3.0 * FRAC_PI_2].map(|phi| side(phi).expect("a side").leg);
+        for (before, behind) in [(left, back), (back, right)] {
+            let phi = 0.5 * (walk.normal(Place { leg: before, t: 0.0 }) + walk.normal(Place { leg: behind, t: 0.0 }));
+            let middle = walk.at_normal(phi)[0];
+            let s = walk.length(middle, z, d);
+            assert!(to(behind, 1.0) < to(behind, 0.0) - 0.1 && to(before, 1.0) < to(before, 0.0) - 0.1);
+            for (half, ahead) in [(to(behind, 0.0) - s - 0.1, true), (s - to(before, 1.0) - 0.1, false)] {
+                let (from, to) = walk.about(phi, 2.0 * half, z, d).expect("it faces there");
+                let there = if ahead { to } else { from };
+                assert!(there.leg > before && there.leg < behind, "{there:?} between {before} and {behind}");
+                assert!(((walk.length(there, z, d) - s).abs() - half).abs() < 1e-6);
+            }
+        }
+    }
 }

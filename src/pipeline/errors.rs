@@ -78,3 +78,19 @@ pub fn too_many_files(limit: usize, span: Span) -> Diagnostic {
         .with_label(span, "one too many")
         .with_help("put what belongs together into one file")
 }
+
+/// A prop in so many pieces that it is not laid flat.
+pub fn too_many_pieces(severity: Severity, (pieces, span): (usize, Span), most: usize) -> Diagnostic {
+    let d = Diagnostic::error(Code::TooManyThings, format!("this prop is cut in {pieces} pieces"))
+        .with_label(span, format!("with this part they are more than {most}, and a build makes no more"))
+        .with_help(
+            "let the loops end sooner, or make several props of it, each in a file of its own that uses what they share",
+        );
+    let d = Diagnostic { severity, ..d };
+    match severity {
+        Severity::Error => d,
+        _ => {
+            d.with_note("it was looked at in space only: what is wrong with its flat pieces shows when they are fewer")
+        }
+    }
+}

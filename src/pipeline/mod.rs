@@ -18,7 +18,7 @@ use crate::ledger::Ledger;
 use crate::piece::Pieces;
 use crate::sheet::Layout;
 use crate::solid::Solid;
-use crate::span::Sources;
+use crate::span::{Sources, Span};
 use crate::{arrange, audit, check, develop, emit, finish, flat, mockup, paginate, plan, shape};
 
 pub use crate::arrange::{Effort, Moment, Options as LayoutOptions};
@@ -86,8 +86,11 @@ pub fn check_only(loader: &mut dyn Loader, path: &str, options: &Options) -> Che
     if !too_many(&diagnostics) {
         let mut formed = form(&design);
         diagnostics.extend(std::mem::take(&mut formed.diagnostics));
+        if let Some(many) = formed.unlaid {
+            diagnostics.push(errors::too_many_pieces(Severity::Warning, many, MOST_PIECES));
+        }
         // What is asked of the whole prop is answered where nothing is missing from it.
-        if !diagnostics.has_errors() && plan::asked(&design) {
+        if !diagnostics.has_errors() && formed.unlaid.is_none() && plan::asked(&design) {
             diagnostics.extend(formed.plan(&design, None).1);
         }
     }
@@ -120,6 +123,9 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
         None => (form(&design), design),
     };
     built.diagnostics.extend(std::mem::take(&mut formed.diagnostics));
+    if let Some(many) = formed.unlaid {
+        built.diagnostics.push(errors::too_many_pieces(Severity::Error, many, MOST_PIECES));
+    }
     if built.diagnostics.has_errors() {
         return built;
     }
@@ -187,6 +193,23 @@ fn too_many(diagnostics: &Diagnostics) -> bool {
     diagnostics.iter().any(|d| d.code == Code::TooManyThings)
 }
 
+/// The most pieces that a prop is laid flat in: each takes some 20 ms and a megabyte of a build until its files are
+/// written. Of a prop of more, `check` looks at everything in space, and says that it goes no further.
+const MOST_PIECES: usize = 1_000;
+
+/// How many pieces a prop is cut in when they are more than [`MOST_PIECES`], and the part with which they are.
+type Many = (usize, Span);
+
+fn many_pieces(solid: &Solid) -> Option<Many> {
+    let all = solid.parts.iter().map(crate::solid::Part::pieces).sum();
+    let mut count = 0;
+    let past = solid.parts.iter().find(|p| {
+        count += p.pieces();
+        count > MOST_PIECES
+    });
+    past.map(|p| (all, p.origin))
+}
+
 /// What the geometry makes of a design.
 struct Formed {
     solid: Solid,
@@ -196,6 +219,8 @@ struct Formed {
     known: shape::Known,
     budget: Budget,
     diagnostics: Diagnostics,
+    /// The pieces are so many that nothing was laid flat.
+    unlaid: Option<Many>,
 }
 
 impl Formed {
@@ -242,10 +267,11 @@ fn mocked(design: Design, asked: &MockUp, faulty: bool) -> (Formed, Design) {
 fn go_on(shaped: shape::Shaped) -> Formed {
     let mut diagnostics = shaped.diagnostics;
     // Of too much, nothing is laid flat.
-    let solid = if too_many(&diagnostics) { Solid::default() } else { shaped.solid };
+    let unlaid = many_pieces(&shaped.solid);
+    let solid = if unlaid.is_some() || too_many(&diagnostics) { Solid::default() } else { shaped.solid };
     let (flat, found) = develop::develop(&solid);
     diagnostics.extend(found);
     let (pieces, found) = finish::finish(&solid, &flat);
     diagnostics.extend(found);
-    Formed { solid, flat, pieces, known: shaped.known, budget: shaped.budget, diagnostics }
+    Formed { solid, flat, pieces, known: shaped.known, budget: shaped.budget, diagnostics, unlaid }
 }

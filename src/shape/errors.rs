@@ -225,15 +225,34 @@ pub(super) fn corner_too_tight((has, least): (f64, f64), section: f64, direction
         .with_note("its inside would have a radius below nothing")
 }
 
-pub(super) fn side_gone((lacks, direction): (f64, f64), inside: bool, span: Span) -> Diagnostic {
+/// What would let a side be: another face that the sizes belong to, and the thickest sheet; neither where none does.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct WayOut {
+    pub face: Option<&'static str>,
+    pub thick: Option<f64>,
+}
+
+pub(super) fn side_gone(
+    (lacks, direction): (f64, f64),
+    inside: bool,
+    WayOut { face, thick }: WayOut,
+    span: Span,
+) -> Diagnostic {
     let direction = degrees(num::wrap(direction, num::TAU));
-    let (this, other) = if inside { ("inside", "outside") } else { ("outside", "inside") };
-    Diagnostic::error(Code::SideTooShort, "the sheet is too thick for this side")
+    let this = if inside { "inside" } else { "outside" };
+    let thinner = match thick {
+        Some(mm) => format!("take sheet of at most {} in all", at_most(mm)),
+        None => "take a thinner stock".to_owned(),
+    };
+    let d = Diagnostic::error(Code::SideTooShort, "the sheet is too thick for this side")
         .with_label(span, format!("on its {this} the flat side that faces {direction} lacks {}", mm(lacks)))
-        .with_help(format!("let the sizes belong to that face: `measured: {this}`, or take a thinner stock"))
-        .with_note(format!(
-            "where a flat side runs out, the bends beside it meet; on the {other} alone they do not overlap"
-        ))
+        .with_note("where a flat side runs out, the bends beside it meet, and on this face they would overlap");
+    match face {
+        Some(face) => d
+            .with_help(format!("let the sizes belong to another face: `measured: {face}`; or {thinner}"))
+            .with_repair(format!("measured: {face}")),
+        None => d.with_help(format!("{thinner}, or make the sections more alike or the wall between them taller")),
+    }
 }
 
 pub(super) fn no_room_to_close(span: Span) -> Diagnostic {
@@ -347,6 +366,27 @@ pub(super) fn no_bore(name: &str, span: Span) -> Diagnostic {
     Diagnostic::error(Code::NoRoomInside, format!("nothing is left of {name}"))
         .with_label(span, "the outline closes on itself before this")
         .with_help("make the shell wider, the sheet thinner or the gap smaller")
+}
+
+/// A flush cap's edge goes on along the wall, which crosses itself there.
+pub(super) fn no_flush_edge(name: &str, host: &str, (thick, fits): (f64, f64), inset: bool, head: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::NoRoomInside, format!("{name} has no edge that is flush with {host}"))
+        .with_label(
+            head,
+            format!(
+                "its edge goes on along the wall, which drawn on past its end crosses itself within the {} of this sheet",
+                mm(thick)
+            ),
+        )
+        .with_note("at that end flat sides run out to nothing, and past it what lies beside them would overlap");
+    let thinner = (fits >= 0.1).then(|| format!("take sheet of at most {} for it", at_most(fits)));
+    match (inset, thinner) {
+        (true, thinner) => d
+            .with_help(format!("set it in: `fit: inset`{}", thinner.map_or(String::new(), |t| format!("; or {t}"))))
+            .with_repair("fit: inset"),
+        (false, Some(thinner)) => d.with_help(format!("{thinner}, or lay it over the end: `fit: overlay`")),
+        (false, None) => d.with_help("lay it over the end, `fit: overlay`, or make the section there rounder"),
+    }
 }
 
 pub(super) fn rim_too_long(name: &str, rim: f64, host: &str, tall: f64, span: Span) -> Diagnostic {

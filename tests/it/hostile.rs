@@ -5,9 +5,10 @@ use std::sync::mpsc::channel;
 use std::thread;
 use std::time::Duration;
 
+use tasset::diag::Severity;
 use tasset::ids::FileId;
 
-use crate::memory::{Folder, build, errors, told};
+use crate::memory::{Folder, build, check, errors, told};
 use crate::parse::cases;
 
 /// A thread of Rust's has 2 MiB (the standard library's `thread`, "Stack size"); the frames are largest without
@@ -118,4 +119,27 @@ fn what_rests_on_each_other_twice_over_is_gone_through_once() {
     }
     text += "hang slung on s59 { slide: 60 mm }\n";
     faults("names twice over", &text);
+}
+
+/// Layers and both of a pair count. What is too much for a build is looked at in space all the same: what is wrong there
+/// is told, and what would be asked of the pieces is not answered from none.
+#[test]
+fn a_prop_of_too_many_pieces_is_looked_at_and_not_built() {
+    let of = |shells: usize, more: &str| {
+        let shell = "{ of: [foam5, foam5], pair: mirrored, at 0 mm to 90 mm: circle(across: 70 mm) }";
+        let text =
+            format!("prop p {{ title: \"P\", of: foam5 }}\nfor i in 1 to {shells} {{ shell s[i] {shell} }}\n{more}\n");
+        Folder::of(&text)
+    };
+    let codes = |folder: &Folder| -> Vec<_> {
+        check(folder.clone()).diagnostics.iter().map(|d| (d.severity, d.code.name())).collect()
+    };
+    assert_eq!(codes(&of(250, "")), []);
+    let many = of(251, "require p.mass > 1 kg \"light\"");
+    assert_eq!(codes(&many), [(Severity::Warning, "too-many-things")]);
+    let built = build(many);
+    assert_eq!(errors(&built), ["too-many-things"]);
+    assert!(told(&built).contains("cut in 1004 pieces"), "{}", told(&built));
+    let wrong = of(251, "require s[1].top.around > 1 m \"narrow\"");
+    assert_eq!(codes(&wrong), [(Severity::Warning, "too-many-things"), (Severity::Error, "requirement-fails")]);
 }

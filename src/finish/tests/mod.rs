@@ -184,6 +184,24 @@ fn a_centre_line_between_two_generatrices_is_where_it_belongs() {
 }
 
 #[test]
+fn a_centre_line_ends_at_the_height_where_a_wall_is_drawn_together() {
+    // Wherever the sides meet: what is left of an oval there is no point, and other generatrices end elsewhere.
+    let f = FLARE;
+    let mut s = solid(&f, foam(SHEET));
+    if let Body::Wall(wall) = &mut s.parts[0].body {
+        wall.rings[0].lower = Rim::Closed(0.25 * f.tall);
+    }
+    let (pieces, _) = finish(&s, &flat(vec![f.panel(Allowance::None)]));
+    let (lo, hi, _) = f.sector();
+    let apex = Vec2::new(0.0, -lo);
+    let marks = pieces.pieces[0].marks.iter().filter(|m| m.about == About::Centre);
+    let ends: Vec<f64> =
+        marks.flat_map(|m| [m.path.start(), m.path.end()]).flatten().map(|p| p.distance(apex)).collect();
+    assert_eq!(ends.len(), 2);
+    assert!((ends[0] - (lo + 0.25 * (hi - lo))).abs() < 0.002, "{ends:?} from {lo} to {hi}");
+}
+
+#[test]
 fn a_lap_longer_than_the_wall_is_refused() {
     let f = FLARE;
     let (pieces, d) = finish(&solid(&f, foam(SHEET)), &flat(vec![f.panel(Allowance::Lap(900.0))]));

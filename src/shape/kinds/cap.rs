@@ -251,8 +251,22 @@ fn flush(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec, thick: f
     let hidden = if at_top { shell.tall } else { 0.0 };
     let show = if at_top { hidden + thick } else { -thick };
     let depth = shell.outer - spec.gap.unwrap_or(0.0);
-    if ![show, hidden].iter().all(|&z| wall::exists_at(strip, z, depth)) {
+    if !wall::exists_at(strip, hidden, depth) {
         return Err(errors::no_bore(&spec.name, spec.head).into());
+    }
+    if !wall::exists_at(strip, show, depth) {
+        let (mut fits, mut most) = (0.0, 1.0);
+        while (most - fits) * thick > 0.01 {
+            let middle = 0.5 * (fits + most);
+            if wall::exists_at(strip, hidden + (show - hidden) * middle, depth) {
+                fits = middle;
+            } else {
+                most = middle;
+            }
+        }
+        let inset = inset(shaper, host, at_top, spec, thick).is_ok();
+        let host = shaper.design.thing(host).name.to_string();
+        return Err(errors::no_flush_edge(&spec.name, &host, (thick, fits * thick), inset, spec.head).into());
     }
     Ok((
         Plate { strip: strip.clone(), depth, show, hidden, holes: Vec::new(), sided: false, upright: false },

@@ -162,7 +162,14 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     };
     let rings = rings(shaper, id, ground, &spec, &strips, &placed, neutral)?;
     let innermost = inner - backing.as_ref().map_or(0.0, |b| b.0);
-    wall::check(&strips, &rings, innermost, outer).map_err(|f| fault(f, &spec))?;
+    wall::check(&strips, &rings, innermost, outer).map_err(|f| match f {
+        WallFault::SideGone { station, lacks, direction, inside } => {
+            let way = way_out(&strips, &rings, (spec.measured, thick), inner - innermost);
+            let at = spec.stations.get(station).map_or(spec.head, |s| s.section);
+            errors::side_gone((lacks, direction), inside, way, at).into()
+        }
+        f => fault(f, &spec),
+    })?;
     let backing = match backing {
         Some((thick, of)) => backing::of(shaper, &spec.name, (&joined, &of), (&strips, &rings), (inner, thick))?,
         None => None,
@@ -258,6 +265,35 @@ fn sections(
     Ok((placed, joined, foot))
 }
 
+/// What would let a wall be whose sheet is too thick for one of its sides: only what was tried is offered. Where it is
+/// drawn together to a point, the height at which it closes would change too.
+fn way_out(strips: &[Strip], rings: &[Ring], (measured, thick): (Face, f64), backing: f64) -> errors::WayOut {
+    if rings.iter().any(|r| matches!(r.lower, Rim::Closed(_)) || matches!(r.upper, Rim::Closed(_))) {
+        return errors::WayOut::default();
+    }
+    let stands = |face: Face, thick: f64| {
+        let inner = goods::inner_depth(thick, face);
+        wall::check(strips, rings, inner - backing, inner + thick).is_ok()
+    };
+    let faces = [(Face::Outside, "outside"), (Face::Inside, "inside"), (Face::Middle, "middle")];
+    let face = faces.into_iter().find(|(face, _)| *face != measured && stands(*face, thick)).map(|f| f.1);
+    // Less than this is no sheet that a wall is made of.
+    const THINNEST: f64 = 0.1;
+    let thick = stands(measured, THINNEST).then(|| {
+        let (mut least, mut most) = (THINNEST, thick);
+        while most - least > 0.01 {
+            let middle = 0.5 * (least + most);
+            if stands(measured, middle) {
+                least = middle;
+            } else {
+                most = middle;
+            }
+        }
+        least
+    });
+    errors::WayOut { face, thick }
+}
+
 pub(super) fn fault(f: WallFault, spec: &Spec) -> Stop {
     let at = |i: usize| spec.stations.get(i).map_or(spec.head, |s| s.section);
     match f {
@@ -269,7 +305,7 @@ pub(super) fn fault(f: WallFault, spec: &Spec) -> Stop {
             errors::corner_too_tight((has, least), section, direction, at(station))
         }
         WallFault::SideGone { station, lacks, direction, inside } => {
-            errors::side_gone((lacks, direction), inside, at(station))
+            errors::side_gone((lacks, direction), inside, errors::WayOut::default(), at(station))
         }
         WallFault::NoRoomToClose(i) => errors::no_room_to_close(at(i)),
     }
