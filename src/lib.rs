@@ -36,5 +36,6 @@ pub mod skin;
 pub mod solid;
 pub mod span;
 pub mod stock;
+pub mod threads;
 pub mod units;
 pub mod verdict;

@@ -101,6 +101,26 @@ pub struct Worst {
     pub allowed: f64,
 }
 
+impl Worst {
+    fn share(&self) -> f64 {
+        share(self.off, self.allowed)
+    }
+
+    fn worse_than(&self, other: &Self) -> bool {
+        worse(self.share(), other.share())
+    }
+}
+
+/// How much of what is allowed a figure takes.
+fn share(off: f64, allowed: f64) -> f64 {
+    if allowed > 0.0 { off / allowed } else { off }
+}
+
+/// Of equal ones the first stays, of such as are no numbers the last.
+fn worse(this: f64, other: f64) -> bool {
+    this.is_nan() || this > other
+}
+
 /// How much was checked.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Counts {
@@ -112,6 +132,20 @@ pub struct Counts {
     pub claims: usize,
     pub placed: usize,
     pub pages: usize,
+}
+
+impl Counts {
+    fn add(&mut self, more: Self) {
+        let Self { pieces, edges, holes, notches, marks, claims, placed, pages } = more;
+        self.pieces += pieces;
+        self.edges += edges;
+        self.holes += holes;
+        self.notches += notches;
+        self.marks += marks;
+        self.claims += claims;
+        self.placed += placed;
+        self.pages += pages;
+    }
 }
 
 /// The outcome.
@@ -132,10 +166,8 @@ impl Verdict {
 
     /// Enters one figure; past its limit (or not a number) it is a breach.
     pub fn measured(&mut self, breach: Breach) {
-        let share = |off: f64, allowed: f64| if allowed > 0.0 { off / allowed } else { off };
         let this = share(breach.off, breach.allowed);
-        let worse = self.worst.get(&breach.check).is_none_or(|w| this.is_nan() || this > share(w.off, w.allowed));
-        if worse {
+        if self.worst.get(&breach.check).is_none_or(|w| worse(this, w.share())) {
             let worst =
                 Worst { piece: breach.piece, what: breach.what.clone(), off: breach.off, allowed: breach.allowed };
             self.worst.insert(breach.check, worst);
@@ -143,6 +175,18 @@ impl Verdict {
         if breach.off > breach.allowed || breach.off.is_nan() {
             self.breaches.push(breach);
         }
+    }
+
+    /// Everything of another verdict, as if it had been entered after what is here.
+    pub fn join(&mut self, other: Self) {
+        self.checked.add(other.checked);
+        for (check, worst) in other.worst {
+            let here = self.worst.get(&check).is_none_or(|w| worst.worse_than(w));
+            if here {
+                self.worst.insert(check, worst);
+            }
+        }
+        self.breaches.extend(other.breaches);
     }
 
     /// Whether any breach is of this check.
@@ -169,6 +213,30 @@ mod tests {
         assert_eq!(verdict.worst[&Check::Landing].off, 0.01);
         verdict.measured(figure(0.021));
         assert!(verdict.breaks(Check::Landing) && !verdict.breaks(Check::Area));
+    }
+
+    #[test]
+    fn verdicts_joined_are_what_one_would_have_been() {
+        let figures = [0.004, 0.01, 0.021, 0.01, f64::NAN, 0.03, 0.021, f64::NAN, 0.002];
+        let enter = |verdict: &mut Verdict, (i, off): (usize, &f64)| {
+            verdict.checked.marks += 1;
+            verdict.measured(Breach { what: i.to_string(), ..figure(*off) });
+        };
+        let of = |from: usize, to: usize| {
+            let mut verdict = Verdict::default();
+            figures.iter().enumerate().take(to).skip(from).for_each(|f| enter(&mut verdict, f));
+            verdict
+        };
+        for from in 0..figures.len() {
+            for to in from..=figures.len() {
+                for middle in from..=to {
+                    let mut joined = of(from, middle);
+                    joined.join(of(middle, to));
+                    // No number equals itself: they are compared as they are written.
+                    assert_eq!(format!("{joined:?}"), format!("{:?}", of(from, to)));
+                }
+            }
+        }
     }
 
     #[test]

@@ -20,18 +20,9 @@ use crate::geom::Vec2;
 
 /// Coordinates beyond this have f32 steps of more than a few thousandths of a millimetre.
 const FARTHEST: f64 = 50_000.0;
-/// Circles that stand for an outline where it is asked how deeply two overlap: at most so many, fewer when they fill
-/// 75 % or 90 % of it.
-const CIRCLES: [(usize, f32); 3] = [(64, 0.0), (20, 0.75), (10, 0.9)];
-
-const PLAIN: SPSurrogateConfig = SPSurrogateConfig { n_pole_limits: CIRCLES, ff_pole_area_ratio: 0.0, n_ff_piers: 0 };
-
 /// A simple outline in one turn.
 #[derive(Debug)]
 pub(super) struct Outline(SPolygon);
-
-/// Circles inside an outline, none within another: middle and radius.
-pub(super) type Circles = Vec<(Vec2, f64)>;
 
 impl Outline {
     /// None where the engine would not take it.
@@ -40,13 +31,6 @@ impl Outline {
             return None;
         }
         SPolygon::new(points.iter().map(|&p| point(p)).collect()).ok().map(Self)
-    }
-
-    pub fn circles(&self) -> Option<Circles> {
-        let mut polygon = self.0.clone();
-        polygon.generate_surrogate(PLAIN).ok()?;
-        let of = |p: Point, r: f32| (Vec2::new(f64::from(p.0), f64::from(p.1)), f64::from(r));
-        Some(polygon.surrogate().poles.iter().map(|c| of(c.center, c.radius)).collect())
     }
 
     fn moved(&self, shift: Vec2) -> SPolygon {
@@ -204,13 +188,5 @@ mod tests {
         ground.lift(0);
         ground.meets(&small, Vec2::new(30.0, 30.0), 2, &mut met);
         assert!(met.is_empty());
-    }
-
-    #[test]
-    fn circles_lie_within_their_outline() {
-        for (middle, radius) in Outline::new(&square(50.0)).expect("sound").circles().expect("circles") {
-            let off = middle.min(Vec2::splat(50.0) - middle).min_element();
-            assert!(off >= radius - 1e-3 && radius > 0.0);
-        }
     }
 }

@@ -6,10 +6,14 @@
 
 use std::rc::Rc;
 
-use super::engine::{Circles, Ground};
+use super::circles::Circles;
+use super::engine::Ground;
 use super::turned::{Turn, Turned, Turns};
 use crate::geom::Vec2;
 use crate::num;
+
+/// By more than this the engine's f32 cannot be mistaken, mm.
+const CLEAR: f64 = 0.1;
 
 /// Where an item lies: its turned ring moved by `shift` is within `0..room` of its bed.
 #[derive(Clone, Debug)]
@@ -73,12 +77,33 @@ impl Heap {
         }
         let spot = self.spots[i].clone();
         let mut met = core::mem::take(&mut self.met);
-        self.grounds[spot.bed].meets(&spot.turned.outline, spot.shift, i, &mut met);
+        self.find(i, &spot, &mut met);
         for &j in &met {
             let depth = self.depth(i, &spot, j);
             (self.over[i * n + j], self.over[j * n + i]) = (depth, depth);
         }
         self.met = met;
+    }
+
+    /// The items that an item would meet at a spot. The engine is asked where boxes and circles do not tell.
+    fn find(&self, i: usize, spot: &Spot, met: &mut Vec<usize>) {
+        met.clear();
+        let far = |s: &Spot| (s.turned.far.0 + s.shift, s.turned.far.1 + s.shift);
+        let (lo, hi) = far(spot);
+        for (j, other) in self.spots.iter().enumerate() {
+            if j == i || other.bed != spot.bed {
+                continue;
+            }
+            let (a, b) = far(other);
+            if (lo - b).max(a - hi).max_element() > CLEAR {
+                continue;
+            }
+            if !deep(&spot.turned.circles, spot.shift, &other.turned.circles, other.shift) {
+                self.grounds[spot.bed].meets(&spot.turned.outline, spot.shift, i, met);
+                return;
+            }
+            met.push(j);
+        }
     }
 
     /// Lays an item elsewhere.
@@ -93,7 +118,7 @@ impl Heap {
     pub fn cost(&mut self, i: usize, spot: &Spot, enough: f64) -> f64 {
         let n = self.spots.len();
         let mut met = core::mem::take(&mut self.met);
-        self.grounds[spot.bed].meets(&spot.turned.outline, spot.shift, i, &mut met);
+        self.find(i, spot, &mut met);
         let mut sum = 0.0;
         for &j in &met {
             sum += self.weights[i * n + j] * self.depth(i, spot, j);
@@ -108,7 +133,7 @@ impl Heap {
     /// Whether an item would lie free at a spot.
     pub fn free(&mut self, i: usize, spot: &Spot) -> bool {
         let mut met = core::mem::take(&mut self.met);
-        self.grounds[spot.bed].meets(&spot.turned.outline, spot.shift, i, &mut met);
+        self.find(i, spot, &mut met);
         let free = met.is_empty();
         self.met = met;
         free
@@ -148,6 +173,18 @@ impl Heap {
     pub fn used(&self, bed: usize) -> f64 {
         self.spots.iter().filter(|s| s.bed == bed).map(Spot::top).fold(0.0, f64::max)
     }
+}
+
+/// Whether circles of both overlap by so much that the outlines do without a doubt.
+fn deep(a: &Circles, at: Vec2, b: &Circles, bt: Vec2) -> bool {
+    let away = bt - at;
+    a.iter().any(|&(p, r)| {
+        let from = away - p;
+        b.iter().any(|&(q, s)| {
+            let reach = r + s - CLEAR;
+            reach > 0.0 && (q + from).length_squared() < reach * reach
+        })
+    })
 }
 
 fn overlap(a: &Circles, at: Vec2, b: &Circles, bt: Vec2, lift: f64) -> f64 {

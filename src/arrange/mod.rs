@@ -18,7 +18,9 @@
 //!
 //! Does not nest pieces in holes of others.
 
+mod alone;
 mod beds;
+mod circles;
 mod engine;
 mod errors;
 mod exact;

@@ -9,6 +9,7 @@
 //! Everything is decided by counting steps (places tried) and by random numbers of a fixed seed: the same items give the
 //! same layout on any machine, however long it takes.
 
+use super::alone;
 use super::heap::{Heap, Spot};
 use super::turned::{Item, Turn, Turns};
 use crate::geom::Vec2;
@@ -81,6 +82,7 @@ pub(super) fn improve(
     let turns = Turns::new(items, gap)?;
     let mut search = Search {
         least: (0..items.len()).map(|i| least(&turns, i, rooms)).collect(),
+        alone: Vec::new(),
         turns,
         gap,
         patience,
@@ -90,6 +92,18 @@ pub(super) fn improve(
         chance: Chance(0x5bd1_e995_9d1b_58a3),
         watch,
     };
+    // Nothing is made where there is nothing to gain.
+    if search.settled(rooms, &start) {
+        return Some(Found { best: start, steps: 0, ended: Ended::Best });
+    }
+    search.turns.stand_in(gap);
+    search.alone = alone::groups(&search.turns, rooms);
+    if search.settled(rooms, &start) {
+        return Some(Found { best: start, steps: 0, ended: Ended::Best });
+    }
+    if !search.turns.outline(gap) {
+        return None;
+    }
     let (best, ended) = search.run(rooms, start);
     Some(Found { best, steps: search.steps, ended })
 }
@@ -105,11 +119,13 @@ fn least(turns: &Turns<'_>, item: usize, rooms: &[Vec2]) -> f64 {
 }
 
 /// What rounding may cost an item as large as its bed, mm.
-const SLACK: f64 = 1e-6;
+pub(super) const SLACK: f64 = 1e-6;
 
 struct Search<'a> {
     turns: Turns<'a>,
     least: Vec<f64>,
+    /// Groups of items no two of which lie on one bed.
+    alone: Vec<Vec<usize>>,
     gap: f64,
     patience: Patience,
     steps: u64,
@@ -134,10 +150,7 @@ impl Search<'_> {
             } else if failures >= self.patience.failures {
                 return (best, Ended::Tried);
             }
-            let bound = self.bound(rooms, best.beds);
-            // One bed fewer, where the areas alone do not forbid it.
-            let fewer = best.beds > 1 && self.bound(rooms, best.beds - 1) <= rooms[best.beds - 2].y;
-            let gain = best.top - bound;
+            let (fewer, gain) = self.gain(rooms, &best);
             let mut target = rooms[..best.beds].to_vec();
             if fewer && (drop_bed || gain < WORTH || best.top - share * gain < self.lowest()) {
                 target.pop();
@@ -164,20 +177,40 @@ impl Search<'_> {
         }
     }
 
+    /// Whether one bed fewer might do, and by how much the top might be lowered.
+    fn gain(&self, rooms: &[Vec2], best: &Laid) -> (bool, f64) {
+        let fewer = best.beds > 1 && self.bound(rooms, best.beds - 1) <= rooms[best.beds - 2].y;
+        (fewer, best.top - self.bound(rooms, best.beds))
+    }
+
+    /// Whether nothing better than a layout is possible.
+    fn settled(&self, rooms: &[Vec2], laid: &Laid) -> bool {
+        let (fewer, gain) = self.gain(rooms, laid);
+        !fewer && gain < WORTH
+    }
+
     /// The least height of any item.
     fn lowest(&self) -> f64 {
         self.least.iter().copied().fold(f64::INFINITY, f64::min)
     }
 
     /// No layout on the first `beds` beds has a lower top on the last of them: areas grown by half the gap fill rooms
-    /// grown by as much, and on a single bed the tallest item has to stand.
+    /// grown by as much, on a single bed the tallest item has to stand, and where as many items as there are beds have to
+    /// lie on one each, one of them lies on the last.
     fn bound(&self, rooms: &[Vec2], beds: usize) -> f64 {
         let whole = |r: &Vec2| (r.x + self.gap) * (r.y + self.gap);
         let area: f64 = self.turns.least_areas.iter().sum();
         let others: f64 = rooms[..beds - 1].iter().map(whole).sum();
         let by_area = (area - others) / (rooms[beds - 1].x + self.gap) - self.gap;
         let tallest = if beds == 1 { self.least.iter().copied().fold(0.0, f64::max) } else { 0.0 };
-        by_area.max(tallest).max(0.0)
+        let one_each = self.alone.iter().filter(|group| group.len() >= beds).map(|group| {
+            if group.len() > beds {
+                f64::INFINITY
+            } else {
+                group.iter().map(|&i| self.least[i]).fold(f64::INFINITY, f64::min)
+            }
+        });
+        by_area.max(tallest).max(one_each.fold(0.0, f64::max))
     }
 
     /// Tries to lay everything in the rooms, beginning from a layout in wider ones.

@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::engine::{Circles, Outline};
+use super::circles::{self, Circles};
+use super::engine::Outline;
 use crate::geom::grow;
 use crate::geom::path::{Motion, Path};
-use crate::geom::{Vec2, rect};
+use crate::geom::{Vec2, rect, unit};
 use crate::num;
 
 /// What is to be laid: a ring, and how it may be turned.
@@ -25,14 +26,18 @@ pub(super) type Turn = u32;
 const NAMED: Turn = 10_000;
 const HALF_DEGREES: Turn = 720;
 
+/// How far off an outline a line may be drawn to give it fewer corners, mm: it is grown by as much before.
+const PLAINER: f64 = 0.1;
+
 /// An item in one turn.
 #[derive(Debug)]
 pub(super) struct Turned {
     /// Bounds of the turned ring.
     pub lo: Vec2,
     pub hi: Vec2,
-    /// The ring grown by half the gap.
+    /// The ring grown by half the gap, and its bounds.
     pub outline: Outline,
+    pub far: (Vec2, Vec2),
     pub circles: Circles,
 }
 
@@ -41,18 +46,18 @@ pub(super) struct Turned {
 pub(super) struct Turns<'a> {
     pub items: &'a [Item],
     grown: Vec<Vec<Vec2>>,
-    circles: Vec<Circles>,
+    pub circles: Vec<Circles>,
     /// Area of the grown outline's hull, mm².
     pub hulls: Vec<f64>,
     /// No ring grown by half the gap has a lesser area than this (Brunn and Minkowski), mm².
     pub least_areas: Vec<f64>,
     /// Bounds of each named turn.
-    named: Vec<Vec<(Vec2, Vec2)>>,
+    pub named: Vec<Vec<(Vec2, Vec2)>>,
     made: BTreeMap<(usize, Turn), Option<Rc<Turned>>>,
 }
 
 impl<'a> Turns<'a> {
-    /// None where the engine refuses an item's outline even without its bays.
+    /// None where a ring has no bounds.
     pub fn new(items: &'a [Item], gap: f64) -> Option<Self> {
         let mut all = Self {
             items,
@@ -64,16 +69,38 @@ impl<'a> Turns<'a> {
             made: BTreeMap::new(),
         };
         for item in items {
-            let taken = |points: Vec<Vec2>| Some((Outline::new(&points)?.circles()?, points));
-            let (circles, points) =
-                taken(grow::grown(&item.ring, 0.5 * gap)).or_else(|| taken(grow::hulled(&item.ring, 0.5 * gap)))?;
-            all.hulls.push(Path::polygon(&rect::hull(&points)).area());
             all.least_areas.push(grow::least_area(&item.ring, 0.5 * gap));
-            all.circles.push(circles);
-            all.grown.push(points);
             all.named.push(item.turns.iter().map(|&a| bounds(&item.ring, a)).collect::<Option<_>>()?);
         }
         Some(all)
+    }
+
+    /// What stands for the items where they are laid over each other.
+    pub fn stand_in(&mut self, gap: f64) {
+        for item in self.items {
+            let points = grow::grown(&item.ring, 0.5 * gap);
+            self.circles.push(circles::within(&points, &item.ring, 0.5 * gap));
+            self.grown.push(points);
+        }
+    }
+
+    /// Outlines that the engine takes, with few corners where it takes that. False where it refuses an item even without
+    /// its bays.
+    pub fn outline(&mut self, gap: f64) -> bool {
+        for (item, grown) in self.items.iter().zip(&mut self.grown) {
+            let few = circles::plainer(&grow::grown(&item.ring, 0.5 * gap + PLAINER), PLAINER);
+            let taken = |points: &[Vec2]| Outline::new(points).is_some();
+            if taken(&few) {
+                *grown = few;
+            } else if !taken(grown) {
+                *grown = grow::hulled(&item.ring, 0.5 * gap);
+                if !taken(grown) {
+                    return false;
+                }
+            }
+            self.hulls.push(Path::polygon(&rect::hull(grown)).area());
+        }
+        true
     }
 
     pub fn angle(&self, item: usize, turn: Turn) -> f64 {
@@ -96,10 +123,19 @@ impl<'a> Turns<'a> {
         (0..).zip(self.named[item].iter().map(|(lo, hi)| *hi - *lo))
     }
 
-    /// Extents of an item in every half degree.
+    /// Extents of an item in every half degree: never more than they are, and less by no more than the chords for its arcs.
     pub fn freely(&self, item: usize) -> impl Iterator<Item = Vec2> {
-        (0..HALF_DEGREES)
-            .filter_map(move |k| bounds(&self.items[item].ring, self.angle(item, NAMED + k)).map(|(lo, hi)| hi - lo))
+        let hull = rect::hull(&self.items[item].ring.flattened(1e-3));
+        let turns = if hull.is_empty() { 0 } else { HALF_DEGREES };
+        (0..turns).map(move |k| {
+            let (x, y) = (unit(-self.angle(item, NAMED + k)), unit(num::FRAC_PI_2 - self.angle(item, NAMED + k)));
+            let mut far = [f64::NEG_INFINITY; 4];
+            for p in &hull {
+                let (across, up) = (p.dot(x), p.dot(y));
+                far = [far[0].max(across), far[1].max(-across), far[2].max(up), far[3].max(-up)];
+            }
+            Vec2::new(far[0] + far[1], far[2] + far[3])
+        })
     }
 
     /// Whether an item was made in this turn.
@@ -134,7 +170,8 @@ impl<'a> Turns<'a> {
         let (lo, hi) = bounds(&self.items[item].ring, angle)?;
         let points: Vec<Vec2> = self.grown[item].iter().map(|&p| motion.apply(p)).collect();
         let circles = self.circles[item].iter().map(|&(c, r)| (motion.apply(c), r)).collect();
-        Some(Turned { lo, hi, outline: Outline::new(&points)?, circles })
+        let far = (points.iter().copied().reduce(Vec2::min)?, points.iter().copied().reduce(Vec2::max)?);
+        Some(Turned { lo, hi, outline: Outline::new(&points)?, far, circles })
     }
 }
 

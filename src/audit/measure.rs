@@ -217,22 +217,30 @@ pub fn samples(path: &Path, step: f64, sag: f64) -> Vec<Vec2> {
     out
 }
 
-/// Whether a closed path winds round a point: the turns of the sight line along chords and arcs.
+/// Whether a closed path winds round a point: how often its chords do (a ray to the right, crossed upwards counts for and
+/// downwards against), and once more or less for every arc that has the point between itself and its chord. A point on a
+/// chord, as the middle of a hole of two arcs is, counts as one a hair to the right of it and a hair of a hair above.
 pub fn encloses(path: &Path, p: Vec2) -> bool {
-    let mut turn = 0.0;
+    let mut winds = 0;
     for s in &path.segs {
-        // Arcs of at most a twelfth of a turn are as good as chords unless the point lies between both.
-        let n = if s.bulge == 0.0 { 1.0 } else { (s.sweep().abs() / 0.05).ceil().max(1.0) };
-        let mut a = s.a - p;
-        let mut i = 1.0;
-        while i <= n {
-            let b = s.at(i / n) - p;
-            turn += num::atan2(a.perp_dot(b), a.dot(b));
-            a = b;
-            i += 1.0;
+        let (a, b) = (s.a - p, s.b - p);
+        // Positive where the point lies to the left of the chord.
+        let side = match a.perp_dot(b) {
+            0.0 if a.y != b.y => a.y - b.y,
+            0.0 => b.x - a.x,
+            side => side,
+        };
+        if a.y <= 0.0 && b.y > 0.0 && side > 0.0 {
+            winds += 1;
+        } else if b.y <= 0.0 && a.y > 0.0 && side < 0.0 {
+            winds -= 1;
+        }
+        // An arc that turns left runs to the right of its chord, however long it is.
+        if s.bulge != 0.0 && side * s.bulge < 0.0 && s.centre().is_some_and(|c| (p - c).length() < s.radius()) {
+            winds += if s.bulge > 0.0 { 1 } else { -1 };
         }
     }
-    turn.abs() > num::PI
+    winds != 0
 }
 
 /// The sheet of a piece, as polygons: its outline without its holes.
@@ -309,6 +317,53 @@ mod tests {
         let arc = |a, b| Seg { a, b, bulge: 1.0 };
         let disc = Path { segs: vec![arc(a, b), arc(b, a)] };
         assert!(encloses(&disc, Vec2::new(3.0, 9.0)) && !encloses(&disc, Vec2::new(8.0, 8.0)));
+    }
+
+    #[test]
+    fn what_encloses_a_point_is_told_by_the_angles_it_turns_through() {
+        // The other way: the sum of the angles under which small steps along the path are seen is a whole turn or none.
+        let seen = |path: &Path, p: Vec2| {
+            let turn = |a: Vec2, b: Vec2| num::atan2(a.perp_dot(b), a.dot(b));
+            let steps =
+                path.segs.iter().flat_map(|s| (0..400).map(move |i| [i, i + 1].map(|k| s.at(f64::from(k) / 400.0))));
+            steps.map(|[a, b]| turn(a - p, b - p)).sum::<f64>()
+        };
+        let corners = [(0.0, 0.0), (20.0, 0.0), (24.0, 12.0), (10.0, 5.0), (0.0, 14.0)].map(|(x, y)| Vec2::new(x, y));
+        let ring = |bulges: [f64; 5]| {
+            let seg = |i: usize| Seg { a: corners[i], b: corners[(i + 1) % 5], bulge: bulges[i] };
+            Path { segs: (0..5).map(seg).collect() }
+        };
+        for bulges in [[0.0; 5], [0.3, -0.2, 0.5, 0.4, -0.3], [1.4, 0.2, -0.6, 0.1, 1.2], [-0.4, 0.9, 1.0, 2.5, 0.0]] {
+            for path in [ring(bulges), ring(bulges).reversed()] {
+                for i in 0..60 {
+                    for j in 0..50 {
+                        let p = Vec2::new(f64::from(i) * 1.013 - 20.07, f64::from(j) * 1.021 - 20.03);
+                        if to_path(p, &path) > 0.05 {
+                            let turn = seen(&path, p);
+                            assert!((turn / num::TAU - (turn / num::TAU).round()).abs() < 1e-6);
+                            assert_eq!(encloses(&path, p), turn.abs() > num::PI, "{bulges:?} {p}");
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_point_on_the_chord_of_its_arcs_is_enclosed_by_them() {
+        for i in 0..16 {
+            // Ends that are whole numbers, so that their middle is on their chord to the last bit.
+            let r = (crate::geom::unit(num::TAU * f64::from(i) / 16.0) * 64.0).round();
+            let middle = Vec2::new(133.5, 50.0);
+            let (a, b) = (middle + r, middle - r);
+            let disc = |bulge: f64| Path { segs: vec![Seg { a, b, bulge }, Seg { a: b, b: a, bulge }] };
+            for share in [-0.75, -0.5, 0.0, 0.25, 0.5] {
+                for bulge in [1.0, 0.5, 0.25, -0.25, -1.0] {
+                    assert!(encloses(&disc(bulge), middle + r * share), "{r} {share} {bulge}");
+                    assert!(!encloses(&disc(bulge), middle + r * (2.0 + share)), "{r} {share} {bulge}");
+                }
+            }
+        }
     }
 
     #[test]

@@ -45,6 +45,7 @@ use crate::flat::{Flat, Panel};
 use crate::piece::{Piece, Pieces};
 use crate::sheet::Layout;
 use crate::solid::{Body, EdgeName, Leaf, Part, Solid, hands};
+use crate::threads;
 use crate::verdict::{Check, Verdict};
 
 use claims::Made;
@@ -70,27 +71,42 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
         })
         .collect();
     let run = Run { solid, flat, pieces, views: &views };
-    words::singles(solid, pieces, &mut report);
-    let mut made: Vec<Made<'_>> = Vec::with_capacity(solid.parts.len());
-    for (i, part) in solid.parts.iter().enumerate() {
-        made.push(match (&part.body, &views[i]) {
-            (Body::Wall(_), Some(view)) => run.wall(part, view, &mut report),
-            (Body::Leaf(body), _) => run.leaf(part, body, &mut report),
-            _ => run.plate(part, &mut report),
+    // What is found comes in one order, whoever finds it first.
+    let on_sheets = || {
+        let mut report = Report::default();
+        if let Some(layout) = layout {
+            layout::check(solid, pieces, layout, &mut report);
+        }
+        report
+    };
+    let (on_sheets, ()) = threads::both(on_sheets, || {
+        words::singles(solid, pieces, &mut report);
+        let parts: Vec<usize> = (0..solid.parts.len()).collect();
+        let folded = threads::each(&parts, |&i| {
+            let (part, mut report) = (&solid.parts[i], Report::default());
+            let made = match (&part.body, &views[i]) {
+                (Body::Wall(_), Some(view)) => run.wall(part, view, &mut report),
+                (Body::Leaf(body), _) => run.leaf(part, body, &mut report),
+                _ => run.plate(part, &mut report),
+            };
+            (made, report)
         });
-    }
-    let asked: usize = made.iter().map(|m| run.panels_of(m.part) * hands(m.part.pair).len()).sum();
-    let whole = pieces.pieces.iter().filter(|p| p.split.is_none_or(|s| s.half == 1)).count();
-    report.piece = None;
-    report.count("pieces (halves as one)", whole, asked);
-    for joint in &solid.joints {
-        joints::meet(solid, &views, joint, &mut report);
-        sided::meet(joint, &made, &mut report);
-    }
-    claims::all(solid, &made, &views, &mut report);
-    if let Some(layout) = layout {
-        layout::check(solid, pieces, layout, &mut report);
-    }
+        let mut made: Vec<Made<'_>> = Vec::with_capacity(folded.len());
+        for (one, found) in folded {
+            report.verdict.join(found.verdict);
+            made.push(one);
+        }
+        let asked: usize = made.iter().map(|m| run.panels_of(m.part) * hands(m.part.pair).len()).sum();
+        let whole = pieces.pieces.iter().filter(|p| p.split.is_none_or(|s| s.half == 1)).count();
+        report.piece = None;
+        report.count("pieces (halves as one)", whole, asked);
+        for joint in &solid.joints {
+            joints::meet(solid, &views, joint, &mut report);
+            sided::meet(joint, &made, &mut report);
+        }
+        claims::all(solid, &made, &views, &mut report);
+    });
+    report.verdict.join(on_sheets.verdict);
     report.verdict
 }
 

@@ -31,6 +31,7 @@ use crate::flat::{Flat, Panel};
 use crate::ids::{JointId, PanelId, PartId};
 use crate::num::{self, TAU};
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Part, Solid, Turn};
+use crate::threads;
 
 /// Normals at which the edges of a joint get knots, so that partners are fitted from the same ones.
 type Knots = BTreeMap<JointId, Vec<f64>>;
@@ -48,47 +49,9 @@ struct Made {
 pub fn develop(solid: &Solid) -> (Flat, Diagnostics) {
     let mut diagnostics = Diagnostics::new();
     let mut made: Vec<Made> = Vec::new();
-    let none = Knots::new();
-    for part in &solid.parts {
-        match &part.body {
-            Body::Wall(wall) => {
-                if !wall::exists(part, wall, &mut diagnostics) {
-                    continue;
-                }
-                let first = made.len();
-                for ring in 0..wall.rings.len() {
-                    for layer in 0..part.layers.len() {
-                        made.push(wall::panel(solid, part, wall, ring, layer, &none));
-                    }
-                }
-                too_wide(part, &made[first..], &mut diagnostics);
-                let panels: Vec<&Panel> = made[first..].iter().map(|m| &m.panel).collect();
-                holes::check(part, &wall.holes, &panels, &mut diagnostics);
-                places::check(solid, part, &panels, &mut diagnostics);
-                bends::check(solid, part, &panels, &mut diagnostics);
-            }
-            Body::Plate(one) => {
-                if !plate::exists(part, one, &mut diagnostics) {
-                    continue;
-                }
-                let first = made.len();
-                for layer in 0..part.layers.len() {
-                    made.push(plate::panel(solid, part, one, layer, &none));
-                }
-                too_wide(part, &made[first..], &mut diagnostics);
-                let panels: Vec<&Panel> = made[first..].iter().map(|m| &m.panel).collect();
-                holes::check_plate(part, &one.holes, &panels, &mut diagnostics);
-                places::check(solid, part, &panels, &mut diagnostics);
-            }
-            Body::Leaf(one) => {
-                let first = made.len();
-                let all = 0..part.layers.len();
-                made.extend(all.filter_map(|layer| leaf::panel(part, one, layer, &mut diagnostics)));
-                let panels: Vec<&Panel> = made[first..].iter().map(|m| &m.panel).collect();
-                holes::check_plate(part, &one.holes, &panels, &mut diagnostics);
-                bends::check(solid, part, &panels, &mut diagnostics);
-            }
-        }
+    for (panels, found) in threads::each(&solid.parts, |part| of_part(solid, part)) {
+        made.extend(panels);
+        diagnostics.extend(found);
     }
     share_knots(solid, &mut made);
     let mut flat = Flat::default();
@@ -96,6 +59,50 @@ pub fn develop(solid: &Solid) -> (Flat, Diagnostics) {
         flat.panels.push(Panel { id: PanelId::new(i), ..m.panel });
     }
     (flat, diagnostics)
+}
+
+/// The panels of one part, fitted from knots of their own; none where it has a fault.
+fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
+    let mut diagnostics = Diagnostics::new();
+    let mut made: Vec<Made> = Vec::new();
+    let none = Knots::new();
+    let sound = match &part.body {
+        Body::Wall(wall) => wall::exists(part, wall, &mut diagnostics),
+        Body::Plate(one) => plate::exists(part, one, &mut diagnostics),
+        Body::Leaf(_) => true,
+    };
+    if !sound {
+        return (made, diagnostics);
+    }
+    match &part.body {
+        Body::Wall(wall) => {
+            for ring in 0..wall.rings.len() {
+                for layer in 0..part.layers.len() {
+                    made.push(wall::panel(solid, part, wall, ring, layer, &none));
+                }
+            }
+        }
+        Body::Plate(one) => {
+            made.extend((0..part.layers.len()).map(|layer| plate::panel(solid, part, one, layer, &none)));
+        }
+        Body::Leaf(one) => {
+            made.extend((0..part.layers.len()).filter_map(|layer| leaf::panel(part, one, layer, &mut diagnostics)));
+        }
+    }
+    too_wide(part, &made, &mut diagnostics);
+    let panels: Vec<&Panel> = made.iter().map(|m| &m.panel).collect();
+    match &part.body {
+        Body::Wall(wall) => holes::check(part, &wall.holes, &panels, &mut diagnostics),
+        Body::Plate(one) => holes::check_plate(part, &one.holes, &panels, &mut diagnostics),
+        Body::Leaf(one) => holes::check_plate(part, &one.holes, &panels, &mut diagnostics),
+    }
+    if let Body::Wall(_) | Body::Plate(_) = &part.body {
+        places::check(solid, part, &panels, &mut diagnostics);
+    }
+    if let Body::Wall(_) | Body::Leaf(_) = &part.body {
+        bends::check(solid, part, &panels, &mut diagnostics);
+    }
+    (made, diagnostics)
 }
 
 /// Tells once a part of turns that leave no tab.

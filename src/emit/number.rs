@@ -18,45 +18,64 @@ pub const REPORT: usize = 6;
 /// it would come out as `nan`, which no reader takes for a length.
 #[must_use]
 pub fn fixed(x: f64, decimals: usize) -> String {
-    if !x.is_finite() {
-        return "nan".to_owned();
-    }
-    if let Some(text) = plainly(x, decimals) {
-        return text;
-    }
-    let mut text = format!("{x:.decimals$}");
-    if text.contains('.') {
-        let kept = text.trim_end_matches('0').trim_end_matches('.').len();
-        text.truncate(kept);
-    }
-    if text == "-0" { "0".to_owned() } else { text }
+    let mut text = String::new();
+    put(&mut text, x, decimals);
+    text
 }
 
-/// The same for nearly every number: as a whole number of its last decimal. `None` near half a decimal, where the
-/// product's own rounding (2⁻⁵³ of it, here less than 2e-6) might choose the wrong side, and for large numbers.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "far below 2⁵³ and not negative")]
-fn plainly(x: f64, decimals: usize) -> Option<String> {
-    const SCALES: [f64; 7] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6];
-    let scaled = x.abs() * SCALES.get(decimals)?;
-    let below = scaled.floor();
-    if scaled >= 1e10 || (scaled - below - 0.5).abs() < 1e-5 {
-        return None;
+/// The same at the end of a text.
+pub fn put(text: &mut String, x: f64, decimals: usize) {
+    if !x.is_finite() {
+        text.push_str("nan");
+        return;
     }
-    let mut rest = if scaled - below > 0.5 { below as u64 + 1 } else { below as u64 };
+    if plainly(text, x, decimals) {
+        return;
+    }
+    let mut long = format!("{x:.decimals$}");
+    if long.contains('.') {
+        let kept = long.trim_end_matches('0').trim_end_matches('.').len();
+        long.truncate(kept);
+    }
+    text.push_str(if long == "-0" { "0" } else { &long });
+}
+
+/// The same for nearly every number, as a whole number of its last decimal. Nothing is written near half a decimal, where the
+/// product's own rounding (2⁻⁵³ of it, here less than 2e-6) might choose the wrong side, and for large numbers.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::cast_precision_loss,
+    reason = "far below 2⁵³ and not negative"
+)]
+fn plainly(text: &mut String, x: f64, decimals: usize) -> bool {
+    const SCALES: [f64; 7] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6];
+    let Some(scale) = SCALES.get(decimals) else { return false };
+    let scaled = x.abs() * scale;
+    if scaled >= 1e10 {
+        return false;
+    }
+    let below = scaled as u64;
+    let share = scaled - below as f64;
+    if (share - 0.5).abs() < 1e-5 {
+        return false;
+    }
+    let mut rest = if share > 0.5 { below + 1 } else { below };
     if rest == 0 {
-        return Some("0".to_owned());
+        text.push('0');
+        return true;
     }
     let mut point = decimals;
     while point > 0 && rest.is_multiple_of(10) {
         (rest, point) = (rest / 10, point - 1);
     }
     // At most eleven digits, a point, a nought before it and a sign.
-    let mut text = [0u8; 24];
-    let mut at = text.len();
+    let mut digits = [0u8; 24];
+    let mut at = digits.len();
     let mut written = 0;
     let mut put = |byte: u8| {
         at -= 1;
-        text[at] = byte;
+        digits[at] = byte;
     };
     while rest > 0 || written <= point {
         if written == point && point > 0 {
@@ -68,7 +87,8 @@ fn plainly(x: f64, decimals: usize) -> Option<String> {
     if x < 0.0 {
         put(b'-');
     }
-    Some(text[at..].iter().map(|b| char::from(*b)).collect())
+    text.push_str(str::from_utf8(&digits[at..]).unwrap_or_default());
+    true
 }
 
 /// A coordinate, mm.

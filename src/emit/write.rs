@@ -4,7 +4,7 @@
 use svg::node::element::Text;
 
 use super::lines::Form;
-use super::number::{RADIUS, fixed, mm};
+use super::number::{COORDINATE, RADIUS, fixed, mm, put};
 use super::style::{Style, dashes};
 use crate::geom::Vec2;
 use crate::geom::path::Path;
@@ -22,37 +22,58 @@ impl Onto {
         Vec2::new(self.origin.x + p.x, self.origin.y - p.y)
     }
 
-    fn pair(&self, p: Vec2) -> String {
+    fn pair(&self, text: &mut String, p: Vec2) {
         let q = self.point(p);
-        format!("{} {}", mm(q.x), mm(q.y))
+        put(text, q.x, COORDINATE);
+        text.push(' ');
+        put(text, q.y, COORDINATE);
     }
 
     /// Path data. A turn to the left with y up is one to the left on the page, which SVG calls sweep 0.
     #[must_use]
     pub fn data(&self, form: &Form) -> String {
+        let mut d = String::new();
         match form {
-            Form::Open(path) => self.chain(path),
-            Form::Closed(path) => format!("{} Z", self.chain(path)),
+            Form::Open(path) => self.chain(&mut d, path),
+            Form::Closed(path) => {
+                self.chain(&mut d, path);
+                d.push_str(" Z");
+            }
             Form::Circle { centre, radius } => {
                 let (a, b) = (*centre + Vec2::X * *radius, *centre - Vec2::X * *radius);
                 let r = fixed(*radius, RADIUS);
-                format!("M{} A{r} {r} 0 0 0 {} A{r} {r} 0 0 0 {} Z", self.pair(a), self.pair(b), self.pair(a))
-            }
-        }
-    }
-
-    fn chain(&self, path: &Path) -> String {
-        let mut d = path.start().map(|p| format!("M{}", self.pair(p))).unwrap_or_default();
-        for s in &path.segs {
-            if s.bulge == 0.0 {
-                d.push_str(&format!(" L{}", self.pair(s.b)));
-            } else {
-                let r = fixed(s.radius(), RADIUS);
-                let (large, sweep) = (i32::from(s.bulge.abs() > 1.0), i32::from(s.bulge < 0.0));
-                d.push_str(&format!(" A{r} {r} 0 {large} {sweep} {}", self.pair(s.b)));
+                d.push('M');
+                self.pair(&mut d, a);
+                for p in [b, a] {
+                    d.push_str(&format!(" A{r} {r} 0 0 0 "));
+                    self.pair(&mut d, p);
+                }
+                d.push_str(" Z");
             }
         }
         d
+    }
+
+    fn chain(&self, d: &mut String, path: &Path) {
+        if let Some(p) = path.start() {
+            d.push('M');
+            self.pair(d, p);
+        }
+        for s in &path.segs {
+            if s.bulge == 0.0 {
+                d.push_str(" L");
+            } else {
+                d.push_str(" A");
+                let from = d.len();
+                put(d, s.radius(), RADIUS);
+                let r = from..d.len();
+                d.push(' ');
+                d.extend_from_within(r);
+                d.push_str(if s.bulge.abs() > 1.0 { " 0 1" } else { " 0 0" });
+                d.push_str(if s.bulge < 0.0 { " 1 " } else { " 0 " });
+            }
+            self.pair(d, s.b);
+        }
     }
 }
 

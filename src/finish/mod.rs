@@ -36,6 +36,7 @@ use crate::num;
 use crate::piece::{About, EdgeNote, Hole, Mark, Operation, Piece, Pieces, Run, Split};
 use crate::skin::leaf::Formed;
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Grain, Layer, Leaf, Part, Rim, Solid, hands};
+use crate::threads;
 
 /// A panel's outline and what is on it, in the flat's frame.
 #[derive(Clone, Debug)]
@@ -68,8 +69,41 @@ impl Draft {
 /// Pieces of every panel, in the order of the parts; a panel that cannot be cut is reported and left out.
 #[must_use]
 pub fn finish(solid: &Solid, flat: &Flat) -> (Pieces, Diagnostics) {
-    let mut maker =
-        Maker { solid, pieces: Vec::new(), names: BTreeSet::new(), splits: 0, diagnostics: Diagnostics::new() };
+    let (mut pieces, to_letter, diagnostics) = all(solid, flat);
+    let lettered = threads::each(&to_letter, |one| {
+        let mut piece = pieces[one.piece].clone();
+        label::letter(&mut piece, &one.words, &one.spine);
+        piece
+    });
+    for (one, piece) in to_letter.iter().zip(lettered) {
+        pieces[one.piece] = piece;
+    }
+    (Pieces { pieces }, diagnostics)
+}
+
+/// The same pieces without their lettering, in which no fault can be: for whoever asks only what is wrong.
+#[must_use]
+pub fn unlettered(solid: &Solid, flat: &Flat) -> (Pieces, Diagnostics) {
+    let (pieces, _, diagnostics) = all(solid, flat);
+    (Pieces { pieces }, diagnostics)
+}
+
+/// What is to be written on a piece, and the lines up it along which that is best.
+struct ToLetter {
+    piece: usize,
+    words: label::Words,
+    spine: Vec<Line>,
+}
+
+fn all(solid: &Solid, flat: &Flat) -> (Vec<Piece>, Vec<ToLetter>, Diagnostics) {
+    let mut maker = Maker {
+        solid,
+        pieces: Vec::new(),
+        to_letter: Vec::new(),
+        names: BTreeSet::new(),
+        splits: 0,
+        diagnostics: Diagnostics::new(),
+    };
     for part in &solid.parts {
         let mut tabs: Vec<(f64, f64)> = Vec::new();
         for panel in flat.panels.iter().filter(|p| p.part == part.id) {
@@ -80,12 +114,13 @@ pub fn finish(solid: &Solid, flat: &Flat) -> (Pieces, Diagnostics) {
             maker.diagnostics.push(errors::tabs_too_wide(part.origin, &part.name, wide, fits, seam_of(part)));
         }
     }
-    (Pieces { pieces: maker.pieces }, maker.diagnostics)
+    (maker.pieces, maker.to_letter, maker.diagnostics)
 }
 
 struct Maker<'a> {
     solid: &'a Solid,
     pieces: Vec<Piece>,
+    to_letter: Vec<ToLetter>,
     names: BTreeSet<String>,
     splits: usize,
     diagnostics: Diagnostics,
@@ -215,7 +250,7 @@ impl Maker<'_> {
             Body::Leaf(leaf) => bevelled_off(leaf, panel, layer, outline.area()),
             Body::Wall(_) | Body::Plate(_) => 0.5 * bevelled(&contour, &marks),
         };
-        let mut piece = Piece {
+        let piece = Piece {
             id: PieceId::new(self.pieces.len()),
             panel: panel.id,
             part: part.id,
@@ -256,7 +291,7 @@ impl Maker<'_> {
             Some(next) => format!("to {next}"),
             None => "up".to_owned(),
         };
-        label::letter(&mut piece, &label::Words { lines, arrow }, &spine);
+        self.to_letter.push(ToLetter { piece: self.pieces.len(), words: label::Words { lines, arrow }, spine });
         self.pieces.push(piece);
     }
 

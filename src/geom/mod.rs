@@ -27,6 +27,7 @@ pub mod parallel;
 pub mod path;
 pub mod plane;
 pub mod raster;
+mod recent;
 pub mod rect;
 pub mod rim;
 pub mod ring;

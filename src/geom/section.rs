@@ -199,6 +199,27 @@ impl Curve {
         }
     }
 
+    /// The bits of every number of it, and which curve it is.
+    pub(super) fn key(&self, key: &mut Vec<u64>) {
+        match *self {
+            Self::Round { centre, radius } => {
+                key.push(0);
+                key.extend([centre.x, centre.y, radius].map(f64::to_bits));
+            }
+            Self::Oval { centre, a, b, power, axis } => {
+                key.push(1);
+                key.extend([centre.x, centre.y, a, b, power, axis.x, axis.y].map(f64::to_bits));
+            }
+            Self::Sum { centre, radius, ovals } => {
+                key.push(2);
+                key.extend([centre.x, centre.y, radius].map(f64::to_bits));
+                for Weighed { a, b, power, axis, weight } in ovals {
+                    key.extend([a, b, power, axis.x, axis.y, weight].map(f64::to_bits));
+                }
+            }
+        }
+    }
+
     /// The same curve moved.
     #[must_use]
     pub fn moved(self, by: Vec2) -> Self {

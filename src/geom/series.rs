@@ -17,7 +17,7 @@ struct Panel<const N: usize> {
     /// The integral from 0 to this panel.
     start: [f64; N],
     /// Coefficients of the antiderivative on the panel by Legendre polynomials, times `half`; 0 at the panel's start.
-    terms: [[f64; 9]; N],
+    terms: [[f64; N]; 9],
 }
 
 /// Panels to begin with, and how often each may be halved.
@@ -38,13 +38,16 @@ impl<const N: usize> Series<N> {
             let half = 0.5 * (to - from);
             let mid = from + half;
             let values: [[f64; N]; 8] = core::array::from_fn(|i| f(mid + half * GAUSS8[i].0));
-            let mut terms = [[0.0; 9]; N];
+            let mut terms = [[0.0; N]; 9];
             let mut tail: f64 = 0.0;
             let mut whole = [0.0; N];
+            let all = coefficients(&values);
             for n in 0..N {
-                let c = coefficients(&values, n);
+                let c = all.map(|c| c[n]);
                 tail = tail.max((c[6].abs() + c[7].abs()) * half);
-                terms[n] = integrated(&c, half);
+                for (all, one) in terms.iter_mut().zip(integrated(&c, half)) {
+                    all[n] = one;
+                }
                 whole[n] = 2.0 * c[0] * half;
             }
             if tail > tol && depth < HALVINGS {
@@ -67,13 +70,17 @@ impl<const N: usize> Series<N> {
         let p = &self.panels[i];
         let x = ((t - p.from) / p.half - 1.0).clamp(-1.0, 1.0);
         let mut out = p.start;
-        let mut polynomials = [1.0, x, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0];
-        for j in 1..8u8 {
-            let (k, n) = (usize::from(j), f64::from(j));
-            polynomials[k + 1] = ((2.0 * n + 1.0) * x * polynomials[k] - n * polynomials[k - 1]) / (n + 1.0);
+        let mut sum = p.terms[0].map(|term| term * 1.0);
+        let (mut last, mut this) = (1.0, x);
+        for (j, terms) in (1..9u8).zip(&p.terms[1..]) {
+            for (sum, term) in sum.iter_mut().zip(terms) {
+                *sum += term * this;
+            }
+            let n = f64::from(j);
+            (last, this) = (this, ((2.0 * n + 1.0) * x * this - n * last) / (n + 1.0));
         }
-        for (value, terms) in out.iter_mut().zip(&p.terms) {
-            *value += terms.iter().zip(&polynomials).map(|(a, b)| a * b).sum::<f64>();
+        for (value, sum) in out.iter_mut().zip(sum) {
+            *value += sum;
         }
         out
     }
@@ -92,18 +99,34 @@ pub fn integral(tol: f64, from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
     Series::<1>::new(tol, |t| [f(from + run * t) * run]).total()[0]
 }
 
-/// Legendre coefficients of function `n`: `c_j = (2j + 1)/2 Σ w f P_j`, exact for degree 7.
-fn coefficients<const N: usize>(values: &[[f64; N]; 8], n: usize) -> [f64; 8] {
-    let mut c = [0.0; 8];
-    for (i, (x, w)) in GAUSS8.iter().enumerate() {
-        let (mut last, mut this) = (1.0, *x);
-        let f = values[i][n] * w;
-        c[0] += 0.5 * f;
-        for j in 1..8u8 {
-            let m = f64::from(j);
-            c[usize::from(j)] += (m + 0.5) * f * this;
-            let next = ((2.0 * m + 1.0) * x * this - m * last) / (m + 1.0);
-            (last, this) = (this, next);
+/// Legendre's polynomials P0 to P7 at the nodes.
+const AT_NODES: [[f64; 8]; 8] = {
+    let mut all = [[1.0; 8]; 8];
+    let mut i = 0;
+    while i < 8 {
+        let x = GAUSS8[i].0;
+        all[i][1] = x;
+        let mut j = 1;
+        while j < 7 {
+            let m = j as f64;
+            all[i][j + 1] = ((2.0 * m + 1.0) * x * all[i][j] - m * all[i][j - 1]) / (m + 1.0);
+            j += 1;
+        }
+        i += 1;
+    }
+    all
+};
+
+/// Legendre coefficients of every function: `c_j = (2j + 1)/2 Σ w f P_j`, exact for degree 7.
+fn coefficients<const N: usize>(values: &[[f64; N]; 8]) -> [[f64; N]; 8] {
+    let mut c = [[0.0; N]; 8];
+    for ((values, (_, w)), polynomials) in values.iter().zip(&GAUSS8).zip(&AT_NODES) {
+        let f = values.map(|v| v * w);
+        for ((c, polynomial), m) in c.iter_mut().zip(polynomials).zip(0..8u8) {
+            let m = f64::from(m) + 0.5;
+            for (c, f) in c.iter_mut().zip(f) {
+                *c += m * f * polynomial;
+            }
         }
     }
     c

@@ -168,6 +168,16 @@ impl Strip {
         &self.stretches
     }
 
+    /// The bits of every number of it.
+    pub(super) fn key(&self, key: &mut Vec<u64>) {
+        key.extend([self.z0, self.z1].map(f64::to_bits));
+        for s in &self.stretches {
+            key.extend([s.from, s.to].map(f64::to_bits));
+            s.lower.key(key);
+            s.upper.key(key);
+        }
+    }
+
     /// The rule of stretch `stretch` at `phi`.
     #[must_use]
     pub fn rule(&self, stretch: usize, phi: f64) -> Rule {

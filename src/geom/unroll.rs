@@ -6,8 +6,10 @@
 //! `a = k0 τ + ∫ (h0 τ + sin α k0 ν) dφ`; a straight side is a step of `k` at one φ and moves `a` along `τ`.
 
 use core::cell::OnceCell;
+use std::sync::Arc;
 
 use super::path::Motion;
+use super::recent::Recent;
 use super::series::Series;
 use super::strip::Rule;
 use super::walk::{Leg, Place, Walk};
@@ -20,7 +22,7 @@ pub struct Unrolled<'a> {
     walk: &'a Walk,
     depth: f64,
     /// Reckoned when the first point is asked for: whoever asks for heights and lengths only needs none.
-    feet: OnceCell<Feet>,
+    feet: OnceCell<Arc<Feet>>,
     motion: Motion,
 }
 
@@ -33,6 +35,8 @@ struct Feet {
     /// Start of the walk: `k0` there.
     start: Vec2,
 }
+
+static FEET: Recent<Feet> = Recent::new();
 
 /// One rule on the flat.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -96,7 +100,16 @@ impl<'a> Unrolled<'a> {
     }
 
     fn feet(&self) -> &Feet {
-        self.feet.get_or_init(|| Feet::new(self.walk, self.depth))
+        self.feet.get_or_init(|| {
+            let make = || Feet::new(self.walk, self.depth);
+            match self.walk.key() {
+                Some(mut key) => {
+                    key.push(self.depth.to_bits());
+                    FEET.get(key, make)
+                }
+                None => Arc::new(make()),
+            }
+        })
     }
 
     /// The same, moved (never mirrored) by a further motion.
@@ -134,7 +147,7 @@ impl<'a> Unrolled<'a> {
         }
         let foot = self.motion.apply(tau * k + sum - feet.start);
         // One turn for both directions, so that laid rules keep their right angle whatever the motion.
-        let tau = unit(self.motion.turn - turn);
+        let tau = if self.motion.turn == 0.0 && turn != 0.0 { tau } else { unit(self.motion.turn - turn) };
         let nu = left_of(tau);
         Laid { rule, tau, nu, foot, rise: tau * (k1 - k) + nu * (rule.rise() * rule.secant()) }
     }

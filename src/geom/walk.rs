@@ -6,7 +6,9 @@
 //! and depths.
 
 use core::cell::OnceCell;
+use std::sync::Arc;
 
+use super::recent::Recent;
 use super::series::Series;
 use super::strip::{Rule, Strip};
 use super::{section::Curve, tol};
@@ -87,7 +89,7 @@ pub struct Walk {
     strip: Strip,
     legs: Vec<Leg>,
     /// Reckoned when the first length or turn is asked for: whoever asks for rules only needs none.
-    lengths: OnceCell<Lengths>,
+    lengths: OnceCell<Arc<Lengths>>,
     /// The rule at the start.
     first: Rule,
 }
@@ -99,6 +101,11 @@ struct Lengths {
     /// The same up to the start of each leg, and to the end of the walk.
     sums: Vec<[f64; 4]>,
 }
+
+static LENGTHS: Recent<Lengths> = Recent::new();
+
+/// The integrals of walls with more legs than this are not kept for whoever asks next: they would take much room.
+const MOST_LEGS: usize = 64;
 
 /// What the lengths to one place are made of, at every height and depth.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -155,7 +162,32 @@ impl Walk {
     }
 
     fn lengths(&self) -> &Lengths {
-        self.lengths.get_or_init(|| Lengths::new(&self.strip, &self.legs))
+        self.lengths.get_or_init(|| {
+            let make = || Lengths::new(&self.strip, &self.legs);
+            match self.key() {
+                Some(key) => LENGTHS.get(key, make),
+                None => Arc::new(make()),
+            }
+        })
+    }
+
+    /// All that the integrals along the walk depend on; none where there are too many legs.
+    pub(super) fn key(&self) -> Option<Vec<u64>> {
+        if self.legs.len() > MOST_LEGS {
+            return None;
+        }
+        let mut key = Vec::with_capacity(256);
+        self.strip.key(&mut key);
+        for leg in &self.legs {
+            match *leg {
+                Leg::Side { .. } => key.push(u64::MAX),
+                Leg::Turn { stretch, from, to, warp } => {
+                    key.push(stretch as u64);
+                    key.extend([from, to, warp.start, warp.end].map(f64::to_bits));
+                }
+            }
+        }
+        Some(key)
     }
 
     #[must_use]

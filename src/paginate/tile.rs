@@ -109,23 +109,23 @@ impl Grid {
         let touched = touched(rings, at, &xs, &ys);
         let wide = xs.len() - 1;
         // Which pages show a cell of the finer grid: one, or both neighbours of a shared strip.
-        let pages_of = |cell: usize| -> Vec<(usize, usize)> {
+        let pages_of = |cell: usize| -> [usize; 4] {
             let (i, j) = (cell % wide, cell / wide);
-            let of = |k: usize| if k.is_multiple_of(2) { vec![k / 2] } else { vec![k / 2, k / 2 + 1] };
-            of(j).into_iter().flat_map(|r| of(i).into_iter().map(move |c| (c, self.rows - 1 - r))).collect()
+            let page = |c: usize, r: usize| (self.rows - 1 - r) * self.columns + c;
+            let ((c, d), (r, s)) = ((i / 2, i.div_ceil(2)), (j / 2, j.div_ceil(2)));
+            [page(c, r), page(d, r), page(c, s), page(d, s)]
         };
-        let hit: Vec<Vec<(usize, usize)>> =
-            touched.iter().enumerate().filter(|(_, t)| **t).map(|(c, _)| pages_of(c)).collect();
+        let hit: Vec<[usize; 4]> = touched.iter().enumerate().filter(|(_, t)| **t).map(|(c, _)| pages_of(c)).collect();
         let mut kept = vec![false; self.columns * self.rows];
-        for &(c, r) in hit.iter().flatten() {
-            kept[r * self.columns + c] = true;
+        for &page in hit.iter().flatten() {
+            kept[page] = true;
         }
         for page in 0..kept.len() {
             if !kept[page] {
                 continue;
             }
             kept[page] = false;
-            let shown = hit.iter().all(|pages| pages.iter().any(|&(c, r)| kept[r * self.columns + c]));
+            let shown = hit.iter().all(|pages| pages.iter().any(|&p| kept[p]));
             if !shown || !self.joined(&kept) {
                 kept[page] = true;
             }
@@ -180,24 +180,25 @@ fn touched(rings: &[Vec<Vec2>], at: Vec2, xs: &[f64], ys: &[f64]) -> Vec<bool> {
         first..last
     };
     let sides = || rings.iter().flat_map(|r| (0..r.len()).map(move |i| (r[i], r[(i + 1) % r.len()])));
+    // Where sides cross the middle of each row of cells.
+    let middles: Vec<f64> = ys.windows(2).map(|y| 0.5 * (y[0] + y[1])).collect();
+    let mut crossings: Vec<Vec<f64>> = vec![Vec::new(); tall];
     for (a, b) in sides() {
         let (a, b) = (a + at, b + at);
-        for j in range(ys, a.y.min(b.y), a.y.max(b.y)) {
-            for i in range(xs, a.x.min(b.x), a.x.max(b.x)) {
-                let lo = Vec2::new(xs[i], ys[j]) - Vec2::splat(NEAR);
-                let hi = Vec2::new(xs[i + 1], ys[j + 1]) + Vec2::splat(NEAR);
-                out[j * wide + i] |= crosses(a, b, lo, hi);
+        let (lo, hi) = (a.min(b), a.max(b));
+        for j in range(ys, lo.y, hi.y) {
+            for i in range(xs, lo.x, hi.x) {
+                let cell =
+                    (Vec2::new(xs[i], ys[j]) - Vec2::splat(NEAR), Vec2::new(xs[i + 1], ys[j + 1]) + Vec2::splat(NEAR));
+                out[j * wide + i] |= crosses(a, b, cell.0, cell.1);
+            }
+            let y = middles[j];
+            if (a.y <= y) != (b.y <= y) {
+                crossings[j].push(a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y));
             }
         }
     }
-    for (j, y) in ys.windows(2).enumerate() {
-        let y = 0.5 * (y[0] + y[1]);
-        let mut crossings: Vec<f64> = sides()
-            .map(|(a, b)| (a + at, b + at))
-            .filter(|(a, b)| (a.y <= y) != (b.y <= y))
-            .map(|(a, b)| a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y))
-            .collect();
-        crossings.sort_by(f64::total_cmp);
+    for (j, crossings) in crossings.iter().enumerate() {
         for (i, x) in xs.windows(2).enumerate() {
             let x = 0.5 * (x[0] + x[1]);
             // Outside the outline and within a hole both count even.

@@ -19,7 +19,7 @@ use crate::piece::Pieces;
 use crate::sheet::Layout;
 use crate::solid::Solid;
 use crate::span::{Sources, Span};
-use crate::{arrange, audit, check, develop, emit, finish, flat, mockup, paginate, plan, shape};
+use crate::{arrange, audit, check, develop, emit, finish, flat, mockup, paginate, plan, shape, threads};
 
 pub use crate::arrange::{Effort, Moment, Options as LayoutOptions};
 pub use crate::emit::OutFile;
@@ -84,7 +84,7 @@ pub struct Built {
 pub fn check_only(loader: &mut dyn Loader, path: &str, options: &Options) -> Checked {
     let (sources, design, mut diagnostics) = read_and_check(loader, path, options);
     if !too_many(&diagnostics) {
-        let mut formed = form(&design);
+        let mut formed = form(&design, finish::unlettered);
         diagnostics.extend(std::mem::take(&mut formed.diagnostics));
         if let Some(many) = formed.unlaid {
             diagnostics.push(errors::too_many_pieces(Severity::Warning, many, MOST_PIECES));
@@ -120,7 +120,7 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
     }
     let (mut formed, design) = match &options.mock_up {
         Some(asked) => mocked(design, asked, built.diagnostics.has_errors()),
-        None => (form(&design), design),
+        None => (form(&design, finish::finish), design),
     };
     built.diagnostics.extend(std::mem::take(&mut formed.diagnostics));
     if let Some(many) = formed.unlaid {
@@ -139,9 +139,17 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
         return built;
     }
     let Formed { solid, flat, pieces, .. } = formed;
-    let (pages, found) = paginate::paginate(&solid, &pieces, options.template);
+    // Files are drawn while the pieces are checked: both only read, and what does not pass is not given out.
+    let folded = || audit::audit(&solid, &flat, &pieces, Some(&layout));
+    let drawn = || {
+        let (pages, found) = paginate::paginate(&solid, &pieces, options.template);
+        let made =
+            emit::Made { solid: &solid, pieces: &pieces, layout: &layout, pages: pages.as_ref(), ledger: &ledger };
+        let files = emit::files(made, emit::Options { dxf: options.dxf, stl: options.stl });
+        (pages, found, files)
+    };
+    let (mut verdict, (pages, found, files)) = threads::both(folded, drawn);
     built.diagnostics.extend(found);
-    let mut verdict = audit::audit(&solid, &flat, &pieces, Some(&layout));
     if let Some(pages) = &pages {
         audit::pages(&pieces, pages, &mut verdict);
     }
@@ -160,8 +168,9 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
         diagnostics: &built.diagnostics,
         sources: &built.sources,
     };
-    match emit::emit(&told, emit::Options { dxf: options.dxf, stl: options.stl }) {
+    match files {
         Ok(files) => {
+            let files = files.with_report(&told);
             built.folder = emit::folder(&solid.job);
             built.summary = summary::summary(&told, &files);
             built.files = files;
@@ -233,9 +242,12 @@ impl Formed {
 }
 
 /// In space, laid flat, and as pieces. A thing with a fault is left out and the others go on.
-fn form(design: &Design) -> Formed {
-    go_on(shape::shape(design))
+fn form(design: &Design, finish: Finish) -> Formed {
+    go_on(shape::shape(design), finish)
 }
+
+/// How pieces are finished: with their lettering, or without where nobody will see it.
+type Finish = fn(&Solid, &flat::Flat) -> (Pieces, Diagnostics);
 
 /// The mock-up of a prop that has no fault of its own, and the design it was made from. Else the prop itself, so that its
 /// faults are told as they are without a mock-up.
@@ -243,7 +255,7 @@ fn mocked(design: Design, asked: &MockUp, faulty: bool) -> (Formed, Design) {
     let prop = shape::shape(&design);
     let card = design.card.and_then(|id| prop.known.stock(id).cloned());
     let (false, Some(card)) = (faulty || prop.diagnostics.has_errors(), card) else {
-        return (go_on(prop), design);
+        return (go_on(prop, finish::finish), design);
     };
     let facts = shape::View { design: &design, known: &prop.known, solid: &prop.solid, place: None };
     let mut drawn = mockup::drawn(&design, &facts, card.thing, asked.scale.ratio());
@@ -256,7 +268,7 @@ fn mocked(design: Design, asked: &MockUp, faulty: bool) -> (Formed, Design) {
     let faults = shaped.diagnostics.into_iter().filter(|d| d.severity == Severity::Error);
     let faults: Vec<Diagnostic> = faults.chain(found).collect();
     shaped.diagnostics = Diagnostics::new();
-    let mut formed = go_on(shaped);
+    let mut formed = go_on(shaped, finish::finish);
     let all = faults.into_iter().chain(std::mem::take(&mut formed.diagnostics));
     for fault in all {
         formed.diagnostics.push(errors::of_the_mock_up(fault, &asked.scale));
@@ -264,14 +276,14 @@ fn mocked(design: Design, asked: &MockUp, faulty: bool) -> (Formed, Design) {
     (formed, drawn)
 }
 
-fn go_on(shaped: shape::Shaped) -> Formed {
+fn go_on(shaped: shape::Shaped, finish: Finish) -> Formed {
     let mut diagnostics = shaped.diagnostics;
     // Of too much, nothing is laid flat.
     let unlaid = many_pieces(&shaped.solid);
     let solid = if unlaid.is_some() || too_many(&diagnostics) { Solid::default() } else { shaped.solid };
     let (flat, found) = develop::develop(&solid);
     diagnostics.extend(found);
-    let (pieces, found) = finish::finish(&solid, &flat);
+    let (pieces, found) = finish(&solid, &flat);
     diagnostics.extend(found);
     Formed { solid, flat, pieces, known: shaped.known, budget: shaped.budget, diagnostics, unlaid }
 }

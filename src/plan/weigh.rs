@@ -14,6 +14,7 @@ use crate::piece::Piece;
 use crate::skin::leaf::Formed;
 use crate::skin::{self, Depths, Skin};
 use crate::solid::{Body, Part, Seam, Wall};
+use crate::threads;
 
 /// Masses at their places, added up.
 #[derive(Clone, Copy, Debug, Default)]
@@ -50,7 +51,7 @@ pub(super) fn entries(given: &Given<'_>) -> Vec<Entry> {
         pieces.entry(piece.part).or_default().push(piece);
     }
     let none = Vec::new();
-    let mut out: Vec<Entry> = solid.parts.iter().map(|p| sheet(given, p, pieces.get(&p.id).unwrap_or(&none))).collect();
+    let mut out: Vec<Entry> = threads::each(&solid.parts, |p| sheet(given, p, pieces.get(&p.id).unwrap_or(&none)));
     let fitted = &solid.fitted;
     for run in &fitted.runs {
         let twins = if run.pair { 2 } else { 1 };
