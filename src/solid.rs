@@ -211,7 +211,7 @@ impl Part {
     pub fn pieces(&self) -> usize {
         let panels = match &self.body {
             Body::Wall(wall) => wall.rings.len(),
-            Body::Plate(_) => 1,
+            Body::Plate(_) | Body::Leaf(_) => 1,
         };
         panels * self.layers.len() * if self.pair { 2 } else { 1 }
     }

@@ -10,7 +10,7 @@ use crate::geom::biarc;
 use crate::geom::path::{Motion, Path, Seg};
 use crate::geom::section::{Curve, Section};
 use crate::geom::{Vec2, left_of, unit};
-use crate::num::{FRAC_PI_2, TAU};
+use crate::num::{self, FRAC_PI_2, TAU};
 use crate::span::Span;
 
 /// Largest distance of the arcs from an oval, mm: a quarter of what the fit of an outline may take.

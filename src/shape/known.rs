@@ -412,7 +412,7 @@ impl View<'_> {
         let plates = || {
             shell.parts.iter().map(|id| self.part(*id)).filter_map(|p| match &p.body {
                 Body::Plate(plate) => Some((p, plate)),
-                Body::Wall(_) => None,
+                Body::Wall(_) | Body::Leaf(_) => None,
             })
         };
         let stations = || shell.strips.iter().flat_map(|s| [s.heights().0, s.heights().1]);

@@ -77,7 +77,7 @@ pub(super) fn lower(
     for (i, facet) in all.iter().enumerate() {
         let slab = facets::slab(&all, i, (style, ends), [inner, outer]).map_err(|gone| {
             let z = facet.edge(gone.side.min(facet.corners.len() - 1)).0.z;
-            errors::side_gone((gone.lacks.max(0.0), facet.phi), !gone.upper, at(z))
+            errors::side_gone((gone.lacks.max(0.0), facet.phi), !gone.upper, errors::WayOut::default(), at(z))
         })?;
         slabs.push(slab);
     }
@@ -351,6 +351,7 @@ pub(super) fn as_wall(shell: &Panelled) -> Wall {
         seam: Seam::Butt,
         holes: Vec::new(),
         scallops: None,
+        figures: [None, None],
     }
 }
 
