@@ -165,7 +165,14 @@ impl<'a> Run<'a> {
     }
 
     fn wall(&self, part: &'a Part, view: &'a View<'a>, report: &mut Report) -> Made<'a> {
-        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new(), sheets: Vec::new() };
+        let mut made = Made {
+            part,
+            laid: Vec::new(),
+            groups: Vec::new(),
+            plates: Vec::new(),
+            leaves: Vec::new(),
+            sheets: Vec::new(),
+        };
         for (layer_index, layer) in part.layers.iter().enumerate() {
             for (ring_index, ring) in view.wall.rings.iter().enumerate() {
                 let Some(panel) = self.panel(part, ring_index, layer_index, report) else { continue };
@@ -205,7 +212,14 @@ impl<'a> Run<'a> {
     }
 
     fn leaf(&self, part: &'a Part, body: &'a Leaf, report: &mut Report) -> Made<'a> {
-        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new(), sheets: Vec::new() };
+        let mut made = Made {
+            part,
+            laid: Vec::new(),
+            groups: Vec::new(),
+            plates: Vec::new(),
+            leaves: Vec::new(),
+            sheets: Vec::new(),
+        };
         for (i, layer) in part.layers.iter().enumerate() {
             let Some(panel) = self.panel(part, 0, i, report) else { continue };
             let leaf = leaf::Sheet::new(body, layer);
@@ -223,7 +237,14 @@ impl<'a> Run<'a> {
     }
 
     fn plate(&self, part: &'a Part, report: &mut Report) -> Made<'a> {
-        let mut made = Made { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new(), sheets: Vec::new() };
+        let mut made = Made {
+            part,
+            laid: Vec::new(),
+            groups: Vec::new(),
+            plates: Vec::new(),
+            leaves: Vec::new(),
+            sheets: Vec::new(),
+        };
         let Body::Plate(body) = &part.body else { return made };
         for (i, layer) in part.layers.iter().enumerate() {
             let Some(panel) = self.panel(part, 0, i, report) else { continue };

@@ -6,8 +6,8 @@ use crate::diag::Diagnostics;
 use crate::fitted::{Fitted, Ground, Spot};
 use crate::geom::plane::Plane;
 use crate::solid::{
-    Body, Claim, Contact, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfPanels, Onto, Part, Plate, PlateHole, Rim, Ring,
-    Scallops, Seam, Size, Solid, Stock, Taper, Turn, Wall,
+    Body, Claim, Contact, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfPanels, Onto, Part, Plate, PlateHole,
+    Rim, Ring, Scallops, Seam, Size, Solid, Stock, Taper, Turn, Wall,
 };
 
 /// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.
