@@ -26,6 +26,7 @@ pub mod report;
 pub mod stl;
 pub mod style;
 pub mod svg;
+pub mod twins;
 pub mod view;
 pub mod write;
 
@@ -101,6 +102,7 @@ pub fn emit(told: &Told<'_>, options: Options) -> Result<Vec<OutFile>, Diagnosti
     }
     let mut coarse = body::bodies(solid, PICTURE_FACE);
     coarse.extend(gear::gear(solid));
+    let coarse = twins::both(coarse);
     out.push(OutFile { path: format!("{folder}/picture.svg"), bytes: picture::picture(solid, &coarse) });
     let mut printed = Vec::new();
     if let Some(pages) = told.pages {
@@ -109,8 +111,8 @@ pub fn emit(told: &Told<'_>, options: Options) -> Result<Vec<OutFile>, Diagnosti
         printed = made;
     }
     if options.stl {
-        let whole = body::bodies(solid, f64::INFINITY);
-        out.push(OutFile { path: format!("{folder}/{folder}.stl"), bytes: stl::stl(&whole) });
+        let whole = twins::both(body::bodies(solid, f64::INFINITY));
+        out.push(OutFile { path: format!("{folder}/{folder}.stl"), bytes: stl::stl(&whole.bodies) });
     }
     let path = format!("{folder}/report.json");
     let files: Vec<String> = out.iter().map(|f| f.path.clone()).chain([path.clone()]).collect();
