@@ -7,7 +7,7 @@
 use std::ops::Range;
 
 use crate::design::{Face, Hand};
-use crate::fitted::{Fitted, GoodsOf, Lump, Run};
+use crate::fitted::{Fitted, GoodsOf, Lump, Passage, Run};
 pub use crate::geom::frame::Frame;
 use crate::geom::path::Path;
 use crate::geom::plane::Plane;
@@ -29,6 +29,8 @@ pub struct Solid {
     pub fitted: Fitted,
     /// Every size that the text gives, to be measured again on the folded pieces.
     pub claims: Vec<Claim>,
+    /// What was asked of girths that must get through, and the answers.
+    pub passages: Vec<Passage>,
 }
 
 impl Solid {
@@ -459,8 +461,8 @@ pub enum Contact {
     /// an open seam leaves it).
     Round { part: PartId, strip: usize, z: f64, depth: f64 },
     /// The rim of a part's ring at depth `depth`, from its seam's rule once round: where two rings with frames of their
-    /// own meet.
-    Rim { part: PartId, ring: usize, upper: bool, depth: f64 },
+    /// own meet. On the other ring's rim it lies at the depth `other`.
+    Rim { part: PartId, ring: usize, upper: bool, depth: f64, other: f64 },
     /// The seam's rule of a part's ring at depth `depth`, from its lower to its upper rim.
     Along { part: PartId, ring: usize, depth: f64 },
 }
@@ -548,6 +550,15 @@ pub enum Size {
     /// Distance of a plate's show face from the edge it is on, into the wall positive.
     Sunk {
         mm: f64,
+    },
+    /// Innermost girth at a height and depth, and how much is added to it when an open seam is drawn apart, for a girth
+    /// to get through.
+    Passes {
+        z: f64,
+        depth: f64,
+        narrow: f64,
+        mm: f64,
+        spread: f64,
     },
     /// Clearance of a rim from what it slides over, and its length.
     Clearance {

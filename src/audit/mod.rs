@@ -65,7 +65,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
         })
         .collect();
     let run = Run { solid, flat, pieces, views: &views };
-    words::singles(solid, pieces, &mut report);
+    words::singles(solid, flat, pieces, &mut report);
     let mut made: Vec<Made<'_>> = Vec::with_capacity(solid.parts.len());
     for (i, part) in solid.parts.iter().enumerate() {
         made.push(match (&part.body, &views[i]) {

@@ -170,6 +170,10 @@ codes! {
     TooWide "too-wide" "A shell that grows from a wall may not be wider than the wall is there, or its edge would hang in the air. Make it narrower, or stand it on the edge.";
     NoRoomInside "no-room-inside" "Nothing is left of this part: what it stands in or follows is too narrow for its sheet and its gap.";
     CapOnOpen "cap-on-open" "A cap fills a closed outline, and this shell is open along its side. Close its seam, or leave the cap out.";
+    NoTabsThere "no-tabs-there" "In a mock-up butt edges get glue tabs: along seams, where a wall bends at a station, round caps. Where a part stands on the rim of another the edges get their letter and notches and no tabs: tape holds them.";
+    PartsCollide "parts-collide" "Two parts of the prop take up the same place by a thickness of their sheet or more, as they stand in space: each can be cut, and they cannot be put together. Move one of them, or cut an opening in one for the other to go through. Parts that touch, nest in each other or stand on each other's edge are as they should be.";
+    CannotLean "cannot-lean" "A part leans about its foot toward a side: its axis is tilted to the front, the back, the left or the right. Up and down lie along the axis, and what is cut into a sheet or lies flat on it has no axis of its own to tilt. `spin` turns a part on its place.";
+    FootOffEdge "foot-off-edge" "A part that stands on an edge is glued to it all round, so its foot and the edge must be one line: the same section, at the same place. Where they are not, the two get no letter and no notches and nothing holds their lengths against each other. Begin the part with the section the edge has, and leave `tilt` and `shift` out or make up for them.";
     CapOnPoint "cap-on-point" "The shell ends in a point, so there is no opening to close.";
     CapsCollide "caps-collide" "Two caps fill the same part of a bore, or cover the same end. Sink one of them, or take one out.";
     SunkTooDeep "sunk-too-deep" "The cap is sunk so deep that it leaves the shell at the other end.";
@@ -182,7 +186,7 @@ codes! {
     OffTheWall "off-the-wall" "A level runs along the wall from its first station to its last; this one lies past its end.";
     NeedsLevel "needs-level" "The place of a hole is not said: on a wall by `level` and `facing`, on a cap by `facing` and `margin`, the distance of its middle from the edge.";
     WrongGoods "wrong-goods" "What is named here is goods of another sort than this is made with: a band is cut from a stock, a cord is a cord, beads are strung on a wire, a ring is bought as a ring, a tab is webbing or sheet. Name goods of the sort that the message gives, from the file or from the built-in shelf.";
-    DoesNotPass "does-not-pass" "Something goes through something else and is too wide or too short for it: a strap or tab through its ring, a rivet through its sheet, a sling from ring to ring. Take another size of one of the two.";
+    DoesNotPass "does-not-pass" "Something goes through something else and is too wide or too short for it: a strap or tab through its ring, a rivet through its sheet, a sling from ring to ring, a hand or a head through a closed wall (`passes`). Take another size of one of the two.";
     HoldsNoStrap "holds-no-strap" "A sling runs from ring to ring, and what it is fixed to here is no ring, buckle, hook or loop, or is several of them under one name. Name two attachments that take a strap.";
     NoRoomThere "no-room-there" "What is fitted to a part needs the whole of its place on one piece: this place reaches past a rim, into the gap of an open seam, or over a step where the wall is two pieces. Move it, or take a smaller one.";
     PlacesOverlap "places-overlap" "Two fittings, or a fitting and a hole, share some of their ground. Both are made as written; move one of them unless it is meant so.";

@@ -44,6 +44,8 @@ pub fn made(
         turns: solid.turns.into_iter().map(|t| turn(t, k)).collect(),
         fitted,
         claims: solid.claims.into_iter().map(|c| Claim { size: size(c.size, k), ..c }).collect(),
+        // Card stands where it is glued: what gets through is asked of the prop.
+        passages: Vec::new(),
     };
     let faults = glue::glue(&mut out);
     (out, faults)
@@ -123,7 +125,9 @@ fn plate(plate: Plate, k: f64) -> Plate {
 fn joint(joint: Joint, k: f64) -> Joint {
     let contact = match joint.contact {
         Contact::Round { part, strip, z, depth } => Contact::Round { part, strip, z: z * k, depth: depth * k },
-        Contact::Rim { part, ring, upper, depth } => Contact::Rim { part, ring, upper, depth: depth * k },
+        Contact::Rim { part, ring, upper, depth, other } => {
+            Contact::Rim { part, ring, upper, depth: depth * k, other: other * k }
+        }
         Contact::Along { part, ring, depth } => Contact::Along { part, ring, depth: depth * k },
     };
     Joint { contact, notches: joint.notches.iter().map(|n| n * k).collect(), ..joint }
@@ -163,6 +167,9 @@ fn size(size: Size, k: f64) -> Size {
         Size::RimLong { mm } => Size::RimLong { mm: mm * k },
         Size::Scallops { count, rise, wide, facing, depth } => {
             Size::Scallops { count, rise: rise * k, wide: wide * k, facing, depth: depth * k }
+        }
+        Size::Passes { z, depth, narrow, mm, spread } => {
+            Size::Passes { z: z * k, depth: depth * k, narrow: narrow * k, mm: mm * k, spread: spread * k }
         }
         Size::Patch { across, up } => Size::Patch { across: across * k, up: up * k },
     }

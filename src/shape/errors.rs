@@ -3,9 +3,11 @@
 pub(super) mod borders;
 
 mod fitted;
+mod placing;
 mod sloped;
 
 pub(super) use fitted::*;
+pub(super) use placing::*;
 pub(super) use sloped::*;
 
 use super::outline::OutlineFault;

@@ -27,6 +27,7 @@ mod nest;
 mod outside;
 mod parse;
 mod pieces;
+mod placing;
 mod plan;
 mod random;
 mod sabotage;
