@@ -16,6 +16,7 @@ mod command;
 mod corpus;
 mod covers;
 mod fitted;
+mod forms;
 mod harsh;
 mod hostile;
 mod lacing;

@@ -1,6 +1,7 @@
 //! Files broken at random: whatever stands in a prop, it is checked and built without a panic, in bounded time.
 //!
-//! `TASSET_MUTATIONS` is how many, `TASSET_TRACE` a file for the number of each as it begins; `tests/fuzz/mutate` takes a hundred thousand, in release and in 512 MiB.
+//! `TASSET_MUTATIONS` is how many, `TASSET_FIRST` the number of the first, `TASSET_TRACE` a file for the number of each as it begins;
+//! `tests/fuzz/mutate` takes a hundred thousand, in release and in 512 MiB.
 
 use crate::chance::Chance;
 use crate::memory::{Folder, OURS, build, check, errors, told};
@@ -203,9 +204,10 @@ fn fault(folder: &Folder, built: bool) -> Option<String> {
 fn mutated_files_are_checked_and_built_without_a_panic_or_a_hang() {
     let count = std::env::var("TASSET_MUTATIONS").map_or(FEW, |n| n.parse().unwrap());
     let trace = std::env::var_os("TASSET_TRACE");
+    let first = std::env::var("TASSET_FIRST").map_or(0, |n| n.parse().unwrap());
     let corpus = corpus();
     assert!(corpus.len() > 250, "{} files", corpus.len());
-    let next = AtomicUsize::new(0);
+    let next = AtomicUsize::new(first);
     let faults = Mutex::new(Vec::new());
     let slowest = Mutex::new((Duration::ZERO, 0));
     std::thread::scope(|scope| {
