@@ -114,6 +114,20 @@ impl Supply {
     }
 }
 
+/// A girth that gets through a part (or through all parts of one shell).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Passage {
+    /// The part that is narrowest, and the name of the whole.
+    pub part: PartId,
+    pub name: String,
+    pub girth: f64,
+    /// Its girth inside there, and at which height.
+    pub narrowest: f64,
+    pub level: f64,
+    /// How far apart the sides of an open seam must be drawn for it; `None` where it gets through as the wall stands.
+    pub apart: Option<f64>,
+}
+
 /// Money in the prop's currency, for one or per something.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Price {

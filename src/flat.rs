@@ -65,7 +65,8 @@ pub struct Edge {
     pub bevel: Bevel,
     /// True lengths of the edge in space on its inside, neutral and outside face, mm.
     pub long: Long,
-    pub joint: Option<JointId>,
+    /// The joints it is part of: most edges have one, one that carries another part beside a cap has two.
+    pub joints: Vec<JointId>,
     /// Notches: on the middle curve, with the direction into the piece.
     pub notches: Vec<Notch>,
     /// On a seam's side: what is added beyond it.
@@ -124,6 +125,7 @@ pub struct Long {
 /// A place where both partners carry a tick.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Notch {
+    pub joint: JointId,
     /// Which of its joint's notches this is.
     pub number: usize,
     pub at: Vec2,

@@ -9,7 +9,7 @@ mod leaf;
 use std::ops::Range;
 
 use crate::design::{Face, Hand};
-use crate::fitted::{Fitted, GoodsOf, Lump, Price, Run};
+use crate::fitted::{Fitted, GoodsOf, Lump, Passage, Price, Run};
 pub use crate::geom::figure::Figure;
 pub use crate::geom::frame::Frame;
 use crate::geom::path::Path;
@@ -37,6 +37,8 @@ pub struct Solid {
     pub fitted: Fitted,
     /// Every size that the text gives, to be measured again on the folded pieces.
     pub claims: Vec<Claim>,
+    /// What was asked of girths that must get through, and the answers.
+    pub passages: Vec<Passage>,
 }
 
 impl Solid {
@@ -497,8 +499,8 @@ pub enum Contact {
     /// an open seam leaves it).
     Round { part: PartId, strip: usize, z: f64, depth: f64 },
     /// The rim of a part's ring at depth `depth`, from its seam's rule once round: where two rings with frames of their
-    /// own meet.
-    Rim { part: PartId, ring: usize, upper: bool, depth: f64 },
+    /// own meet. On the other ring's rim it lies at the depth `other`.
+    Rim { part: PartId, ring: usize, upper: bool, depth: f64, other: f64 },
     /// The seam's rule of a part's ring at depth `depth`, from its lower to its upper rim.
     Along { part: PartId, ring: usize, depth: f64 },
     /// A straight line of the prop; of a pair, of the left one. An edge carries its notches where they lie nearest. Two

@@ -81,6 +81,7 @@ fn name(size: &Size) -> &'static str {
         Size::Outline { .. } => "widths of the outline",
         Size::Bent { .. } => "radius of the bend",
         Size::Bevelled { .. } => "width of the bevel",
+        Size::Passes { .. } => "way through",
     }
 }
 
@@ -114,6 +115,12 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
                 .map(|p| p.dot(along))
                 .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), x| (f64::min(lo, x), f64::max(hi, x)));
             fit(r, Check::Claim, &what, reach.1 - reach.0, mm);
+        }),
+        Size::Passes { z, depth, narrow, mm, spread } => level(made, z, depth, |points| {
+            let is = measure::smooth_length(points);
+            fit(r, Check::Claim, &what, is, narrow);
+            let place = format!("{is:.3} mm and {spread:.3} mm for {mm:.3}");
+            r.figure(Check::Claim, &what, place, (mm - is - spread).max(0.0), FIT);
         }),
         Size::Faces { ring, upper, normal } => {
             let mut any = false;

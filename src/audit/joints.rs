@@ -75,7 +75,7 @@ impl<'a> Curve<'a> {
 
     /// A rim's contact in the prop, so close that its chords stand for it: lengths from its start, and points.
     fn chain(&self) -> Option<Vec<(f64, Vec3)>> {
-        let &Contact::Rim { part, ring, upper, depth } = self.contact else { return None };
+        let &Contact::Rim { part, ring, upper, depth, .. } = self.contact else { return None };
         let place = self.solid.parts.get(part.index())?.place;
         let points = edge_points(self.view(part)?, ring, upper, depth)?;
         let mut long = num::Sum::new();
@@ -131,11 +131,12 @@ fn edge_points(view: &View<'_>, ring: usize, upper: bool, depth: f64) -> Option<
     Some(round.points(0.0, round.end(), 2e-5, &|w| view.edge(ring, upper, w, depth, depth).point))
 }
 
-/// Two rings that meet along a rim of both: their edges at the contact's depth lie on each other all round, and are of
+/// Two rings that meet along a rim of both: their edges at the contact's depths lie on each other all round, and are of
 /// one length.
 pub fn meet(solid: &Solid, views: &[Option<View<'_>>], joint: &Joint, report: &mut Report) {
-    let Contact::Rim { depth, .. } = joint.contact else { return };
+    let Contact::Rim { part, depth, other, .. } = joint.contact else { return };
     let edge = |e: EdgeRef| -> Option<Vec<Vec3>> {
+        let depth = if e.part == part { depth } else { other };
         let place = solid.parts.get(e.part.index())?.place;
         let points = edge_points(views.get(e.part.index())?.as_ref()?, e.ring, e.edge == EdgeName::Upper, depth)?;
         Some(points.into_iter().map(|(_, p)| place.apply(p)).collect())
@@ -155,12 +156,17 @@ pub fn meet(solid: &Solid, views: &[Option<View<'_>>], joint: &Joint, report: &m
     report.figure(Check::Partner, &what, format!("{one:.3} mm and {other:.3} mm long"), (one - other).abs(), FIT);
 }
 
+/// The joints of an edge.
+pub fn joints_at(solid: &Solid, here: EdgeRef) -> impl Iterator<Item = &Joint> {
+    solid.joints.iter().filter(move |j| j.a == here || j.b == here)
+}
+
 /// What a piece says of its edges: joint and letter are those of the solid.
 pub fn notes(solid: &Solid, piece: &Piece, ring: usize, report: &mut Report) {
     for note in &piece.edges {
         let here = EdgeRef { part: piece.part, ring, edge: note.edge };
         let what = edge_name(note.edge);
-        let joint = solid.joints.iter().find(|j| j.a == here || j.b == here);
+        let joint = joints_at(solid, here).next();
         let said = note.joint.and_then(|id| solid.joints.iter().find(|j| j.id == id));
         let fits = match (joint, said) {
             (_, Some(s)) => s.a == here || s.b == here,
@@ -212,7 +218,8 @@ pub fn on_wall(curve: &Curve<'_>, joint: &Joint, edge: EdgeName, laid: &Laid<'_>
                 let (strip, w) = on_rim(laid, upper, middle, way);
                 let g = laid.view.rounds[strip].generatrix(w);
                 match *curve.contact {
-                    Contact::Rim { depth, .. } => {
+                    Contact::Rim { part, depth, other, .. } => {
+                        let depth = if laid.panel.part == part { depth } else { other };
                         let place = curve.solid.parts.get(laid.panel.part.index()).map(|p| p.place);
                         let p = laid.view.edge(laid.ring, upper, w, depth, laid.layer.neutral).point;
                         place.and_then(|f| curve.to_point(f.apply(p))).map(|(s, _)| s)

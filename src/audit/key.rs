@@ -7,7 +7,7 @@ use crate::geom::{Vec3, tol};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::{About, EdgeNote, Piece};
-use crate::solid::{Body, EdgeName, EdgeRef, Gap, Rim, Seam, Solid};
+use crate::solid::{Body, EdgeName, EdgeRef, Gap, Joint, Rim, Seam, Solid};
 use crate::verdict::Check;
 
 use super::laid::Laid;
@@ -238,40 +238,53 @@ fn shares(piece: &Piece, edge: EdgeName) -> bool {
         || (edge == EdgeName::End && piece.marks.iter().any(|m| m.about == About::Lap))
 }
 
+/// An edge has a note for each of its joints, or one when it has none; all of them but the first repeat what is said of
+/// the edge itself.
 fn edge_of(solid: &Solid, here: EdgeRef, truth: Truth, allowance: Option<&str>, group: &[&Piece], r: &mut Report) {
     let edge = here.edge;
-    let joint = solid.joints.iter().find(|j| j.a == here || j.b == here);
-    let mut long = [0.0; 3];
+    let joints: Vec<&Joint> = super::joints::joints_at(solid, here).collect();
     let mut any = false;
-    for piece in group {
-        let notes: Vec<&EdgeNote> = piece.edges.iter().filter(|n| n.edge == edge).collect();
-        let what = format!("key of the {}", edge_name(edge));
-        r.count(&what, notes.len(), usize::from(shares(piece, edge)));
-        for note in notes {
-            any = true;
-            r.holds(Check::Coverage, &format!("{what}, name"), &note.name, note.name == plain(edge, piece.hand));
-            let met = joint.map(|j| meets(solid, here, if j.a == here { j.b } else { j.a }, piece.hand));
-            let said = note.meets.clone().unwrap_or_default();
-            r.holds(Check::Partner, &format!("{what}, whom it meets"), &said, note.meets == met);
-            ticks(piece, note, &what, r);
-            bevel(note, truth.bevel, allowance, &what, r);
-            for (sum, l) in long.iter_mut().zip([note.long.inside, note.long.neutral, note.long.outside]) {
-                *sum += l;
+    let each = if joints.is_empty() { vec![None] } else { joints.into_iter().map(Some).collect() };
+    for joint in each {
+        let mut long = [0.0; 3];
+        for piece in group {
+            let id = joint.map(|j| j.id);
+            let of = |n: &&EdgeNote| n.edge == edge && n.joint == id;
+            let notes: Vec<&EdgeNote> = piece.edges.iter().filter(of).collect();
+            let what = format!("key of the {}", edge_name(edge));
+            r.count(&what, notes.len(), usize::from(shares(piece, edge)));
+            for note in notes {
+                any = true;
+                r.holds(Check::Coverage, &format!("{what}, name"), &note.name, note.name == plain(edge, piece.hand));
+                let met = joint.map(|j| meets(solid, here, if j.a == here { j.b } else { j.a }, piece.hand));
+                let said = note.meets.clone().unwrap_or_default();
+                r.holds(Check::Partner, &format!("{what}, whom it meets"), &said, note.meets == met);
+                ticks(piece, note, &what, r);
+                bevel(note, truth.bevel, allowance, &what, r);
+                for (sum, l) in long.iter_mut().zip([note.long.inside, note.long.neutral, note.long.outside]) {
+                    *sum += l;
+                }
             }
         }
+        if !any {
+            return;
+        }
+        for (face, (is, asked)) in ["inside", "neutral", "outside"].iter().zip(long.iter().zip(truth.long)) {
+            let Some(asked) = asked else { continue };
+            let what = format!("key's length of the {}, {face}", edge_name(edge));
+            r.figure(Check::Partner, &what, format!("{is:.3} mm for {asked:.3}"), (is - asked).abs(), FIT);
+        }
     }
-    if !any {
-        return;
-    }
-    for (face, (is, asked)) in ["inside", "neutral", "outside"].iter().zip(long.iter().zip(truth.long)) {
-        let Some(asked) = asked else { continue };
-        let what = format!("key's length of the {}, {face}", edge_name(edge));
-        r.figure(Check::Partner, &what, format!("{is:.3} mm for {asked:.3}"), (is - asked).abs(), FIT);
+    // And none for a joint that it is not part of.
+    for piece in group {
+        let said = piece.edges.iter().filter(|n| n.edge == edge).count();
+        let asked = super::joints::joints_at(solid, here).count().max(1) * usize::from(shares(piece, edge));
+        r.count(&format!("all of the key of the {}", edge_name(edge)), said, asked);
     }
 }
 
 fn ticks(piece: &Piece, note: &EdgeNote, what: &str, r: &mut Report) {
-    let of = |a: About| matches!(a, About::Notch { edge, .. } if edge == note.edge);
+    let of = |a: About| matches!(a, About::Notch { edge, joint, .. } if edge == note.edge && note.joint.is_none_or(|j| j == joint));
     let is = piece.marks.iter().filter(|m| of(m.about)).count();
     r.count(&format!("{what}, notches"), note.notches, is);
 }

@@ -80,7 +80,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
         report
     };
     let (on_sheets, ()) = threads::both(on_sheets, || {
-        words::singles(solid, pieces, &mut report);
+        words::singles(solid, flat, pieces, &mut report);
         let parts: Vec<usize> = (0..solid.parts.len()).collect();
         let folded = threads::each(&parts, |&i| {
             let (part, mut report) = (&solid.parts[i], Report::default());

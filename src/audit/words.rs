@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use crate::design::Hand;
-use crate::flat::Panel;
+use crate::flat::{Flat, Panel};
 use crate::geom::lettering::drawable;
 use crate::geom::path::Path;
 use crate::piece::{About, Letter, Mark, Operation, Piece, Pieces};
@@ -18,7 +18,7 @@ use super::report::Report;
 const BESIDE: f64 = 25.0;
 
 /// Every piece by itself.
-pub fn singles(solid: &Solid, pieces: &Pieces, report: &mut Report) {
+pub fn singles(solid: &Solid, flat: &Flat, pieces: &Pieces, report: &mut Report) {
     let mut names: BTreeSet<&str> = BTreeSet::new();
     let (mut ids, mut numbers) = (BTreeSet::new(), BTreeSet::new());
     for piece in &pieces.pieces {
@@ -28,7 +28,8 @@ pub fn singles(solid: &Solid, pieces: &Pieces, report: &mut Report) {
         report.holds(Check::Coverage, "identity", &piece.name, ids.insert(piece.id));
         report.holds(Check::Coverage, "number", &piece.number.to_string(), numbers.insert(piece.number));
         outline(piece, report);
-        labels(solid, piece, report);
+        let ring = flat.panels.get(piece.panel.index()).map(|p| p.ring);
+        labels(solid, piece, ring, report);
         let right = piece.hand == Some(Hand::Right);
         let mirrored = piece.from_flat.mirror;
         report.holds(Check::Hand, "piece", "mirrored when it is the right one only", mirrored == right);
@@ -91,19 +92,19 @@ enum Topic {
     Hole(usize),
 }
 
-/// The other part whose lower rim lies on this one's upper rim.
-fn leads_to<'a>(solid: &'a Solid, piece: &Piece) -> Option<&'a str> {
+/// The other part whose lower rim lies on the upper rim of this ring.
+fn leads_to<'a>(solid: &'a Solid, piece: &Piece, ring: Option<usize>) -> Option<&'a str> {
     let ends = |j: &crate::solid::Joint| [(j.a, j.b), (j.b, j.a)];
     let mut meets = solid.joints.iter().flat_map(ends).filter(|(own, other)| {
         let rims = (own.edge, other.edge) == (EdgeName::Upper, EdgeName::Lower);
-        own.part == piece.part && other.part != own.part && rims
+        own.part == piece.part && Some(own.ring) == ring && other.part != own.part && rims
     });
     let other = meets.next()?.1;
     solid.parts.get(other.part.index()).map(|p| p.name.as_str())
 }
 
 /// Every line that is true of a piece, and of what.
-fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
+fn truths(solid: &Solid, piece: &Piece, ring: Option<usize>) -> Vec<(String, Topic)> {
     let stock = solid.stocks.get(piece.stock).map_or("", |s| s.name.as_str());
     let hand = match piece.hand {
         None => "",
@@ -118,7 +119,7 @@ fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
         piece.number.to_string(),
         format!("cut 1, {stock}"),
         format!("outside up{hand}"),
-        match leads_to(solid, piece) {
+        match leads_to(solid, piece, ring) {
             _ if plate => "front".to_owned(),
             Some(name) => format!("to {name}"),
             None => "up".to_owned(),
@@ -143,9 +144,9 @@ fn truths(solid: &Solid, piece: &Piece) -> Vec<(String, Topic)> {
     all
 }
 
-fn labels(solid: &Solid, piece: &Piece, report: &mut Report) {
+fn labels(solid: &Solid, piece: &Piece, ring: Option<usize>, report: &mut Report) {
     let ground = Ground::of(piece);
-    let truths = truths(solid, piece);
+    let truths = truths(solid, piece, ring);
     for letter in &piece.letters {
         let (mut found, mut near) = (false, false);
         for (_, topic) in truths.iter().filter(|t| drawable(&t.0) == letter.text) {

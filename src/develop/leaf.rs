@@ -46,7 +46,7 @@ fn laid(part: &Part, leaf: &Leaf, index: usize) -> Option<Made> {
         narrowest,
         bevel,
         long: Long { inside: long(layer.inner)?, neutral, outside: long(layer.outer)? },
-        joint: None,
+        joints: Vec::new(),
         notches: Vec::new(),
         allowance: Allowance::None,
         turn: None,

@@ -116,7 +116,7 @@ fn too_wide(part: &Part, made: &[Made], diagnostics: &mut Diagnostics) {
 /// Fits the partners of every joint again where they were fitted from different knots.
 fn share_knots(solid: &Solid, made: &mut [Made]) {
     let mut shared = Knots::new();
-    let joint_at = |m: &Made, edge: EdgeName| joint_of(solid, m.panel.part, m.panel.ring, edge).map(|j| j.id);
+    let joint_at = |m: &Made, edge: EdgeName| round_joint(solid, m.panel.part, m.panel.ring, edge).map(|j| j.id);
     for m in made.iter() {
         for (edge, knots) in &m.knots {
             if let Some(joint) = joint_at(m, *edge) {
@@ -146,19 +146,19 @@ fn share_knots(solid: &Solid, made: &mut [Made]) {
     }
 }
 
-/// The joint that an edge belongs to.
-fn joint_of(solid: &Solid, part: PartId, ring: usize, edge: EdgeName) -> Option<&Joint> {
+/// The joints that an edge belongs to.
+fn joints_of(solid: &Solid, part: PartId, ring: usize, edge: EdgeName) -> impl Iterator<Item = &Joint> {
     let this = EdgeRef { part, ring, edge };
-    solid.joints.iter().find(|j| j.a == this || j.b == this)
+    solid.joints.iter().filter(move |j| j.a == this || j.b == this)
+}
+
+/// Of these the one that runs round (its partners are fitted rims) rather than along a seam or from rim to rim.
+fn round_joint(solid: &Solid, part: PartId, ring: usize, edge: EdgeName) -> Option<&Joint> {
+    joints_of(solid, part, ring, edge).find(|j| matches!(j.contact, Contact::Round { .. }))
 }
 
 /// What is folded over an edge.
 fn turn_of(solid: &Solid, part: PartId, ring: usize, edge: EdgeName) -> Option<&Turn> {
     let this = EdgeRef { part, ring, edge };
     solid.turns.iter().find(|t| t.at == this && t.wide > 0.0)
-}
-
-/// Whether a joint runs round (its partners are fitted rims) rather than along a seam.
-fn runs_round(joint: &Joint) -> bool {
-    matches!(joint.contact, Contact::Round { .. })
 }

@@ -5,10 +5,11 @@ use crate::flat::{Edge, Notch};
 use crate::geom::rim::Rim;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, Vec3, left_of};
+use crate::ids::PartId;
 use crate::skin::on_rim;
-use crate::solid::{Body, Contact, EdgeName, Layer, Part, Seam, Solid};
+use crate::solid::{Body, Contact, EdgeName, Joint, Layer, Part, Seam, Solid};
 
-use super::{joint_of, wall};
+use super::{joints_of, wall};
 
 /// The rims of a panel and where they run.
 pub(super) struct Rims<'a> {
@@ -18,53 +19,74 @@ pub(super) struct Rims<'a> {
     pub up: (Place, Place),
 }
 
-/// Names the joint on an edge of a wall's panel and sets its notches.
+/// Names the joints on an edge of a wall's panel and sets their notches.
 pub(super) fn place(solid: &Solid, part: &Part, ring: usize, sheet: &Layer, rims: &Rims, edge: &mut Edge) {
-    let Some(joint) = joint_of(solid, part.id, ring, edge.name) else { return };
-    edge.joint = Some(joint.id);
-    let middle = sheet.middle();
-    for (number, &long) in joint.notches.iter().enumerate() {
-        let notch = match (&joint.contact, edge.name) {
-            (Contact::Round { .. }, EdgeName::Lower | EdgeName::Upper) => {
-                let lower = edge.name == EdgeName::Lower;
-                let rim = if lower { rims.lower } else { rims.upper };
-                let Some((walk, at, z)) = on_contact(solid, &joint.contact, long) else { continue };
-                let Some(at) = same_rule(&walk, at, rim.flat().walk(), z) else { continue };
-                let (p, along) = rim.point(at, middle);
-                let inward = left_of(along.normalize_or_zero());
-                Some((p, if lower { inward } else { -inward }))
+    for joint in joints_of(solid, part.id, ring, edge.name) {
+        edge.joints.push(joint.id);
+        for (number, &long) in joint.notches.iter().enumerate() {
+            if let Some((at, inward)) = notch(solid, part, sheet, rims, (edge.name, joint), long) {
+                edge.notches.push(Notch { joint: joint.id, number, at, inward });
             }
-            (&Contact::Rim { depth, .. }, EdgeName::Lower | EdgeName::Upper) => {
-                let lower = edge.name == EdgeName::Lower;
-                let rim = if lower { rims.lower } else { rims.upper };
-                let Some(there) = along_rim(solid, &joint.contact, long) else { continue };
-                let at = rim.nearest(part.place.seen(there), depth).0;
-                let (p, along) = rim.point(at, middle);
-                // Where the bevel changes fast the cut runs otherwise than the edge at half depth: half-way between both.
-                let widest = if (rim.lean(at) > 0.0) == lower { sheet.inner } else { sheet.outer };
-                let along = along.normalize_or_zero() + rim.point(at, widest).1.normalize_or_zero();
-                let inward = left_of(along.normalize_or_zero());
-                Some((p, if lower { inward } else { -inward }))
-            }
-            (&Contact::Along { depth, .. }, EdgeName::Begin | EdgeName::End) => {
-                let begin = edge.name == EdgeName::Begin;
-                let (low, up) = if begin { (rims.low.0, rims.up.0) } else { (rims.low.1, rims.up.1) };
-                let start = rims.lower.point(low, depth).0;
-                let way = (rims.upper.point(up, depth).0 - start).normalize_or_zero();
-                let inward = left_of(way);
-                Some((start + way * long, if begin { -inward } else { inward }))
-            }
-            _ => None,
-        };
-        if let Some((at, inward)) = notch {
-            edge.notches.push(Notch { number, at, inward });
         }
+    }
+}
+
+/// Where the tick of a joint's notch at the length `long` stands on an edge, and its direction into the panel.
+fn notch(
+    solid: &Solid,
+    part: &Part,
+    sheet: &Layer,
+    rims: &Rims,
+    (edge, joint): (EdgeName, &Joint),
+    long: f64,
+) -> Option<(Vec2, Vec2)> {
+    let middle = sheet.middle();
+    match (&joint.contact, edge) {
+        (Contact::Round { .. }, EdgeName::Lower | EdgeName::Upper) => {
+            let lower = edge == EdgeName::Lower;
+            let rim = if lower { rims.lower } else { rims.upper };
+            let (walk, at, z) = on_contact(solid, &joint.contact, long)?;
+            let at = same_rule(&walk, at, rim.flat().walk(), z)?;
+            let (p, along) = rim.point(at, middle);
+            let inward = left_of(along.normalize_or_zero());
+            Some((p, if lower { inward } else { -inward }))
+        }
+        (Contact::Rim { .. }, EdgeName::Lower | EdgeName::Upper) => {
+            let lower = edge == EdgeName::Lower;
+            let rim = if lower { rims.lower } else { rims.upper };
+            let there = along_rim(solid, &joint.contact, long)?;
+            let at = rim.nearest(part.place.seen(there), depth_on(&joint.contact, part.id)).0;
+            let (p, along) = rim.point(at, middle);
+            // Where the bevel changes fast the cut runs otherwise than the edge at half depth: half-way between both.
+            let widest = if (rim.lean(at) > 0.0) == lower { sheet.inner } else { sheet.outer };
+            let along = along.normalize_or_zero() + rim.point(at, widest).1.normalize_or_zero();
+            let inward = left_of(along.normalize_or_zero());
+            Some((p, if lower { inward } else { -inward }))
+        }
+        (&Contact::Along { depth, .. }, EdgeName::Begin | EdgeName::End) => {
+            let begin = edge == EdgeName::Begin;
+            let (low, up) = if begin { (rims.low.0, rims.up.0) } else { (rims.low.1, rims.up.1) };
+            let start = rims.lower.point(low, depth).0;
+            let way = (rims.upper.point(up, depth).0 - start).normalize_or_zero();
+            let inward = left_of(way);
+            Some((start + way * long, if begin { -inward } else { inward }))
+        }
+        _ => None,
+    }
+}
+
+/// The depth at which a contact lies on a part of its joint.
+fn depth_on(contact: &Contact, on: PartId) -> f64 {
+    match *contact {
+        Contact::Rim { part, other, .. } if part != on => other,
+        Contact::Rim { depth, .. } | Contact::Round { depth, .. } | Contact::Along { depth, .. } => depth,
+        Contact::Line { .. } => 0.0,
     }
 }
 
 /// The point in the prop a length along a contact that is the rim of a ring.
 fn along_rim(solid: &Solid, contact: &Contact, long: f64) -> Option<Vec3> {
-    let &Contact::Rim { part, ring, upper, depth } = contact else { return None };
+    let &Contact::Rim { part, ring, upper, depth, .. } = contact else { return None };
     let part = solid.parts.get(part.index())?;
     let Body::Wall(wall) = &part.body else { return None };
     let p = on_rim(wall, wall.rings.get(ring)?, upper, depth, |rim| {

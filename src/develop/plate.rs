@@ -13,7 +13,7 @@ use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2, PI};
 use crate::solid::{self, EdgeName, Onto, Part, Plate, Solid};
 
-use super::{Knots, Made, edges, errors, joint_of, notches, places, turn, turn_of};
+use super::{Knots, Made, edges, errors, notches, places, round_joint, turn, turn_of};
 
 /// Whether the wall's surface exists where it bounds the plate; says what does not.
 pub(super) fn exists(part: &Part, plate: &Plate, diagnostics: &mut Diagnostics) -> bool {
@@ -96,7 +96,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     let heights = [sheet.inner, sheet.middle(), sheet.outer].map(|d| height(part, plate, d));
     let curves = heights.map(at_height);
     let runs = runs(&walk, !up);
-    let joint = joint_of(solid, part.id, 0, EdgeName::Outline);
+    let joint = round_joint(solid, part.id, 0, EdgeName::Outline);
     let forced = joint.and_then(|j| knots.get(&j.id)).map_or(&[][..], Vec::as_slice);
     let neutral_z = height(part, plate, sheet.neutral);
     let long = walk.around(neutral_z, plate.depth);
@@ -135,7 +135,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         narrowest: turned(4),
         bevel,
         long: Long { inside: around(sheet.inner), neutral: long, outside: around(sheet.outer) },
-        joint: joint.map(|j| j.id),
+        joints: joint.map(|j| j.id).into_iter().collect(),
         notches: Vec::new(),
         allowance: Allowance::None,
         turn: None,
@@ -146,7 +146,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
             let Some(at) = notches::same_rule(&contact, at, &walk, z) else { continue };
             let (p, along) = curves[1](at);
             let inward = left_of(along.normalize_or_zero());
-            edge.notches.push(Notch { number, at: p, inward: if up { inward } else { -inward } });
+            edge.notches.push(Notch { joint: joint.id, number, at: p, inward: if up { inward } else { -inward } });
         }
     }
     let mut too_wide = Vec::new();

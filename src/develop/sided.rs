@@ -3,11 +3,11 @@
 use crate::flat::{Allowance, Bevel, Edge, Long, Notch, Panel};
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, Vec3, left_of, sided, tol};
-use crate::ids::PanelId;
+use crate::ids::{JointId, PanelId};
 use crate::num;
 use crate::solid::{Contact, EdgeName, Part, Plate, Solid};
 
-use super::{Made, joint_of, places, plate};
+use super::{Made, joints_of, places, plate};
 
 /// Lays one layer of a plate with corners down.
 pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Made {
@@ -48,11 +48,11 @@ pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Ma
             Bevel { least: lean, most: lean, shift: (outside[k].1 - inside[k].1).abs() }
         };
         let name = EdgeName::Side(k);
-        let joint = joint_of(solid, part.id, 0, name);
+        let joint = joints_of(solid, part.id, 0, name).next();
         let middle = line(&corners[1]);
         let notches = joint.map_or_else(Vec::new, |joint| {
             let Contact::Line { from, to, .. } = joint.contact else { return Vec::new() };
-            let on = |&(number, s): &(usize, f64)| notch(part, &middle, number, place(from, to, s), &onto);
+            let on = |&(number, s): &(usize, f64)| notch(part, &middle, (joint.id, number), place(from, to, s), &onto);
             let numbered: Vec<(usize, f64)> = joint.notches.iter().copied().enumerate().collect();
             numbered.iter().map(on).collect()
         });
@@ -65,7 +65,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Ma
             middle,
             bevel,
             long: Long { inside: long(&corners[0]), neutral: long(&neutral), outside: long(&corners[2]) },
-            joint: joint.map(|j| j.id),
+            joints: joint.map(|j| j.id).into_iter().collect(),
             notches,
             allowance: Allowance::None,
             turn: None,
@@ -97,9 +97,15 @@ fn place(from: Vec3, to: Vec3, s: f64) -> Vec3 {
 }
 
 /// The notch on an edge at the place nearest to a point of the prop.
-fn notch(part: &Part, edge: &Path, number: usize, at: Vec3, onto: &crate::geom::path::Motion) -> Notch {
+fn notch(
+    part: &Part,
+    edge: &Path,
+    (joint, number): (JointId, usize),
+    at: Vec3,
+    onto: &crate::geom::path::Motion,
+) -> Notch {
     let p = onto.apply(part.place.seen(at).truncate());
     let s = edge.segs[0];
     let way = (s.b - s.a).normalize_or_zero();
-    Notch { number, at: s.a + way * (p - s.a).dot(way).clamp(0.0, s.a.distance(s.b)), inward: left_of(way) }
+    Notch { joint, number, at: s.a + way * (p - s.a).dot(way).clamp(0.0, s.a.distance(s.b)), inward: left_of(way) }
 }

@@ -15,7 +15,7 @@ pub(super) use crate::skin::{cuts, laid, leaves};
 use crate::solid::{self, Body, EdgeName, Gap, Onto, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
-use super::{Knots, Made, errors, holes, joint_of, notches, places, runs_round, turn, turn_of};
+use super::{Knots, Made, errors, holes, notches, places, round_joint, turn, turn_of};
 
 /// How far a flat cell between two rulings may stand off the true surface, mm: a tenth of what the audit allows.
 const CELL: f64 = 0.002;
@@ -130,10 +130,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
     let low = leaves(lower.flat().walk(), wall.seam, height(&low_cut), sheet.neutral);
     let up = leaves(upper.flat().walk(), wall.seam, height(&up_cut), sheet.neutral);
     let forced = |edge: EdgeName| {
-        joint_of(solid, part.id, ring, edge)
-            .filter(|j| runs_round(j))
-            .and_then(|j| knots.get(&j.id))
-            .map_or(&[][..], Vec::as_slice)
+        round_joint(solid, part.id, ring, edge).and_then(|j| knots.get(&j.id)).map_or(&[][..], Vec::as_slice)
     };
     // An open seam's sides run straight from rim to rim, at half depth.
     let sides = matches!(wall.seam, Seam::Open(_)).then(|| {

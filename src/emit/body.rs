@@ -1,7 +1,7 @@
 //! The parts of a solid as meshes and crisp lines, for the picture and for solid files. Facets stand within about
 //! a fiftieth of a radius of the true surface; nothing that is cut is made here.
 //!
-//! Of a mirrored pair the left one is shown, as it is written. Holes of walls come as outlines on the outer face; the
+//! Of a mirrored pair this is the left one, as it is written; `super::twins` adds the right one. Holes of walls come as outlines on the outer face; the
 //! mesh itself is not pierced there (holes of plates are). Laps and tabs are not shown.
 
 use crate::design::Face;
@@ -35,8 +35,10 @@ const BESIDE: f64 = 0.01;
 /// One part, or what is fitted, in space.
 #[derive(Clone, Debug)]
 pub struct Shown {
-    /// As the picture calls it.
+    /// As the picture calls it; nothing where it is not to be named.
     pub name: String,
+    /// The left one of a mirrored pair.
+    pub pair: bool,
     pub mesh: Mesh,
     /// Rims, corners and outlines.
     pub lines: Vec<Vec<Vec3>>,
@@ -53,7 +55,7 @@ impl Shown {
     #[must_use]
     pub fn named(name: &str) -> Self {
         let (lines, seams, holes, places) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-        Self { name: name.to_owned(), mesh: Mesh::default(), lines, seams, holes, places }
+        Self { name: name.to_owned(), pair: false, mesh: Mesh::default(), lines, seams, holes, places }
     }
 }
 
@@ -108,8 +110,7 @@ fn place(part: &Part, spot: &Spot) -> Option<Vec<Vec3>> {
 }
 
 fn body(part: &Part, tall: f64) -> Shown {
-    let mut shown =
-        if part.pair { Shown::named(&format!("{} (left one)", part.name)) } else { Shown::named(&part.name) };
+    let mut shown = Shown { pair: part.pair, ..Shown::named(&part.name) };
     match &part.body {
         Body::Wall(w) => wall(part, w, tall, &mut shown),
         Body::Plate(p) => plate(p, &mut shown),
@@ -433,7 +434,23 @@ fn hole(wall: &Wall, hole: &Hole, layer: &Layer) -> Option<Vec<Vec3>> {
         let z = rule.z0 + rule.rise() * (p - foot).dot(rise) / rise.length_squared();
         Some(rule.point(z - (layer.outer - layer.neutral) * rule.sine(), layer.outer))
     };
-    hole.outline.flattened(CHORD).into_iter().map(point).collect()
+    stepped(&hole.outline.flattened(CHORD), hole.outline.length()).into_iter().map(point).collect()
+}
+
+/// A closed chain with its long sides divided, so that it follows a wall that bends below it.
+fn stepped(chain: &[Vec2], long: f64) -> Vec<Vec2> {
+    let step = STEP.max(long / 200.0);
+    let mut out = Vec::with_capacity(chain.len());
+    for w in chain.windows(2) {
+        let n = (w[0].distance(w[1]) / step).ceil().clamp(1.0, 200.0);
+        let mut i = 0.0;
+        while i < n {
+            out.push(w[0].lerp(w[1], i / n));
+            i += 1.0;
+        }
+    }
+    out.extend(chain.last());
+    out
 }
 
 fn plate(plate: &Plate, shown: &mut Shown) {

@@ -20,12 +20,13 @@ const SIDES: u32 = 8;
 pub fn gear(solid: &Solid) -> Vec<Shown> {
     let fitted = &solid.fitted;
     let mut out: Vec<(ThingId, Shown)> = Vec::new();
-    let mut of = |thing: ThingId, name: &str, draw: &dyn Fn(&mut Shown)| {
+    let mut of = |thing: ThingId, name: &str, pair: bool, draw: &dyn Fn(&mut Shown)| {
         let i = out.iter().position(|(t, _)| *t == thing).unwrap_or_else(|| {
             out.push((thing, Shown::named(name)));
             out.len() - 1
         });
         let shown = &mut out[i].1;
+        shown.pair |= pair;
         // The thing's own name is the shortest: `floats`, beside `floats wire`.
         if name.len() < shown.name.len() {
             name.clone_into(&mut shown.name);
@@ -33,7 +34,9 @@ pub fn gear(solid: &Solid) -> Vec<Shown> {
         draw(shown);
     };
     for run in &fitted.runs {
-        of(run.thing, &run.name, &|shown| match round(solid, run).filter(|d| *d >= THIN && run.line.len() <= MANY) {
+        of(run.thing, &run.name, run.pair, &|shown| match round(solid, run)
+            .filter(|d| *d >= THIN && run.line.len() <= MANY)
+        {
             Some(d) => tube(&run.line, 0.5 * d, &mut shown.mesh),
             None => shown.lines.push(run.line.clone()),
         });
@@ -41,7 +44,9 @@ pub fn gear(solid: &Solid) -> Vec<Shown> {
     for lump in &fitted.lumps {
         let supply = lump.supply.map(|i| &fitted.supplies[i]).filter(|s| s.sort == "beads");
         let Some(across) = supply.and_then(|s| s.across) else { continue };
-        of(lump.thing, &lump.name, &|shown| lump.at.iter().for_each(|&p| ball(p, 0.5 * across, &mut shown.mesh)));
+        of(lump.thing, &lump.name, lump.pair, &|shown| {
+            lump.at.iter().for_each(|&p| ball(p, 0.5 * across, &mut shown.mesh))
+        });
     }
     out.into_iter().map(|(_, shown)| shown).collect()
 }

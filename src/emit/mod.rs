@@ -28,6 +28,7 @@ pub mod shopping;
 pub mod stl;
 pub mod style;
 pub mod svg;
+pub mod twins;
 pub mod view;
 pub mod write;
 
@@ -117,7 +118,7 @@ pub fn files(made: Made<'_>, options: Options) -> Result<Files, Diagnostic> {
         let picture = || {
             let mut coarse = body::bodies(solid, PICTURE_FACE);
             coarse.extend(gear::gear(solid));
-            picture::picture(solid, &coarse)
+            picture::picture(solid, &twins::both(coarse))
         };
         let cut = || threads::each(&sheets, |(sheet, lines)| cut(made, sheet, lines, options.dxf, &folder));
         let (picture, cut) = threads::both(picture, cut);
@@ -134,8 +135,8 @@ pub fn files(made: Made<'_>, options: Options) -> Result<Files, Diagnostic> {
     let (files, printed) = printed.unwrap_or_default();
     out.extend(files);
     if options.stl {
-        let whole = body::bodies(solid, f64::INFINITY);
-        out.push(OutFile { path: format!("{folder}/{folder}.stl"), bytes: stl::stl(&whole) });
+        let whole = twins::both(body::bodies(solid, f64::INFINITY));
+        out.push(OutFile { path: format!("{folder}/{folder}.stl"), bytes: stl::stl(&whole.bodies) });
     }
     Ok(Files { out, sheets: said, printed })
 }

@@ -9,6 +9,7 @@ use svg::node::element::{Group, Path as SvgPath, Rectangle, Title};
 use super::body::Shown;
 use super::carried;
 use super::number::{fixed, measured};
+use super::twins::Twins;
 use super::view::{Scene, Seen, View};
 use super::write::{clean, text, wide, wrapped};
 use crate::fitted::Run;
@@ -50,7 +51,8 @@ impl Fit {
 
 /// The picture's bytes.
 #[must_use]
-pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
+pub fn picture(solid: &Solid, twins: &Twins) -> Vec<u8> {
+    let bodies = &twins.bodies[..];
     let view = View::new(num::PI * 35.0 / 180.0, num::PI * 24.0 / 180.0);
     let scene = Scene::new(view, bodies);
     let carried = carried::boxes(solid);
@@ -90,7 +92,10 @@ pub fn picture(solid: &Solid, bodies: &[Shown]) -> Vec<u8> {
     if solid.fitted.runs.iter().any(hangs) {
         note("A sling hangs as its wearer stands; its loop here is a sign for it.");
     }
-    let (lines, taken) = sizes(bodies, &scene, &view, &fit, &mut notes);
+    if twins.in_place < bodies.len() {
+        note("Left and right ones stand beside each other here; sizes are those of the left.");
+    }
+    let (lines, taken) = sizes(&bodies[..twins.in_place], &scene, &view, &fit, &mut notes);
     document.append(lines);
     let (leaders, longer) = names(bodies, &scene, &fit, &taken, &mut notes);
     document.append(leaders);
@@ -274,7 +279,7 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
         Group::new().set("id", "leaders").set("stroke", "#000000").set("stroke-width", "0.25").set("fill", "none");
     let mut right: Vec<(Vec2, String)> = Vec::new();
     let mut hidden: Vec<String> = Vec::new();
-    for (i, shown) in bodies.iter().enumerate() {
+    for (i, shown) in bodies.iter().enumerate().filter(|(_, b)| !b.name.is_empty()) {
         let words = shown.name.clone();
         match anchor(scene, i).or_else(|| beside(scene, shown)) {
             Some(at) => right.push((fit.point(at), words)),

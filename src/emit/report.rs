@@ -18,8 +18,9 @@ use super::number::report as figure;
 use super::print::PageFile;
 use super::print::report::{Printed, printed as printed_of};
 use crate::diag::{Diagnostic, Diagnostics, Severity};
-use crate::geom::Vec2;
+use crate::fitted::Passage;
 use crate::geom::walk::Walk;
+use crate::geom::{Vec2, Vec3};
 use crate::ledger::Ledger;
 use crate::page::Pages;
 use crate::piece::{Piece, Pieces};
@@ -47,6 +48,7 @@ struct Report<'a> {
     runs: Vec<fitted::RunOf<'a>>,
     lumps: Vec<fitted::LumpOf<'a>>,
     lacings: Vec<fitted::LacingOf<'a>>,
+    passages: Vec<PassageOf<'a>>,
     #[serde(flatten)]
     plan: plan::Sections<'a>,
     print: Option<Printed<'a>>,
@@ -124,9 +126,31 @@ struct ExtentOf {
 struct PartOf<'a> {
     name: &'a str,
     pair: bool,
+    place: PlaceOf,
     layers: Vec<LayerOf<'a>>,
     /// Girths of a wall at its ends and where its slope changes.
     girths: Vec<Girth>,
+}
+
+/// Where a part stands in the prop, x to the front, y to the left, z up: the middle of its foot, and the directions of
+/// its front and of its axis. Of a pair the left one; the right one's y is the other way.
+#[derive(Debug, Serialize)]
+struct PlaceOf {
+    at: [f64; 3],
+    front: [f64; 3],
+    axis: [f64; 3],
+}
+
+/// A girth that gets through.
+#[derive(Debug, Serialize)]
+struct PassageOf<'a> {
+    name: &'a str,
+    girth: f64,
+    /// The girth inside where it is narrowest, and at which height of its part.
+    narrowest: f64,
+    level: f64,
+    /// How far apart the sides of its open seam are drawn for it.
+    apart: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -237,6 +261,7 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], file
         runs: solid.fitted.runs.iter().map(|r| fitted::run(solid, r)).collect(),
         lumps: solid.fitted.lumps.iter().map(|l| fitted::lump(solid, l)).collect(),
         lacings: solid.fitted.lacings.iter().map(|l| fitted::lacing(solid, l)).collect(),
+        passages: solid.passages.iter().map(passage).collect(),
         plan: plan::sections(told.ledger),
         print: told.pages.map(|pages| printed_of(pieces, pages, printed, files)),
         audit: audit(told),
@@ -328,7 +353,19 @@ fn part<'a>(solid: &'a Solid, part: &'a Part) -> PartOf<'a> {
             outer: figure(l.outer),
         })
         .collect();
-    PartOf { name: &part.name, pair: part.pair, layers, girths }
+    let three = |v: Vec3| v.to_array().map(figure);
+    let place = PlaceOf { at: three(part.place.origin), front: three(part.place.x), axis: three(part.place.z) };
+    PartOf { name: &part.name, pair: part.pair, place, layers, girths }
+}
+
+fn passage(p: &Passage) -> PassageOf<'_> {
+    PassageOf {
+        name: &p.name,
+        girth: figure(p.girth),
+        narrowest: figure(p.narrowest),
+        level: figure(p.level),
+        apart: p.apart.map(figure),
+    }
 }
 
 fn joint<'a>(solid: &'a Solid, joint: &'a crate::solid::Joint) -> JointOf<'a> {

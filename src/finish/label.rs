@@ -51,8 +51,10 @@ pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[Line]) {
     }
     let main = writer.name(piece, words);
     writer.arrow(words, main);
-    for note in &piece.edges {
-        if note.bevel.contains("long") || note.bevel.contains("both faces") {
+    for (i, note) in piece.edges.iter().enumerate() {
+        // Of an edge with two joints once.
+        let said = piece.edges[..i].iter().any(|n| n.edge == note.edge);
+        if (note.bevel.contains("long") || note.bevel.contains("both faces")) && !said {
             writer.beside(piece, note.edge, &note.bevel, &[5.0, 4.0, LEAST]);
         }
     }

@@ -18,10 +18,9 @@ const TICK_LEAST: f64 = 1.5;
 /// A tick for every notch of an edge, from its cut line inward, square to it: shorter where the piece is narrow or a
 /// hole is near.
 pub(super) fn notches(cut: &Cut<'_>, contour: &Path, holes: &[flat::Hole]) -> Vec<Mark> {
-    let Some(joint) = cut.edge.joint else { return Vec::new() };
     let marks = cut.edge.notches.iter().map(|n| {
         let at = on_cut(&cut.path, n, cut.edge.bevel.shift);
-        let about = About::Notch { joint, number: n.number, edge: cut.edge.name };
+        let about = About::Notch { joint: n.joint, number: n.number, edge: cut.edge.name };
         tick(contour, holes, at, n.inward, about)
     });
     marks.collect()

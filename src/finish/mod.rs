@@ -298,7 +298,11 @@ impl Maker<'_> {
     /// The part that a ring of a bent wall is joined to at its upper rim.
     fn next_ring(&self, part: &Part, ring: usize) -> Option<&str> {
         let upper = EdgeRef { part: part.id, ring, edge: EdgeName::Upper };
-        let joint = self.solid.joints.iter().find(|j| matches!(j.contact, Contact::Rim { .. }) && j.a == upper)?;
+        let joint = self
+            .solid
+            .joints
+            .iter()
+            .find(|j| matches!(j.contact, Contact::Rim { .. }) && j.a == upper && j.b.edge == EdgeName::Lower)?;
         Some(self.solid.parts.get(joint.b.part.index())?.name.as_str())
     }
 
@@ -309,11 +313,11 @@ impl Maker<'_> {
             let own = draft.share_of(edge.name);
             let ticks =
                 draft.marks.iter().filter(|m| matches!(m.about, About::Notch { edge: e, .. } if e == edge.name));
+            let of = |m: &Mark, id: JointId| matches!(m.about, About::Notch { joint, .. } if joint == id);
             if own == 0.0 {
                 continue;
             }
             let here = EdgeRef { part: part.id, ring: panel.ring, edge: edge.name };
-            let met = notes::meeting(self.solid, edge.joint, here, mirrored);
             let whole = draft.wholes.iter().find(|w| w.0 == edge.name);
             let share = whole.map_or(1.0, |w| own / w.1);
             let long = crate::flat::Long {
@@ -336,16 +340,27 @@ impl Maker<'_> {
                     bevel += &format!("; glue tabs {mm} mm, behind the other side, glue on this face")
                 }
             }
-            notes.push(EdgeNote {
+            let mut note = EdgeNote {
                 edge: edge.name,
                 name: notes::plain(edge.name, mirrored).into(),
-                letter: met.as_ref().map(|m| m.0.letter.clone()),
-                meets: met.map(|m| m.1),
-                joint: edge.joint,
+                letter: None,
+                meets: None,
+                joint: None,
                 long,
-                notches: ticks.count(),
+                notches: 0,
                 bevel,
-            });
+            };
+            for id in &edge.joints {
+                let met = notes::meeting(self.solid, *id, here, mirrored);
+                note.letter = met.as_ref().map(|m| m.0.letter.clone());
+                note.meets = met.map(|m| m.1);
+                note.joint = Some(*id);
+                note.notches = ticks.clone().filter(|m| of(m, *id)).count();
+                notes.push(note.clone());
+            }
+            if edge.joints.is_empty() {
+                notes.push(note);
+            }
         }
         if let Some(split) = &draft.split {
             let cut = draft.runs.last().map_or(0.0, |r| r.path.length());

@@ -25,13 +25,7 @@ pub(super) fn plain(edge: EdgeName, mirrored: bool) -> Cow<'static, str> {
 }
 
 /// The joint of an edge, and in words what it meets there.
-pub(super) fn meeting(
-    solid: &Solid,
-    joint: Option<JointId>,
-    here: EdgeRef,
-    mirrored: bool,
-) -> Option<(&Joint, String)> {
-    let id = joint?;
+pub(super) fn meeting(solid: &Solid, id: JointId, here: EdgeRef, mirrored: bool) -> Option<(&Joint, String)> {
     let joint = solid.joints.iter().find(|j| j.id == id)?;
     let other = if joint.a == here { joint.b } else { joint.a };
     let text = if other.part == here.part && other.ring == here.ring {

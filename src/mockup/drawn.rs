@@ -110,6 +110,9 @@ fn thickness(out: &mut Design, pen: &mut Pen<'_>, ratio: f64) {
     for (name, node) in lengths {
         out.things[pen.card.index()].fields.insert(name, field(node));
     }
+    for thing in &mut out.things {
+        thing.fields.remove("passes");
+    }
     for thing in out.things.iter_mut().filter(|t| t.kind == Kind::Supply && t.sort == Some("magnet")) {
         thing.fields.extend(Quantity::new(0.0, Dim::LENGTH).map(|q| ("thick", field(Node::Quantity(q)))));
     }

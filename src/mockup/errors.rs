@@ -3,6 +3,16 @@
 use crate::diag::{Code, Diagnostic};
 use crate::solid::{MockUp, Part};
 
+/// Rims of two parts that meet get no tabs.
+pub fn no_tabs(part: &Part, letters: &[&str]) -> Diagnostic {
+    let joints = if letters.len() == 1 { "joint" } else { "joints" };
+    let message = format!("the mock-up of {} has no glue tabs at {joints} {}", part.name, letters.join(", "));
+    Diagnostic::warning(Code::NoTabsThere, message)
+        .with_label(part.origin, "its rim stands on another's")
+        .with_help("tape these edges together on the outside, letter to letter and notch to notch")
+        .with_note("tabs go where one wall bends at a station, where a seam closes and round caps")
+}
+
 /// A tab that can be glued does not fit.
 pub fn too_small(part: &Part, mock: &MockUp, room: f64, least: f64) -> Diagnostic {
     let message = format!("the glue tabs no longer fit on {}", part.name);

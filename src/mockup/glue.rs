@@ -7,7 +7,10 @@ use crate::diag::Diagnostics;
 use crate::geom::Vec3;
 use crate::geom::strip::Strip;
 use crate::geom::walk::Walk;
-use crate::solid::{Body, Claim, EdgeName, EdgeRef, MockUp, Onto, Part, Plate, Ring, Seam, Size, Solid, Turn, Wall};
+use crate::ids::ThingId;
+use crate::solid::{
+    Body, Claim, Contact, EdgeName, EdgeRef, MockUp, Onto, Part, Plate, Ring, Seam, Size, Solid, Turn, Wall,
+};
 
 /// How wide a tab is on card at full size, the least of it at a smaller scale, and the least where little room is, mm
 /// (common practice, no source).
@@ -85,6 +88,19 @@ pub(super) fn glue(solid: &mut Solid) -> Diagnostics {
             // A leaf is glued by its face.
             Body::Plate(_) | Body::Leaf(_) => {}
         }
+    }
+    // Rims of parts of their own have none: told once a thing.
+    let rims = solid.joints.iter().filter(|j| matches!(j.contact, Contact::Rim { .. }));
+    let mut told: Vec<(ThingId, usize, Vec<&str>)> = Vec::new();
+    for joint in rims {
+        let Some(part) = solid.parts.get(joint.b.part.index()) else { continue };
+        match told.iter_mut().find(|t| t.0 == part.thing) {
+            Some(t) => t.2.push(&joint.letter),
+            None => told.push((part.thing, joint.b.part.index(), vec![&joint.letter])),
+        }
+    }
+    for (_, part, letters) in &told {
+        faults.push(errors::no_tabs(&solid.parts[*part], letters));
     }
     faults
 }

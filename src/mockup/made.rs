@@ -50,6 +50,8 @@ pub fn made(
             .filter(|c| !matches!(c.size, Size::Bevelled { .. }))
             .map(|c| Claim { size: size(c.size, k), ..c })
             .collect(),
+        // Card stands where it is glued: what gets through is asked of the prop.
+        passages: Vec::new(),
     };
     let faults = glue::glue(&mut out);
     (out, faults)
@@ -146,7 +148,9 @@ fn leaf(leaf: Leaf, k: f64) -> Leaf {
 fn joint(joint: Joint, k: f64) -> Joint {
     let contact = match joint.contact {
         Contact::Round { part, strip, z, depth } => Contact::Round { part, strip, z: z * k, depth: depth * k },
-        Contact::Rim { part, ring, upper, depth } => Contact::Rim { part, ring, upper, depth: depth * k },
+        Contact::Rim { part, ring, upper, depth, other } => {
+            Contact::Rim { part, ring, upper, depth: depth * k, other: other * k }
+        }
         Contact::Line { from, to, lapped } => Contact::Line { from: from * k, to: to * k, lapped },
         Contact::Along { part, ring, depth } => Contact::Along { part, ring, depth: depth * k },
     };
@@ -201,6 +205,9 @@ fn size(size: Size, k: f64) -> Size {
             Size::Scallops { count, rise: rise * k, wide: wide * k, facing, depth: depth * k }
         }
         Size::Shaped { ring, upper, count, rise, crest } => Size::Shaped { ring, upper, count, rise: rise * k, crest },
+        Size::Passes { z, depth, narrow, mm, spread } => {
+            Size::Passes { z: z * k, depth: depth * k, narrow: narrow * k, mm: mm * k, spread: spread * k }
+        }
         Size::Patch { across, up } => Size::Patch { across: across * k, up: up * k },
     }
 }

@@ -98,6 +98,17 @@ fn fitted(out: &mut String, solid: &Solid) {
         };
         let _ = writeln!(out, "    {}: {of}, cut to {}{spare}", run.name, length(run.long(), show));
     }
+    for p in &solid.passages {
+        let how = match p.apart {
+            // No less than it takes, to the half millimetre.
+            Some(apart) => {
+                let apart = (apart * 2.0 - 1e-6).ceil() / 2.0;
+                format!("where the sides of its seam are drawn {} apart", length(apart, show))
+            }
+            None => format!("inside it is {} round at its narrowest", length(p.narrowest, show)),
+        };
+        let _ = writeln!(out, "    {}: {} round gets through, {how}", p.name, length(p.girth, show));
+    }
     for lacing in &solid.fitted.lacings {
         let _ = writeln!(out, "    {}: {}", lacing.name, laced(solid, lacing));
     }

@@ -59,7 +59,7 @@ pub(super) const SHELL: Kind = Kind {
                 "axis",
                 "What stations count",
             ),
-            may("passes", LENGTH, "195 mm", "A girth that must get through: a hand, a head").above0(FAR).not_yet(),
+            may("passes", LENGTH, "195 mm", "A girth that must get through: a hand, a head").above0(FAR),
             or(
                 "split",
                 Type::Word(&[

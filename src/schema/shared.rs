@@ -91,10 +91,10 @@ pub(super) const FOOT_LEVEL: Field = else_from(
 );
 pub(super) const FACING: Field = or("facing", Type::Direction, "front", "Which way round its middle lies");
 pub(super) const GAP: Field = or("gap", LENGTH, "0 mm", "Clear distance from whatever stands proud there").from0(FAR);
-pub(super) const SPIN: Field = or("spin", ANGLE, "0 deg", "Turned about its own axis").within(-TURN, TURN).not_yet();
-pub(super) const TILT: Field = may("tilt", Type::Make(Family::Tilt), "toward(front: 10 deg)", "Leans toward").not_yet();
+pub(super) const SPIN: Field = or("spin", ANGLE, "0 deg", "Turned about its own axis").within(-TURN, TURN);
+pub(super) const TILT: Field = may("tilt", Type::Make(Family::Tilt), "toward(front: 10 deg)", "Leans toward");
 pub(super) const SHIFT: Field =
-    may("shift", Type::Make(Family::Shift), "toward(left: 12 mm, up: 3 mm)", "Moved toward").not_yet();
+    may("shift", Type::Make(Family::Shift), "toward(left: 12 mm, up: 3 mm)", "Moved toward");
 
 /// How a section stands at its station.
 pub(super) const STATION: &[Field] = &[

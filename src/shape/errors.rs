@@ -4,10 +4,12 @@ pub(super) mod borders;
 
 mod edges;
 mod fitted;
+mod placing;
 mod sloped;
 
 pub(super) use edges::*;
 pub(super) use fitted::*;
+pub(super) use placing::*;
 pub(super) use sloped::*;
 
 use super::kinds::plate::Bevel;

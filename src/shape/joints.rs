@@ -78,7 +78,7 @@ fn edge(solid: &Solid, contact: &Contact) -> Option<Edge> {
             };
             Some(Edge { long: measure::girth(strip, z, depth) - gap, closed: gap == 0.0 })
         }
-        Contact::Rim { part, ring, upper, depth } => {
+        Contact::Rim { part, ring, upper, depth, .. } => {
             let Body::Wall(wall) = &solid.parts[part.index()].body else { return None };
             let long = on_rim(wall, wall.rings.get(ring)?, upper, depth, |rim| {
                 let (from, to) = rim.flat().walk().ends();
@@ -173,12 +173,12 @@ fn clear(solid: &Solid, draft: &Draft, long: f64) -> Vec<(f64, f64)> {
 
 /// The stretches of a contact of two rings that are clear of the seam of the other one, which may stand elsewhere.
 fn beside_seam(solid: &Solid, draft: &Draft, long: f64) -> Option<Vec<(f64, f64)>> {
-    let Contact::Rim { part, ring, upper, depth } = draft.contact else { return None };
+    let Contact::Rim { part, ring, upper, depth, other: there } = draft.contact else { return None };
     let other = if draft.a.part == part { draft.b } else { draft.a };
     let (own, theirs) = (&solid.parts[part.index()], &solid.parts[other.part.index()]);
     let (Body::Wall(wall), Body::Wall(beside)) = (&own.body, &theirs.body) else { return None };
-    let seam = on_rim(beside, beside.rings.get(other.ring)?, other.edge == EdgeName::Upper, depth, |rim| {
-        rim.in_space(rim.flat().walk().ends().0, depth)
+    let seam = on_rim(beside, beside.rings.get(other.ring)?, other.edge == EdgeName::Upper, there, |rim| {
+        rim.in_space(rim.flat().walk().ends().0, there)
     });
     let seam = own.place.seen(theirs.place.apply(seam));
     let at = on_rim(wall, wall.rings.get(ring)?, upper, depth, |rim| {

@@ -14,6 +14,7 @@
 //! - several openings are spread round a wall by equal lengths of its girth, from `facing` on;
 //! - a shell copied from its target without a seam of its own takes the target's.
 
+mod clash;
 mod errors;
 mod goods;
 mod hole;
@@ -65,6 +66,8 @@ pub fn shape(design: &Design) -> Shaped {
         joints: Vec::new(),
         joined: BTreeSet::new(),
         met: BTreeSet::new(),
+        asked: Vec::new(),
+        stood: BTreeMap::new(),
         caps_of: BTreeMap::new(),
         bands: Vec::new(),
         feet: BTreeMap::new(),
@@ -83,6 +86,8 @@ pub fn shape(design: &Design) -> Shaped {
     shaper.shown_through();
     shaper.job();
     kinds::contents::fit(&mut shaper);
+    kinds::passes::answer(&mut shaper);
+    clash::warn(&mut shaper);
     shaper.adhesives();
     shaper.solid.joints = joints::numbered(&shaper.solid, &shaper.joints);
     Shaped { solid: shaper.solid, known: shaper.known, budget: shaper.budget, diagnostics: shaper.faults }
@@ -102,6 +107,10 @@ struct Shaper<'a> {
     joined: BTreeSet<(PartId, usize, EdgeName)>,
     /// Edges of things that another part of the design stands on.
     met: BTreeSet<(ThingId, &'static str)>,
+    /// Shells of which it is asked whether a girth gets through.
+    asked: Vec<kinds::passes::Asked>,
+    /// Shells that stand on an edge, by whose edge it is and whether it is the top one: name and where it is written.
+    stood: BTreeMap<(ThingId, bool), (String, Span)>,
     /// Caps that were built, by the shell they close.
     caps_of: BTreeMap<ThingId, Vec<ThingId>>,
     /// Bands that were built, and the walls they lie on.

@@ -97,6 +97,15 @@ pub enum Size {
     Sunk {
         mm: f64,
     },
+    /// Innermost girth at a height and depth, and how much is added to it when an open seam is drawn apart, for a girth
+    /// to get through.
+    Passes {
+        z: f64,
+        depth: f64,
+        narrow: f64,
+        mm: f64,
+        spread: f64,
+    },
     /// Clearance of a rim from what it slides over, and its length.
     Clearance {
         mm: f64,

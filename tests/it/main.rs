@@ -30,6 +30,7 @@ mod outside;
 mod panels;
 mod parse;
 mod pieces;
+mod placing;
 mod plan;
 mod plates;
 mod random;

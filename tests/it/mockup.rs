@@ -397,6 +397,14 @@ fn codes_of_mock_ups_are_earned_by_their_cases_and_no_other() {
             assert_eq!(built.files.is_empty(), kind == "bad");
         }
     }
+    // A warning, and all files: where one wall stands on another there are no tabs.
+    for (kind, asked) in [("bad", 1), ("good", 0)] {
+        let text = text(format!("{}/tests/cases/{kind}/no-tabs-there.prop", env!("CARGO_MANIFEST_DIR")));
+        let built = mock_up(Folder::of(&text), "1:1", None);
+        let found = built.diagnostics.iter().filter(|d| d.code.name() == "no-tabs-there").count();
+        assert_eq!((memory::errors(&built).len(), found), (0, asked), "{kind}: {}", told(&built));
+        assert!(!built.files.is_empty());
+    }
     let tiny = text(format!("{}/tests/cases/bad/mock-up-too-small.prop", env!("CARGO_MANIFEST_DIR")));
     let words = told(&mock_up(Folder::of(&tiny), "1:20", None));
     // Behind the base 60 / 20 − 0.4 = 2.6 mm of wall are left, of which tabs cover 0.8: 2.08; 3 mm take 5 % · 3 / 2.08.

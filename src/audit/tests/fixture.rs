@@ -272,7 +272,7 @@ fn edge(name: EdgeName, path: &Path, joint: Option<JointId>) -> flat::Edge {
         narrowest: p(),
         bevel: Bevel::SQUARE,
         long: Long { inside: path.length(), neutral: path.length(), outside: path.length() },
-        joint,
+        joints: joint.into_iter().collect(),
         notches: vec![],
         allowance: Allowance::None,
         turn: None,

@@ -66,7 +66,7 @@ fn rings_meet_in_half_their_angle_on_every_face() {
     assert!(up.bevel.least > 0.0);
     // Same knots: as many segments on both.
     assert_eq!(up.middle.segs.len(), low.middle.segs.len());
-    assert_eq!(up.joint, Some(JointId::new(0)));
+    assert_eq!(up.joints, [JointId::new(0)]);
     // Notches at equal lengths from the seam on both, on the outside face where the contact lies.
     assert_eq!(up.notches.len(), 3);
     for (p, q) in up.notches.iter().zip(&low.notches) {

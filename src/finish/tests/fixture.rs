@@ -76,11 +76,12 @@ impl Frustum {
                 narrowest: make(shift, -shift),
                 bevel: Bevel::SQUARE,
                 long: Long { inside: self.slant(), neutral: self.slant(), outside: self.slant() },
-                joint: Some(JointId::new(0)),
+                joints: vec![JointId::new(0)],
                 notches: [0.3, 0.62]
                     .iter()
                     .enumerate()
                     .map(|(number, s)| Notch {
+                        joint: JointId::new(0),
                         number,
                         at: at(lo + (hi - lo) * s, t),
                         inward: left_of(unit(PI * 0.5 - t)) * if name == EdgeName::End { 1.0 } else { -1.0 },
@@ -96,7 +97,7 @@ impl Frustum {
                 .enumerate()
                 .map(|(number, s)| {
                     let t = -half + turn * s;
-                    Notch { number, at: at(r, t), inward: unit(PI * 0.5 - t) * inward }
+                    Notch { joint: JointId::new(1), number, at: at(r, t), inward: unit(PI * 0.5 - t) * inward }
                 })
                 .collect::<Vec<_>>()
         };
@@ -110,7 +111,7 @@ impl Frustum {
                 narrowest: lower(lo + shift),
                 bevel: bevel(-1.0),
                 long: long(self.r0, d / num::cos(a)),
-                joint: Some(JointId::new(1)),
+                joints: vec![JointId::new(1)],
                 notches: rim_notches(lo, 1.0),
                 allowance: Allowance::None,
                 turn: None,
@@ -125,7 +126,7 @@ impl Frustum {
                 narrowest: upper(hi - shift),
                 bevel: bevel(1.0),
                 long: long(self.r1, d / num::cos(a)),
-                joint: None,
+                joints: Vec::new(),
                 notches: Vec::new(),
                 allowance: Allowance::None,
                 turn: None,
@@ -183,11 +184,11 @@ pub fn disc(r: f64, shift: f64) -> Panel {
         narrowest: ring(r - 0.5 * shift),
         bevel: Bevel { least: num::atan(shift / 5.0), most: num::atan(shift / 5.0), shift },
         long: Long { inside: TAU * (r - 0.5 * shift), neutral: TAU * r, outside: TAU * (r + 0.5 * shift) },
-        joint: Some(JointId::new(1)),
+        joints: vec![JointId::new(1)],
         notches: [0.4, 1.9, 4.4]
             .iter()
             .enumerate()
-            .map(|(number, t)| Notch { number, at: unit(*t) * r, inward: -unit(*t) })
+            .map(|(number, t)| Notch { joint: JointId::new(1), number, at: unit(*t) * r, inward: -unit(*t) })
             .collect(),
         allowance: Allowance::None,
         turn: None,

@@ -177,6 +177,9 @@ pub(super) fn collide_outside(shaper: &Shaper<'_>, host: ThingId, at_top: bool, 
     if spec.fit == Fit::Inset {
         return Ok(());
     }
+    if let Some((other, first)) = shaper.stood.get(&(host, at_top)) {
+        return Err(errors::edge_taken(&spec.name, spec.head, other, *first).into());
+    }
     let other = caps(shaper, host).find(|(_, c)| c.at_top == at_top && c.fit != Fit::Inset);
     match other {
         Some((id, c)) => {

@@ -1,7 +1,8 @@
 //! Contents: a lump within a part, and whether it has room there.
 
 use super::super::{Shaper, errors};
-use crate::design::{Hand, Kind, Made, Relation};
+use super::posture;
+use crate::design::{Hand, Kind, Relation};
 use crate::eval::{Fields, Stop};
 use crate::fitted::{Carried, Lump};
 use crate::geom::Vec3;
@@ -33,14 +34,8 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         Some([across, deep, up]) => Some(Vec3::new(*deep, *across, *up)),
         _ => None,
     };
-    let shift = fields.maybe_made("shift")?.as_ref().map_or(Vec3::ZERO, toward);
+    let shift = posture::shift(fields)?;
     Ok(Spec { mass, size, level: fields.maybe_number("level")?, shift })
-}
-
-/// A shift in the part's own frame.
-fn toward(made: &Made) -> Vec3 {
-    let way = |ahead: &str, behind: &str| made.number(ahead).unwrap_or(0.0) - made.number(behind).unwrap_or(0.0);
-    Vec3::new(way("front", "back"), way("left", "right"), way("up", "down"))
 }
 
 /// Puts contents in a shell.

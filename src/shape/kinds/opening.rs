@@ -76,6 +76,12 @@ fn on_wall(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) ->
     let spec = shaper.read(id, Some([0.0, 0.5 * tall, tall]), read)?;
     let (_, wall) = place::host_wall(shaper, host)?;
     let spots = spec.spread.on_wall(wall, tall)?;
+    let outline = spec.shape.path.moved(&Motion { turn: spec.spread.spin, ..Motion::STAY });
+    // Of one that is turned its extents; where their middle is not its own, it has no such sizes.
+    let (lo, hi) = outline.bounds().ok_or(Stop::Skip)?;
+    let sized = spec.spread.spin == 0.0 || (lo + hi).length() < 1e-9;
+    let (across, up) =
+        if spec.spread.spin == 0.0 { (spec.shape.across, spec.shape.up) } else { (hi.x - lo.x, hi.y - lo.y) };
     let mut holes: Vec<Hole> = Vec::with_capacity(spots.len());
     for (i, (strip, rule, z)) in spots.iter().enumerate() {
         let name = if spots.len() > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
@@ -86,21 +92,18 @@ fn on_wall(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) ->
             strip: *strip,
             rule: *rule,
             z: *z,
-            outline: spec.shape.path.clone(),
+            outline: outline.clone(),
             number: None,
         });
     }
     let level = spots.first().map_or(0.0, |s| s.2);
     let Body::Wall(wall) = &mut shaper.solid.parts[part.index()].body else { return Err(Stop::Skip) };
     for hole in holes {
-        let size = Size::Hole {
-            hole: wall.holes.len(),
-            level: hole.z,
-            facing: num::wrap(hole.rule.phi, TAU),
-            across: spec.shape.across,
-            up: spec.shape.up,
-        };
-        shaper.solid.claims.push(Claim { part, origin: spec.shape_span, size });
+        let size =
+            Size::Hole { hole: wall.holes.len(), level: hole.z, facing: num::wrap(hole.rule.phi, TAU), across, up };
+        if sized {
+            shaper.solid.claims.push(Claim { part, origin: spec.shape_span, size });
+        }
         wall.holes.push(hole);
     }
     remember(shaper, id, &spec.shape, level);
@@ -137,13 +140,14 @@ fn on_cap(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> 
     let (first, plate) = (plate.holes.len(), Plate { strip: plate.strip.clone(), holes: Vec::new(), ..*plate });
     let spec = shaper.read(id, None, read)?;
     let turns = spec.spread.on_plate(&plate)?;
+    let path = spec.shape.path.moved(&Motion { turn: spec.spread.spin, ..Motion::STAY });
     let mut holes: Vec<(PlateHole, Vec2)> = Vec::new();
     for (i, (centre, turn)) in turns.iter().enumerate() {
         let name = if turns.len() > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
-        let outline = seen(&spec.shape.path, at_top, *turn, *centre);
+        let outline = seen(&path, at_top, *turn, *centre);
         holes.push((PlateHole { thing: id, name, origin: spec.head, outline }, *centre));
     }
-    let turned = turns.iter().any(|t| t.1.is_some()) && !spec.shape.round;
+    let turned = (spec.spread.spin != 0.0 || turns.iter().any(|t| t.1.is_some())) && !spec.shape.round;
     let level = plate.show;
     for (i, (_, centre)) in holes.iter().enumerate() {
         if !turned {

@@ -5,10 +5,10 @@ use super::super::{Shaper, errors, measure};
 use crate::design::{Anchor, Kind, Relation, Target};
 use crate::eval::Stop;
 use crate::geom::strip::Strip;
-use crate::geom::{Vec3, unit};
+use crate::geom::{Vec2, Vec3, unit};
 use crate::ids::ThingId;
-use crate::num::FRAC_PI_2;
-use crate::solid::{Body, Frame, Wall};
+use crate::num::{FRAC_PI_2, PI};
+use crate::solid::{Body, Frame, Plate, Wall};
 use crate::span::Span;
 
 /// What a shell stands on, in, over or beside, all of it built.
@@ -20,6 +20,11 @@ pub(super) enum Ground {
     Edge {
         host: ThingId,
         at_top: bool,
+    },
+    /// On a cap's show face.
+    Cap {
+        cap: ThingId,
+        host: ThingId,
     },
     /// On a shell's wall.
     Wall {
@@ -41,12 +46,19 @@ impl Ground {
         match self {
             Self::Free => None,
             Self::Edge { host, .. }
+            | Self::Cap { host, .. }
             | Self::Wall { host }
             | Self::In { host }
             | Self::Over { host }
             | Self::Beside { host } => Some(host),
         }
     }
+}
+
+/// Whether what it stands on, in, over or beside is one of a mirrored pair: then so is it.
+pub(super) fn on_pair(shaper: &Shaper<'_>, ground: Ground) -> bool {
+    let part = ground.host().and_then(|host| shaper.known.shells.get(&host)).map(|s| s.part);
+    part.is_some_and(|p| shaper.solid.parts[p.index()].pair)
 }
 
 /// Resolves a shell's target.
@@ -58,6 +70,12 @@ pub(super) fn ground(shaper: &Shaper<'_>, target: Option<&Target>) -> Result<Gro
         [] => return Err(Stop::Skip),
         _ => return Err(errors::not_built_yet("a shell with several targets", target.span).into()),
     };
+    if let Some(cap) = shaper.known.caps.get(&anchor.thing).filter(|_| anchor.hand.is_none()) {
+        return match (target.relation, anchor.edge) {
+            (Relation::On, None | Some("top")) => Ok(Ground::Cap { cap: anchor.thing, host: cap.host }),
+            _ => Err(errors::not_built_yet("a shell in, over, beside or under a cap", target.span).into()),
+        };
+    }
     let host = built(shaper, anchor, target.span)?;
     match (target.relation, anchor.edge) {
         (Relation::On, Some("top")) => Ok(Ground::Edge { host, at_top: true }),
@@ -127,6 +145,24 @@ pub(super) fn check_branch(
     Ok(())
 }
 
+/// The frame in the middle of a cap's show face, away from the wall it closes, moved along that face.
+fn on_cap(shaper: &Shaper<'_>, cap: ThingId, by: Vec2) -> Result<Frame, Stop> {
+    let known = shaper.known.caps.get(&cap).ok_or(Stop::Skip)?;
+    let part = &shaper.solid.parts[known.plate.index()];
+    let Body::Plate(plate) = &part.body else { return Err(Stop::Skip) };
+    let base = part.place;
+    let turned = if plate.show >= plate.hidden { base } else { Frame { y: -base.y, z: -base.z, ..base } };
+    let middle = base.apply(middle(plate).extend(plate.show));
+    Ok(Frame { origin: middle + turned.x * by.x + turned.y * by.y, ..turned })
+}
+
+/// The middle of a plate, half-way between its sides, in its section plane.
+pub(super) fn middle(plate: &Plate) -> Vec2 {
+    let reach = |phi: f64| measure::facing(&plate.strip, phi).map_or(0.0, |r| r.support_at(plate.show, plate.depth).0);
+    let middle = |phi: f64| 0.5 * (reach(phi) - reach(phi + PI));
+    Vec2::new(middle(0.0), middle(FRAC_PI_2))
+}
+
 /// The frame of a shell of outer reach `reach` toward its `facing`.
 pub(super) fn frame(
     shaper: &Shaper<'_>,
@@ -135,6 +171,9 @@ pub(super) fn frame(
     (facing, gap): (f64, f64),
     reach: f64,
 ) -> Result<Frame, Stop> {
+    if let Ground::Cap { cap, .. } = ground {
+        return on_cap(shaper, cap, unit(facing) * level);
+    }
     let Some(host) = ground.host() else { return Ok(Frame::WORLD) };
     let base = shaper.known.frames.get(&host).copied().unwrap_or(Frame::WORLD);
     let (shell, wall) = host_wall(shaper, host)?;
@@ -153,6 +192,6 @@ pub(super) fn frame(
             let n = unit(facing) * (far + gap + reach);
             Frame { origin: base.apply(Vec3::new(n.x, n.y, 0.0)), ..base }
         }
-        Ground::Free | Ground::Wall { .. } => base,
+        Ground::Free | Ground::Wall { .. } | Ground::Cap { .. } => base,
     })
 }

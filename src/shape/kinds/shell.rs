@@ -6,8 +6,9 @@ use super::super::section::Given;
 use super::super::wall::{self, Stationed, WallFault};
 use super::super::{Shaper, errors, goods, joints, measure};
 use super::place::{self, Ground};
+use super::posture::Posture;
 use super::spine::{self, Spine};
-use super::{backing, copy, panels, sloped, stations};
+use super::{backing, copy, panels, passes, sloped, stand, stations};
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
@@ -36,6 +37,9 @@ pub(super) struct Spec {
     pub level: Option<f64>,
     pub facing: f64,
     pub gap: f64,
+    pub posture: Posture,
+    /// A girth that must get through, and where that is said.
+    pub passes: Option<(f64, Span)>,
 }
 
 pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
@@ -47,16 +51,6 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         None if written_seam => Some(seam::read(None, seam_span)?),
         _ => None,
     };
-    for (field, usual) in [("spin", 0.0), ("tilt", 0.0), ("shift", 0.0)] {
-        let turned = match fields.maybe(field)? {
-            Some(Value::Made(_)) => true,
-            Some(v) => v.number().is_some_and(|n| n != usual),
-            None => false,
-        };
-        if turned {
-            return Err(errors::not_built_yet(&format!("`{field}` of a shell"), fields.span(field)).into());
-        }
-    }
     let written = fields.maybe("made")?;
     let lapped = matches!(&written, Some(Value::Made(m)) if m.part("style").and_then(Value::word) == Some("lapped"));
     let made = written.and_then(|v| match v {
@@ -82,6 +76,8 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         level: fields.maybe_number("level")?,
         facing: fields.maybe_number("facing")?.unwrap_or(0.0),
         gap: fields.maybe_number("gap")?.unwrap_or(0.0),
+        posture: Posture::read(fields)?,
+        passes: fields.maybe_number("passes")?.map(|mm| (mm, fields.span("passes"))),
     })
 }
 
@@ -106,6 +102,8 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         return spine::lower(shaper, id, ground, bent);
     }
     let levels = match ground.host() {
+        // On a flat a level is how far from its middle.
+        Some(_) if matches!(ground, Ground::Cap { .. }) => None,
         Some(host) => {
             let tall = shaper.known.shells.get(&host).ok_or(Stop::Skip)?.tall;
             Some([0.0, 0.5 * tall, tall])
@@ -175,13 +173,10 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         None => None,
     };
 
-    let reach = strips
-        .iter()
-        .flat_map(|s| [(s, s.heights().0), (s, s.heights().1)])
-        .filter_map(|(s, z)| measure::facing(s, spec.facing + PI).map(|r| r.support_at(z, outer).0))
-        .fold(0.0, f64::max);
+    let reach = spec.posture.reach(&strips, outer, spec.facing + PI);
     let level = spec.level.unwrap_or(0.0) + foot;
     let frame = place::frame(shaper, ground, level, (spec.facing, spec.gap), reach)?;
+    let frame = spec.posture.stand(frame);
 
     let part = shaper.next_part();
     let tall = placed.last().map_or(0.0, |s| s.z);
@@ -194,20 +189,24 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         scallops: None,
         figures: [None, None],
     };
-    joints::of_wall(shaper, part, &body);
-    claims(shaper, (part, body.rings.len()), &spec, &placed, &joined, thick);
     let made = Part {
         id: part,
         thing: id,
         name: spec.name.clone(),
         origin: spec.head,
-        pair: spec.pair,
+        pair: spec.pair || place::on_pair(shaper, ground),
         layers,
         body: Body::Wall(body.clone()),
         place: frame,
         split: spec.split,
     };
+    let stands = stand::joint(shaper, ground, &made, outer)?;
+    joints::of_wall(shaper, part, &body);
+    shaper.joints.extend(stands);
+    claims(shaper, (part, body.rings.len()), &spec, &placed, &joined, thick);
     shaper.solid.parts.push(made.clone());
+    passes::ask(shaper, id, spec.passes, vec![part]);
+    stand::mark(shaper, ground, part);
     if let Some(backing) = backing {
         backing::add(shaper, backing, &made, (body, spec.span));
     }
@@ -246,7 +245,7 @@ fn sections(
     let (host, over) = match ground {
         Ground::In { host } => (host, false),
         Ground::Over { host } => (host, true),
-        Ground::Free | Ground::Edge { .. } | Ground::Wall { .. } | Ground::Beside { .. } => {
+        Ground::Free | Ground::Edge { .. } | Ground::Wall { .. } | Ground::Cap { .. } | Ground::Beside { .. } => {
             return Err(errors::no_stations(&spec.name, spec.head).into());
         }
     };
@@ -333,7 +332,7 @@ fn rings(
             let z = wall::closes_at(&strips[strip], at_top, neutral);
             return z.map(Rim::Closed).ok_or_else(|| fault(WallFault::NoRoomToClose(station), spec));
         }
-        let stands = !at_top && matches!(ground, Ground::Edge { .. });
+        let stands = !at_top && matches!(ground, Ground::Edge { .. } | Ground::Cap { .. });
         if let Some(plane) = placed[station].plane() {
             return Ok(if spec.rim == Some("level") { Rim::Plane(plane) } else { Rim::PlaneSquare(plane) });
         }

@@ -1,12 +1,13 @@
 //! Several of the same on a wall or a cap: the fields of PLACE and REPEAT, and where each of them lies.
 
 use super::super::{errors, measure};
+use super::{place, posture};
 use crate::design::Kind;
 use crate::eval::{Fields, Stop};
-use crate::geom::strip::Rule;
+use crate::geom::strip::{Rule, Strip};
 use crate::geom::walk::Walk;
-use crate::geom::{Vec2, unit};
-use crate::num::{self, FRAC_PI_2};
+use crate::geom::{Vec2, Vec3, left_of, unit};
+use crate::num;
 use crate::solid::{Plate, Wall};
 use crate::span::Span;
 
@@ -26,11 +27,25 @@ pub(super) struct Spread {
     pub along: bool,
     pub margin: Option<f64>,
     pub ends: Option<f64>,
+    /// Turned on its face, left about as seen on it.
+    pub spin: f64,
+    pub spin_span: Span,
+    /// Moved along its face, in the frame of the part it is on.
+    pub shift: Vec3,
+    pub shift_span: Span,
 }
 
 impl Spread {
     pub(super) fn read(fields: &mut Fields<'_>) -> Result<Self, Stop> {
         let thing = fields.thing();
+        let (mut spin, mut shift) = (0.0, Vec3::ZERO);
+        if matches!(thing.kind, Kind::Opening | Kind::Attachment) {
+            let why =
+                if thing.kind == Kind::Opening { "a hole is cut square to its sheet" } else { "it lies on the face" };
+            posture::no_lean(fields, why)?;
+            spin = fields.maybe_number("spin")?.unwrap_or(0.0);
+            shift = posture::shift(fields)?;
+        }
         Ok(Self {
             fitted: matches!(thing.kind, Kind::Attachment | Kind::Plate),
             name: thing.name.to_string(),
@@ -44,6 +59,10 @@ impl Spread {
             along: fields.maybe_word("spread")? == Some("along"),
             margin: fields.maybe_number("margin")?,
             ends: fields.maybe_number("ends")?,
+            spin,
+            spin_span: fields.span("spin"),
+            shift,
+            shift_span: fields.span("shift"),
         })
     }
 
@@ -52,17 +71,18 @@ impl Spread {
     /// # Errors
     /// When one has no room.
     pub(super) fn on_wall(&self, wall: &Wall, tall: f64) -> Result<Vec<(usize, Rule, f64)>, Stop> {
-        let at = |level: f64| -> Result<(usize, Rule), Stop> {
+        let at = |level: f64| -> Result<(usize, Rule, f64), Stop> {
+            let level = level + self.shift.z;
             if !(0.0..=tall).contains(&level) {
                 return Err(errors::off_the_wall(&self.name, level, tall, self.level_span).into());
             }
             let strip = wall.strips.iter().position(|s| level <= s.heights().1 + 1e-9).unwrap_or(wall.strips.len() - 1);
             let rule = measure::facing(&wall.strips[strip], self.facing);
-            rule.map(|r| (strip, r)).ok_or_else(|| errors::outline_broken(self.head).into())
+            let rule = rule.ok_or_else(|| errors::outline_broken(self.head))?;
+            Ok((strip, self.along(&wall.strips[strip], &rule, level)?, level))
         };
         if self.along {
-            let put = |level: f64| at(level).map(|(strip, rule)| (strip, rule, level));
-            return self.along(tall)?.into_iter().map(put).collect();
+            return self.up(tall)?.into_iter().map(at).collect();
         }
         if let Some(margin) = self.margin
             && self.level.is_none()
@@ -70,7 +90,7 @@ impl Spread {
             return Err(errors::margin_or_level(margin, self.head).into());
         }
         let level = self.level.unwrap_or(0.5 * tall);
-        let (strip, first) = at(level)?;
+        let (strip, first, level) = at(level)?;
         if self.count <= 1.0 && self.every.is_none() {
             return Ok(vec![(strip, first, level)]);
         }
@@ -91,7 +111,7 @@ impl Spread {
     }
 
     /// The levels of several, one above the other.
-    fn along(&self, tall: f64) -> Result<Vec<f64>, Stop> {
+    fn up(&self, tall: f64) -> Result<Vec<f64>, Stop> {
         let ends = self.ends.or(self.margin);
         let free = tall - 2.0 * ends.unwrap_or(0.0);
         if free < 0.0 {
@@ -121,7 +141,7 @@ impl Spread {
             return Err(errors::not_built_yet("what faces a direction on a plate", self.head).into());
         }
         if self.along {
-            return self.along(tall);
+            return self.up(tall);
         }
         if self.count > 1.0 || self.every.is_some() {
             return Err(errors::not_built_yet(
@@ -140,6 +160,31 @@ impl Spread {
         Ok(vec![level])
     }
 
+    /// A rule moved round the wall by the `shift`, by a tape on the measured face at a level.
+    fn along(&self, strip: &Strip, rule: &Rule, level: f64) -> Result<Rule, Stop> {
+        let by = self.shift.truncate();
+        if by == Vec2::ZERO {
+            return Ok(*rule);
+        }
+        let (along, out) = (by.dot(left_of(unit(rule.phi))), by.dot(unit(rule.phi)));
+        if out.abs() > along.abs() {
+            let help = "move it to a side along which the wall runs there, or turn it round the wall with `facing`";
+            return Err(errors::moved_off_face(&self.name, out, help, self.shift_span).into());
+        }
+        let walk = Walk::new(strip);
+        let from = measure::along_to(strip, level, 0.0, rule);
+        let to = num::wrap(from + by.length() * along.signum(), walk.around(level, 0.0));
+        Ok(walk.rule(walk.at_length(to, level, 0.0)))
+    }
+
+    /// What hangs on a wire is not turned.
+    ///
+    /// # Errors
+    /// `cannot-lean` at the field.
+    pub(super) fn no_spin(&self) -> Result<(), Stop> {
+        if self.spin == 0.0 { Ok(()) } else { Err(errors::hangs_straight(&self.name, self.spin_span).into()) }
+    }
+
     /// The middle of each on a cap, and the direction their up points to where they are set round its edge.
     ///
     /// # Errors
@@ -148,14 +193,16 @@ impl Spread {
         if self.level.is_some() {
             return Err(errors::level_on_cap(self.level_span).into());
         }
+        if self.shift.z != 0.0 {
+            let help = "say only `front`, `back`, `left` or `right`: on a flat there is no up";
+            return Err(errors::moved_off_face(&self.name, self.shift.z, help, self.shift_span).into());
+        }
         let (strip, z, d) = (&plate.strip, plate.show, plate.depth);
         let Some(margin) = self.margin else {
             if self.facing_written || self.count > 1.0 || self.every.is_some() {
                 return Err(errors::needs_margin(&self.name, self.head).into());
             }
-            let reach = |phi: f64| measure::facing(strip, phi).map_or(0.0, |r| r.support_at(z, d).0);
-            let middle = |phi: f64| 0.5 * (reach(phi) - reach(phi + num::PI));
-            return Ok(vec![(Vec2::new(middle(0.0), middle(FRAC_PI_2)), None)]);
+            return Ok(vec![(place::middle(plate) + self.shift.truncate(), None)]);
         };
         let walk = Walk::new(strip);
         let girth = walk.around(z, d);
@@ -169,7 +216,7 @@ impl Spread {
             let rule =
                 if i == 0.0 { first } else { walk.rule(walk.at_length(num::wrap(start + girth * i / n, girth), z, d)) };
             let p = rule.point(z, d);
-            list.push((Vec2::new(p.x, p.y) - unit(rule.phi) * margin, Some(rule.phi)));
+            list.push((Vec2::new(p.x, p.y) - unit(rule.phi) * margin + self.shift.truncate(), Some(rule.phi)));
             i += 1.0;
         }
         Ok(list)

@@ -55,6 +55,18 @@ impl Found {
     }
 }
 
+impl Found {
+    /// Turned on its face, left about as seen on it.
+    fn turn_by(&mut self, spin: f64) {
+        if spin == 0.0 {
+            return;
+        }
+        let (s, c) = crate::num::sin_cos(spin);
+        (self.right, self.up) = (self.right * c + self.up * s, self.up * c - self.right * s);
+        self.turn += spin;
+    }
+}
+
 impl Site {
     pub(super) fn of(shaper: &Shaper<'_>, anchor: &Anchor, span: Span) -> Result<Self, Stop> {
         if anchor.hand.is_some() {
@@ -113,6 +125,7 @@ impl Site {
         let several = all.len() > 1;
         for (i, one) in all.iter_mut().enumerate() {
             one.name = if several { format!("{} {}", spread.name, i + 1) } else { spread.name.clone() };
+            one.turn_by(spread.spin);
         }
         Ok(all)
     }

@@ -198,10 +198,12 @@ impl Fitter<'_, '_> {
                 None
             }
             "drop" => {
+                self.spec.spread.no_spin()?;
                 beads::drop(self, found)?;
                 None
             }
             "swag" => {
+                self.spec.spread.no_spin()?;
                 beads::swag(self, found)?;
                 None
             }

@@ -8,6 +8,7 @@ use super::super::place::{self, Ground};
 use super::super::shell::{self, Spec};
 use super::super::sloped::{self, LEAST};
 use super::super::stations;
+use super::super::{passes, stand};
 use super::read::Bent;
 use crate::eval::Stop;
 use crate::geom::plane::Plane;
@@ -111,8 +112,14 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
         raw.strip = reaching(raw).ok_or(Stop::Skip)?;
     }
 
-    let reach = placed.iter().map(|s| s.section.support(spec.facing + PI).h).fold(0.0, f64::max) + outer;
+    if matches!(ground, Ground::Beside { .. }) && spec.posture.leans() {
+        not_yet("a bent shell beside another that leans", spec.head)?;
+    }
+    let toward = spec.facing + PI - spec.posture.spin;
+    let reach = placed.iter().map(|s| s.section.support(toward).h).fold(0.0, f64::max) + outer;
     let base = place::frame(shaper, ground, spec.level.unwrap_or(0.0), (spec.facing, spec.gap), reach)?;
+    let base = spec.posture.stand(base);
+    let pair = spec.pair || place::on_pair(shaper, ground);
     let mut parts: Vec<PartId> = Vec::with_capacity(raws.len());
     let many = raws.len();
     for (i, raw) in raws.iter().enumerate() {
@@ -148,20 +155,23 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
             scallops: None,
             figures: [None, None],
         };
-        joints::of_wall(shaper, part, &body);
-        claims(shaper, part, &spec, &placed, (raw, first, last), &joined, thick);
         let frame = base.of(&raw.frame);
-        shaper.solid.parts.push(Part {
+        let made = Part {
             id: part,
             thing: id,
             name: if many > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() },
             origin: spec.head,
-            pair: spec.pair,
+            pair,
             layers,
-            body: Body::Wall(body),
+            body: Body::Wall(body.clone()),
             place: frame,
             split: spec.split,
-        });
+        };
+        let stands = if first { stand::joint(shaper, ground, &made, outer)? } else { None };
+        joints::of_wall(shaper, part, &body);
+        shaper.joints.extend(stands);
+        claims(shaper, part, &spec, &placed, (raw, first, last), &joined, thick);
+        shaper.solid.parts.push(made);
         if let Some(&below) = parts.last() {
             meet(shaper, below, part);
             let size = Size::Turned { from: below, angle: raw.turns };
@@ -173,6 +183,10 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
         meet(shaper, last, first);
     }
     shaper.known.frames.insert(id, base);
+    passes::ask(shaper, id, spec.passes, parts.clone());
+    if let Some(first) = parts.first() {
+        stand::mark(shaper, ground, *first);
+    }
     let level = spec.level.unwrap_or(0.0);
     shaper.known.bent.insert(id, Known { parts, long: whole, inner, outer, level });
     Ok(())
@@ -183,7 +197,7 @@ fn meet(shaper: &mut Shaper<'_>, below: PartId, above: PartId) {
     shaper.joints.push(joints::Draft {
         a: EdgeRef { part: below, ring: 0, edge: EdgeName::Upper },
         b: EdgeRef { part: above, ring: 0, edge: EdgeName::Lower },
-        contact: Contact::Rim { part: below, ring: 0, upper: true, depth: 0.0 },
+        contact: Contact::Rim { part: below, ring: 0, upper: true, depth: 0.0, other: 0.0 },
         what: "ring joint".to_owned(),
     });
 }
@@ -206,7 +220,7 @@ fn end(
         let plane = Plane { at: station.section.middle().extend(z), normal };
         return Ok(if spec.rim == Some("level") { Rim::Plane(plane) } else { Rim::PlaneSquare(plane) });
     }
-    let stands = !at_top && matches!(ground, Ground::Edge { .. });
+    let stands = !at_top && matches!(ground, Ground::Edge { .. } | Ground::Cap { .. });
     Ok(match spec.rim {
         Some("level") => Rim::Level,
         Some(_) => Rim::Square,

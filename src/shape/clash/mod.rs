@@ -1,0 +1,432 @@
+//! Parts that stand in each other: walls and plates of different things, each as it is placed.
+//!
+//! Every wall is a chain of rules with normals, every plate a flat outline. Points on both faces of one sheet are held
+//! against the other sheet: the foot of the square from a point is found on the nearest rule and refined between rules
+//! (`ruled`), which gives its signed distance from the sheet. Two sheets collide where a point lies within the other
+//! sheet, or neighbouring points lie on either side of it. How deep they do is the least way that would free them: out
+//! of one face or the other, or along the sheet past an end. What touches, nests or stands on its edge has no such depth;
+//! less than a thickness is the give of foam and of square cuts, and is not told.
+//!
+//! Parts are compared only where their boxes overlap, and all comparing together takes a fixed number of steps.
+
+mod ruled;
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use super::{Shaper, errors};
+use crate::geom::rim::{Rim, spans};
+use crate::geom::unroll::Unrolled;
+use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::{Vec2, Vec3};
+use crate::ids::{PartId, ThingId};
+use crate::num::{self, PI};
+use crate::skin::{cuts, height, leaves};
+use crate::solid::{Body, Frame, Part, Plate, Wall};
+use crate::span::Span;
+use ruled::{Flat, Pierced, Rule, Ruled, Sheet, Stand, WAYS};
+
+/// From rule to rule a wall turns by this at most, and a flat side goes on by so much.
+const TURN: f64 = 3.0 * PI / 180.0;
+const STEP: f64 = 15.0;
+/// Rows of points stand on a wall's inner face, in its middle and on its outer face, one behind the other.
+const FACES: usize = 3;
+/// Blocks of so many rules are looked at as one.
+const BLOCKS: [usize; 2] = [12, 3];
+/// A point farther than this outside a box is not looked at, mm: the next of its row may lie within.
+const NEAR: f64 = 30.0;
+/// Points up a rule stand no farther apart than this, and are no more than so many.
+const UP: f64 = 8.0;
+const MOST_UP: f64 = 40.0;
+/// Touching is no harm, mm.
+const TOUCH: f64 = 0.05;
+/// A way that lacks this of a whole thickness is one all the same: two sheets in one place.
+const WHOLE: f64 = 0.05;
+/// Distances from point to rule that are reckoned for a whole prop: about a second and a half.
+const STEPS: u64 = 200_000_000;
+
+/// A part as it is compared.
+struct Shown {
+    thing: ThingId,
+    /// The shell it closes, of a cap.
+    host: Option<ThingId>,
+    /// What it stands on in the end, and whether that has a place that is said.
+    root: ThingId,
+    placed: bool,
+    name: String,
+    origin: Span,
+    sheets: Vec<Sheet>,
+    /// Rows of points on its faces, each row along a rule or an outline.
+    rows: Vec<Vec<Vec3>>,
+    /// Which of them lie in a hole of their own sheet.
+    gone: Vec<Vec<bool>>,
+    blocks: Vec<Block>,
+    low: Vec3,
+    high: Vec3,
+}
+
+impl Shown {
+    fn is_gone(&self, row: usize, i: usize) -> bool {
+        self.gone.get(row).and_then(|r| r.get(i)).copied().unwrap_or(false)
+    }
+}
+
+/// Warns of every two things that collide by a thickness or more.
+pub(super) fn warn(shaper: &mut Shaper<'_>) {
+    let shown = shown(shaper);
+    let mut found: BTreeMap<(usize, usize), (f64, ThingId, ThingId)> = BTreeMap::new();
+    let mut order: Vec<usize> = (0..shown.len()).collect();
+    order.sort_by(|&a, &b| shown[a].low.x.total_cmp(&shown[b].low.x).then(a.cmp(&b)));
+    let mut pairs: Vec<(usize, usize)> = Vec::new();
+    for (i, &a) in order.iter().enumerate() {
+        for &b in &order[i + 1..] {
+            if shown[b].low.x > shown[a].high.x - TOUCH {
+                break;
+            }
+            if meant(&shown[a], &shown[b]) && boxes_meet(&shown[a], &shown[b]) {
+                pairs.push((a.min(b), a.max(b)));
+            }
+        }
+    }
+    pairs.sort_unstable();
+    let mut left = STEPS;
+    let mut skipped = 0usize;
+    for (a, b) in pairs {
+        let (one, other) = (&shown[a], &shown[b]);
+        if left == 0 {
+            skipped += 1;
+            continue;
+        }
+        let depth = [(one, other), (other, one)].into_iter().filter_map(|(x, y)| depth(x, y, &mut left));
+        let Some(depth) = depth.min_by(f64::total_cmp) else { continue };
+        let thick = one.sheets.iter().chain(&other.sheets).map(Sheet::thick).fold(f64::INFINITY, f64::min);
+        if depth < thick - WHOLE {
+            continue;
+        }
+        let first = shown.iter().position(|s| s.thing == one.thing).unwrap_or(a);
+        let second = shown.iter().position(|s| s.thing == other.thing).unwrap_or(b);
+        let worst = found.entry((first, second)).or_insert((0.0, one.thing, other.thing));
+        worst.0 = worst.0.max(depth);
+    }
+    for ((a, b), (depth, ..)) in found {
+        let (a, b) = (&shown[a], &shown[b]);
+        // The one that is written later stands in the other.
+        let (a, b) = if a.origin.start > b.origin.start { (a, b) } else { (b, a) };
+        shaper.faults.push(errors::parts_collide((&a.name, a.origin), (&b.name, b.origin), depth));
+    }
+    if skipped > 0
+        && let Some(last) = shown.last()
+    {
+        shaper.faults.push(errors::not_all_compared(skipped, last.origin));
+    }
+}
+
+/// Whether two parts are not to be in each other: what is of one thing, and a cap and what it closes, look after
+/// themselves; things of which none is said where it stands are in the prop's middle each for itself.
+fn meant(a: &Shown, b: &Shown) -> bool {
+    let closes = |x: &Shown, y: &Shown| x.host == Some(y.thing) || (x.host.is_some() && x.host == y.host);
+    let placed = a.root == b.root || a.placed || b.placed;
+    placed && a.thing != b.thing && !closes(a, b) && !closes(b, a)
+}
+
+fn boxes_meet(a: &Shown, b: &Shown) -> bool {
+    let (low, high) = (a.low.max(b.low), a.high.min(b.high));
+    (high - low).min_element() > TOUCH
+}
+
+/// What a thing stands on in the end.
+fn root(shaper: &Shaper<'_>, thing: ThingId) -> ThingId {
+    let mut at = thing;
+    // As many steps as there are things at most: what stands on what goes round nowhere.
+    for _ in 0..shaper.design.things.len() {
+        let target = shaper.design.thing(at).target.as_ref();
+        match target.and_then(|t| t.anchors.first()) {
+            Some(anchor) => at = anchor.thing,
+            None => break,
+        }
+    }
+    at
+}
+
+/// The parts of shells and caps, without what lies on them.
+fn shown(shaper: &Shaper<'_>) -> Vec<Shown> {
+    let known = &shaper.known;
+    let mut all: Vec<(PartId, ThingId, Option<ThingId>)> = Vec::new();
+    all.extend(known.shells.iter().map(|(id, s)| (s.part, *id, None)));
+    all.extend(known.bent.iter().flat_map(|(id, b)| b.parts.iter().map(move |p| (*p, *id, None))));
+    for (id, cap) in &known.caps {
+        all.extend([Some(cap.plate), cap.rim].into_iter().flatten().map(|p| (p, *id, Some(cap.host))));
+    }
+    all.sort_unstable_by_key(|a| a.0);
+    let one = |(part, thing, host): (PartId, ThingId, Option<ThingId>)| {
+        let part = &shaper.solid.parts[part.index()];
+        let named = shaper.design.thing(thing);
+        let (sheets, rows, gone) = match &part.body {
+            Body::Wall(wall) => of_wall(part, wall),
+            Body::Plate(plate) => of_plate(part, plate),
+            // Only shells and caps are looked at, and neither is a leaf.
+            Body::Leaf(_) => (Vec::new(), Vec::new(), Vec::new()),
+        };
+        let (mut low, mut high) = (Vec3::splat(f64::INFINITY), Vec3::splat(f64::NEG_INFINITY));
+        for p in rows.iter().flatten() {
+            (low, high) = (low.min(*p), high.max(*p));
+        }
+        let blocks = Block::of(&rows, 0..rows.len(), &BLOCKS);
+        let root = root(shaper, thing);
+        let placed = known.frames.get(&root).is_some_and(|f| *f != Frame::WORLD);
+        let (name, origin) = (named.name.to_string(), named.head);
+        Shown { thing, host, root, placed, name, origin, sheets, rows, gone, blocks, low, high }
+    };
+    all.into_iter().map(one).filter(|s| !s.rows.is_empty()).collect()
+}
+
+/// Sheets, rows of points, and which of these lie in a hole.
+type Made = (Vec<Sheet>, Vec<Vec<Vec3>>, Vec<Vec<bool>>);
+
+fn of_wall(part: &Part, wall: &Wall) -> Made {
+    let (mut sheets, mut rows, mut gone) = (Vec::new(), Vec::new(), Vec::new());
+    let (Some(first), Some(last)) = (part.layers.first(), part.layers.last()) else { return (sheets, rows, gone) };
+    let faces = [first.inner, last.outer];
+    let whole = wall.rings.len();
+    for (i, ring) in wall.rings.iter().enumerate() {
+        let (low_cut, up_cut) = cuts(wall, ring);
+        for index in ring.strips.clone() {
+            let strip = &wall.strips[index];
+            let (z0, z1) = strip.heights();
+            let (is_low, is_up) = (index == ring.strips.start, index + 1 == ring.strips.end);
+            let walk = Walk::new(strip);
+            let flat = Unrolled::new(&walk, first.neutral);
+            let rims = (is_low.then(|| Rim::new(&flat, &low_cut)), is_up.then(|| Rim::new(&flat, &up_cut)));
+            // Where an open seam leaves both ends.
+            let ends = [if is_low { height(&low_cut) } else { z0 }, if is_up { height(&up_cut) } else { z1 }]
+                .map(|z| leaves(&walk, wall.seam, z, first.neutral));
+            let from = if ends[0].0 < ends[1].0 { ends[1].0 } else { ends[0].0 };
+            let to = if ends[0].1 < ends[1].1 { ends[0].1 } else { ends[1].1 };
+            let mut rules: Vec<Rule> = Vec::new();
+            let mut add = |at: Place| {
+                let rule = walk.rule(at);
+                let low = rims.0.as_ref().map_or(z0, |rim| rim.height(at, 0.0).0);
+                let high = rims.1.as_ref().map_or(z1, |rim| rim.height(at, 0.0).0);
+                let around = [walk.length(at, low, first.neutral), walk.length(at, high, first.neutral)];
+                let point = |z: f64| part.place.apply(rule.point(z, 0.0));
+                let (low, high) = (point(low), point(high));
+                rules.push(Rule { low, high, normal: part.place.direction(rule.normal()), around });
+            };
+            for (leg, t0, t1) in spans(from, to) {
+                let n = match &walk.legs()[leg] {
+                    Leg::Turn { from, to, .. } => ((to - from).abs() * (t1 - t0) / TURN).ceil(),
+                    Leg::Side { first, last } => (last.point(z0, 0.0).distance(first.point(z0, 0.0)) / STEP).ceil(),
+                }
+                .clamp(1.0, 400.0);
+                let mut k = 0.0;
+                while k <= n {
+                    add(Place { leg, t: t0 + (t1 - t0) * k / n });
+                    k += 1.0;
+                }
+            }
+            let holes = wall.holes.iter().filter(|h| h.strip == index).filter_map(|h| {
+                let at = walk.find(&h.rule)?;
+                let share = (h.z - z0) / (z1 - z0);
+                Some(Pierced { around: walk.length(at, h.z, first.neutral), share, outline: h.outline.flattened(0.2) })
+            });
+            let holes = holes.collect();
+            let closed = !matches!(wall.seam, crate::solid::Seam::Open(_));
+            let ends = [is_low && i == 0, is_up && i + 1 == whole];
+            let strip = Ruled { rules, closed, faces, ends, holes };
+            for rule in &strip.rules {
+                let n = ((rule.high - rule.low).length() / UP).ceil().clamp(2.0, MOST_UP);
+                for d in [faces[0], 0.5 * (faces[0] + faces[1]), faces[1]] {
+                    let (mut row, mut holed) = (Vec::new(), Vec::new());
+                    let mut k = 0.0;
+                    while k <= n {
+                        row.push(rule.point(k / n, d));
+                        holed.push(strip.in_a_hole(rule, k / n));
+                        k += 1.0;
+                    }
+                    rows.push(row);
+                    gone.push(holed);
+                }
+            }
+            sheets.push(Sheet::Ruled(strip));
+        }
+    }
+    (sheets, rows, gone)
+}
+
+fn of_plate(part: &Part, plate: &Plate) -> Made {
+    let walk = Walk::new(&plate.strip);
+    let ring = |z: f64| -> Vec<Vec3> {
+        let mut points = Vec::new();
+        let (from, to) = walk.ends();
+        for (leg, t0, t1) in spans(from, to) {
+            let n = match &walk.legs()[leg] {
+                Leg::Turn { from, to, .. } => ((to - from).abs() * (t1 - t0) / TURN).ceil(),
+                Leg::Side { first, last } => (last.point(z, 0.0).distance(first.point(z, 0.0)) / STEP).ceil(),
+            }
+            .clamp(1.0, 400.0);
+            let mut k = 0.0;
+            while k < n {
+                points.push(walk.rule(Place { leg, t: t0 + (t1 - t0) * k / n }).point(z, plate.depth));
+                k += 1.0;
+            }
+        }
+        points
+    };
+    let faces = [plate.show.min(plate.hidden), plate.show.max(plate.hidden)];
+    let outline = ring(0.5 * (plate.show + plate.hidden)).into_iter().map(|p| Vec2::new(p.x, p.y)).collect();
+    let holes = plate.holes.iter().map(|h| h.outline.flattened(0.2)).collect();
+    let rows = [faces[0], 0.5 * (faces[0] + faces[1]), faces[1]]
+        .map(|z| ring(z).into_iter().map(|p| part.place.apply(p)).collect())
+        .into();
+    (vec![Sheet::Flat(Flat::new(outline, holes, faces, part.place))], rows, Vec::new())
+}
+
+/// How deep the points of one part stand in the sheets of another; `None` where they do not.
+fn depth(points: &Shown, sheets: &Shown, left: &mut u64) -> Option<f64> {
+    let mut most: Option<f64> = None;
+    for sheet in &sheets.sheets {
+        if let Some(d) = in_sheet(points, sheets, sheet, left) {
+            most = Some(most.map_or(d, |m: f64| m.max(d)));
+        }
+    }
+    most
+}
+
+/// What one look from a point to a sheet takes.
+fn cost(sheet: &Sheet) -> u64 {
+    (match sheet {
+        Sheet::Ruled(r) => r.rules.len() + 80,
+        Sheet::Flat(f) => f.outline.len() + WAYS,
+    }) as u64
+}
+
+fn in_sheet(points: &Shown, owner: &Shown, sheet: &Sheet, left: &mut u64) -> Option<f64> {
+    let mut look = Look { owner, sheet, left, before: BTreeMap::new() };
+    let hit = points.blocks.iter().any(|block| look.hits(points, block));
+    hit.then(|| way_out(points, sheet, left))
+}
+
+type Seen = Vec<Option<(Stand, Vec3)>>;
+
+/// A search for a point that lies within a sheet, or two neighbours on either side of it.
+struct Look<'a> {
+    owner: &'a Shown,
+    sheet: &'a Sheet,
+    left: &'a mut u64,
+    /// What was seen of the last row on each face, and which row that was.
+    before: BTreeMap<usize, (usize, Seen)>,
+}
+
+impl Look<'_> {
+    fn stand(&mut self, p: Vec3) -> Option<Stand> {
+        *self.left = self.left.saturating_sub(cost(self.sheet));
+        if *self.left == 0 { None } else { self.sheet.stand(p) }
+    }
+
+    fn hits(&mut self, points: &Shown, block: &Block) -> bool {
+        // No point of a block is farther from its middle than it is wide.
+        if self.stand(block.middle).is_none_or(|s| s.away > block.radius) {
+            return false;
+        }
+        if !block.parts.is_empty() {
+            return block.parts.iter().any(|part| self.hits(points, part));
+        }
+        block.rows.clone().any(|i| self.row(points, i))
+    }
+
+    fn row(&mut self, points: &Shown, index: usize) -> bool {
+        let [inner, outer] = self.sheet.faces();
+        let face = index % FACES;
+        let last = self.before.remove(&face).filter(|b| b.0 + FACES == index).map(|b| b.1).unwrap_or_default();
+        let mut seen: Seen = Vec::with_capacity(points.rows[index].len());
+        let mut hit = false;
+        for (i, &p) in points.rows[index].iter().enumerate() {
+            // What lies well outside the other's box is beside it.
+            let step = Vec3::splat(NEAR);
+            let near =
+                (p - self.owner.low + step).min_element() >= 0.0 && (self.owner.high + step - p).min_element() >= 0.0;
+            let near = near && !points.is_gone(index, i);
+            let Some(stand) = near.then(|| self.stand(p)).flatten().filter(|s| s.over) else {
+                seen.push(None);
+                continue;
+            };
+            let within = outer - stand.off > TOUCH && stand.off - inner > TOUCH;
+            // A point that passes by an end or through a hole goes farther than its distance changes.
+            let through = |before: Option<&Option<(Stand, Vec3)>>| {
+                before.copied().flatten().is_some_and(|(b, q)| {
+                    let sides = (b.off > outer && stand.off < inner) || (b.off < inner && stand.off > outer);
+                    sides && (b.off - stand.off).abs() >= 0.5 * p.distance(q)
+                })
+            };
+            hit |= within || through(seen.last()) || through(last.get(i));
+            seen.push(Some((stand, p)));
+            if hit {
+                return true;
+            }
+        }
+        self.before.insert(face, (index, seen));
+        false
+    }
+}
+
+/// The least way that would free all points of a sheet.
+fn way_out(points: &Shown, sheet: &Sheet, left: &mut u64) -> f64 {
+    let [inner, outer] = sheet.faces();
+    let (mut out_most, mut in_most, mut along_most) = (0.0f64, 0.0f64, [f64::NEG_INFINITY; WAYS]);
+    let mut deepest: Option<[Vec3; 3]> = None;
+    for (index, row) in points.rows.iter().enumerate() {
+        for (i, &p) in row.iter().enumerate().filter(|(i, _)| !points.is_gone(index, *i)) {
+            *left = left.saturating_sub(cost(sheet));
+            let Some(stand) = sheet.stand(p).filter(|s| s.over) else { continue };
+            let (out, inward) = (outer - stand.off, stand.off - inner);
+            if out > out_most {
+                out_most = out;
+                deepest = Some([row[i.saturating_sub(1)], p, row[(i + 1).min(row.len() - 1)]]);
+            }
+            in_most = in_most.max(inward);
+            if out > TOUCH && inward > TOUCH {
+                for (most, along) in along_most.iter_mut().zip(stand.along) {
+                    *most = most.max(along);
+                }
+            }
+        }
+    }
+    // Between the points of its row the deepest may lie deeper.
+    if let Some([a, p, b]) = deepest {
+        let out = |q: Vec3| sheet.stand(q).filter(|s| s.over).map_or(0.0, |s| outer - s.off);
+        for end in [a, b] {
+            out_most = out_most.max(num::peak(0.0, 1.0, |u| out(p.lerp(end, u))).1);
+        }
+    }
+    // What only crosses the sheet between points has no way along it.
+    let along = along_most.into_iter().filter(|a| *a > 0.0).fold(f64::INFINITY, f64::min);
+    out_most.min(in_most).min(along)
+}
+
+/// A block of rows: no point of them is farther from its middle than its radius, nor any point between them.
+struct Block {
+    rows: Range<usize>,
+    middle: Vec3,
+    radius: f64,
+    parts: Vec<Block>,
+}
+
+impl Block {
+    fn of(rows: &[Vec<Vec3>], of: Range<usize>, sizes: &[usize]) -> Vec<Self> {
+        let Some((&size, smaller)) = sizes.split_first() else { return Vec::new() };
+        let mut out = Vec::new();
+        let mut from = of.start;
+        while from < of.end {
+            let to = (from + size * FACES).min(of.end);
+            // With the first rows of the next one, so that what lies between belongs to it.
+            let points = || rows[from..(to + FACES).min(of.end)].iter().flatten();
+            let (low, high) = points()
+                .fold((Vec3::splat(f64::INFINITY), Vec3::splat(f64::NEG_INFINITY)), |(l, h), p| (l.min(*p), h.max(*p)));
+            let middle = (low + high) * 0.5;
+            let radius = points().map(|p| p.distance(middle)).fold(0.0, f64::max);
+            out.push(Self { rows: from..to, middle, radius, parts: Self::of(rows, from..to, smaller) });
+            from = to;
+        }
+        out
+    }
+}

@@ -1,0 +1,227 @@
+//! A sheet in space as rules and their normals: how far a point stands off it, and on which side.
+
+use crate::geom::{Vec2, Vec3, unit};
+use crate::num;
+use crate::solid::Frame;
+
+/// One rule of a wall on its measured face, from rim to rim, in the prop.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Rule {
+    pub low: Vec3,
+    pub high: Vec3,
+    pub normal: Vec3,
+    /// How far round the wall it lies, at its low and its high end.
+    pub around: [f64; 2],
+}
+
+/// A hole through a wall, laid flat about a place of it.
+#[derive(Clone, Debug)]
+pub(super) struct Pierced {
+    /// How far round and how far up (by share) its centre lies.
+    pub around: f64,
+    pub share: f64,
+    pub outline: Vec<Vec2>,
+}
+
+/// One strip of a wall.
+#[derive(Clone, Debug)]
+pub(super) struct Ruled {
+    pub rules: Vec<Rule>,
+    /// It goes once round; the first rule stands again at the end.
+    pub closed: bool,
+    pub faces: [f64; 2],
+    /// Whether its low and its high end are ends of the whole wall.
+    pub ends: [bool; 2],
+    pub holes: Vec<Pierced>,
+}
+
+/// A flat plate: its outline and holes, and heights of its faces along the normal of its frame.
+#[derive(Clone, Debug)]
+pub(super) struct Flat {
+    pub outline: Vec<Vec2>,
+    pub holes: Vec<Vec<Vec2>>,
+    /// How far it reaches in each direction.
+    pub reach: [f64; WAYS],
+    pub faces: [f64; 2],
+    pub frame: Frame,
+}
+
+#[derive(Clone, Debug)]
+pub(super) enum Sheet {
+    Ruled(Ruled),
+    Flat(Flat),
+}
+
+/// Directions in which a plate is left.
+pub(super) const WAYS: usize = 32;
+
+/// Where a point stands by a sheet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Stand {
+    /// Off its measured face, outward; of a plate off its lower face's zero.
+    pub off: f64,
+    /// How far it would have to go along the sheet to be clear of it: past either free end of a wall, or past a plate's
+    /// edge in so many directions.
+    pub along: [f64; WAYS],
+    /// No point of the sheet is nearer than this.
+    pub away: f64,
+    /// The point stands over the sheet: square to some place of it that is no hole.
+    pub over: bool,
+}
+
+impl Rule {
+    fn foot(&self, p: Vec3) -> (f64, Vec3) {
+        let way = self.high - self.low;
+        let share = ((p - self.low).dot(way) / way.length_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+        (share, self.low + way * share)
+    }
+
+    /// The rule a share of the way to the next one. Between two of them the surface stands proud of their chords by
+    /// what their normals turn over it.
+    pub(super) fn toward(&self, next: &Self, u: f64) -> Self {
+        let turn = next.normal - self.normal;
+        let normal = self.normal.lerp(next.normal, u).normalize_or(self.normal);
+        let proud = 0.5 * u * (1.0 - u);
+        let end = |a: Vec3, b: Vec3| a.lerp(b, u) + normal * (proud * turn.dot(b - a));
+        Self {
+            low: end(self.low, next.low),
+            high: end(self.high, next.high),
+            normal,
+            around: [0, 1].map(|i| self.around[i] + (next.around[i] - self.around[i]) * u),
+        }
+    }
+
+    pub(super) fn point(&self, share: f64, depth: f64) -> Vec3 {
+        self.low.lerp(self.high, share) + self.normal * depth
+    }
+}
+
+impl Sheet {
+    pub(super) fn faces(&self) -> [f64; 2] {
+        match self {
+            Self::Ruled(r) => r.faces,
+            Self::Flat(f) => f.faces,
+        }
+    }
+
+    pub(super) fn thick(&self) -> f64 {
+        let [inner, outer] = self.faces();
+        outer - inner
+    }
+
+    pub(super) fn stand(&self, p: Vec3) -> Option<Stand> {
+        match self {
+            Self::Ruled(r) => r.stand(p),
+            Self::Flat(f) => Some(f.stand(p)),
+        }
+    }
+}
+
+impl Ruled {
+    fn stand(&self, p: Vec3) -> Option<Stand> {
+        let off = |r: &Rule| (r.foot(p).1 - p).length_squared();
+        let (best, _) = self
+            .rules
+            .iter()
+            .map(off)
+            .enumerate()
+            .fold((0, f64::INFINITY), |best, (i, d)| if d < best.1 { (i, d) } else { best });
+        let last = self.rules.len().checked_sub(1)?;
+        // On either side of the nearest one; round the seam of a closed wall as well.
+        let before = if best > 0 { Some(best - 1) } else { (self.closed && last > 0).then(|| last - 1) };
+        let after = if best < last { Some(best) } else { (self.closed && last > 0).then_some(0) };
+        let mut found: Option<(f64, Rule)> = None;
+        for i in [before, after].into_iter().flatten() {
+            let (a, b) = (&self.rules[i], &self.rules[i + 1]);
+            let (u, near) = num::peak(0.0, 1.0, |u| -off(&a.toward(b, u)));
+            let at_end = [(0.0, -off(a)), (1.0, -off(b)), (u, near)];
+            for (u, near) in at_end {
+                if found.as_ref().is_none_or(|f| near > f.0) {
+                    found = Some((near, a.toward(b, u)));
+                }
+            }
+        }
+        let (_, rule) = found?;
+        let (share, foot) = rule.foot(p);
+        let gap = p - foot;
+        let square = gap.dot(rule.normal);
+        let long = (rule.high - rule.low).length();
+        // What lies beyond an end of the whole wall, or past the sides of its open seam, is not over it.
+        let rest = gap - rule.normal * square;
+        let aside = rest.length();
+        let at_end = (share <= 0.0 && self.ends[0]) || (share >= 1.0 && self.ends[1]);
+        let knee = (share <= 0.0 && !self.ends[0]) || (share >= 1.0 && !self.ends[1]);
+        let over = !(at_end || (aside > SIDE && !knee)) && !self.in_a_hole(&rule, share);
+        let off = if knee { gap.length() * square.signum() } else { square };
+        let mut along = [f64::INFINITY; WAYS];
+        for (i, mm) in [share * long, (1.0 - share) * long].into_iter().enumerate() {
+            if self.ends[i] {
+                along[i] = mm;
+            }
+        }
+        let away = (gap.length() - self.faces[0].abs().max(self.faces[1].abs())).max(0.0);
+        Some(Stand { off, along, away, over })
+    }
+
+    pub(super) fn in_a_hole(&self, rule: &Rule, share: f64) -> bool {
+        let long = (rule.high - rule.low).length();
+        let girth = |share: f64| {
+            let ends = self.rules.last().map_or([0.0; 2], |r| r.around);
+            ends[0] + (ends[1] - ends[0]) * share
+        };
+        self.holes.iter().any(|hole| {
+            let here = rule.around[0] + (rule.around[1] - rule.around[0]) * hole.share;
+            let mut x = here - hole.around;
+            let whole = girth(hole.share);
+            if self.closed && x.abs() > 0.5 * whole {
+                x -= whole * x.signum();
+            }
+            within(Vec2::new(x, (share - hole.share) * long), &hole.outline)
+        })
+    }
+}
+
+/// Square to a rule's place is what stands no farther beside it than this, mm.
+const SIDE: f64 = 0.5;
+
+/// The directions in which a plate is left.
+fn way(k: usize) -> Vec2 {
+    #[expect(clippy::cast_precision_loss, reason = "few")]
+    let share = k as f64 / WAYS as f64;
+    unit(num::TAU * share)
+}
+
+impl Flat {
+    pub(super) fn new(outline: Vec<Vec2>, holes: Vec<Vec<Vec2>>, faces: [f64; 2], frame: Frame) -> Self {
+        let most = |k: usize| outline.iter().map(|p| p.dot(way(k))).fold(f64::NEG_INFINITY, f64::max);
+        let reach = core::array::from_fn(most);
+        Self { outline, holes, reach, faces, frame }
+    }
+
+    fn stand(&self, p: Vec3) -> Stand {
+        let p = self.frame.seen(p);
+        let at = Vec2::new(p.x, p.y);
+        let inside = within(at, &self.outline);
+        let over = inside && !self.holes.iter().any(|h| within(at, h));
+        let next = self.outline.iter().cycle().skip(1);
+        let away = self.outline.iter().zip(next).map(|(&a, &b)| {
+            let run = b - a;
+            let share = ((at - a).dot(run) / run.length_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+            (at - a - run * share).length()
+        });
+        let edge = if inside { 0.0 } else { away.fold(f64::INFINITY, f64::min) };
+        let above = (self.faces[0] - p.z).max(p.z - self.faces[1]).max(0.0);
+        let along = core::array::from_fn(|k| self.reach[k] - at.dot(way(k)));
+        Stand { off: p.z, along, away: Vec2::new(edge, above).length(), over }
+    }
+}
+
+/// Whether a point lies within a closed chain: how often a line to the right crosses it.
+fn within(p: Vec2, chain: &[Vec2]) -> bool {
+    let next = chain.iter().cycle().skip(1);
+    let crossed = chain
+        .iter()
+        .zip(next)
+        .filter(|(a, b)| (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y));
+    crossed.count() % 2 == 1
+}

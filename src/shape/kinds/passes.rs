@@ -1,0 +1,109 @@
+//! `passes`: whether a girth (a hand, a head) gets through a shell. What counts is the narrowest section of what lies
+//! innermost, linings and a strip behind the seam all round, from end to end of the wall. What closes an end (a cap) is
+//! put on afterwards and does not count.
+//!
+//! A sheet that bends keeps its length, so a wall with an open seam takes any girth: its sides are drawn apart by as much
+//! more than they stand as the girth is larger than the wall is inside.
+
+use super::super::{Shaper, errors, measure};
+use crate::fitted::Passage;
+use crate::ids::{PartId, ThingId};
+use crate::skin;
+use crate::solid::{Body, Claim, Part, Rim, Ring, Seam, Size, Wall};
+use crate::span::Span;
+
+/// Shells that were asked, and their parts.
+pub(in super::super) type Asked = (ThingId, f64, Span, Vec<PartId>);
+
+pub(super) fn ask(shaper: &mut Shaper<'_>, id: ThingId, passes: Option<(f64, Span)>, parts: Vec<PartId>) {
+    if let Some((mm, span)) = passes {
+        shaper.asked.push((id, mm, span, parts));
+    }
+}
+
+/// The narrowest place of a shell, and how wide its seam stands open there.
+#[derive(Clone, Copy)]
+struct Narrow {
+    part: PartId,
+    z: f64,
+    depth: f64,
+    girth: f64,
+    open: Option<f64>,
+}
+
+/// Answers all that were asked, once everything that may line a wall stands.
+pub(in super::super) fn answer(shaper: &mut Shaper<'_>) {
+    for (id, mm, span, parts) in std::mem::take(&mut shaper.asked) {
+        let all: Vec<Narrow> = parts.iter().flat_map(|p| ends(shaper, *p)).collect();
+        let name = shaper.design.thing(id).name.to_string();
+        let Some(worst) = all.iter().copied().min_by(|a, b| a.girth.total_cmp(&b.girth)) else { continue };
+        if worst.girth <= 0.0 {
+            shaper.faults.push(errors::closed_to_a_point(&name, mm, span));
+            continue;
+        }
+        let lacks = |n: &Narrow| mm - n.girth;
+        let opens =
+            all.iter().filter_map(|n| Some((n, n.open? + lacks(n).max(0.0)))).max_by(|a, b| a.1.total_cmp(&b.1));
+        if worst.open.is_none() && lacks(&worst) > 1e-6 {
+            let tall = shaper.known.shells.get(&id).map(|s| s.tall);
+            shaper.faults.push(errors::does_not_get_through(&name, mm, (worst.girth, worst.z, tall), span));
+            continue;
+        }
+        // Of an open wall the place that has to be opened farthest.
+        let at = opens.map_or(worst, |(n, _)| *n);
+        let apart = opens.map(|(n, apart)| (lacks(n) > 1e-6).then_some(apart)).unwrap_or_default();
+        let spread = if apart.is_some() { lacks(&at) } else { 0.0 };
+        let size = Size::Passes { z: at.z, depth: at.depth, narrow: at.girth, mm, spread };
+        shaper.solid.claims.push(Claim { part: at.part, origin: span, size });
+        shaper.solid.passages.push(Passage { part: at.part, name, girth: mm, narrowest: at.girth, level: at.z, apart });
+    }
+}
+
+/// The sections of a part at which it may be narrowest: those of its stations, since between them a girth changes evenly.
+fn ends(shaper: &Shaper<'_>, id: PartId) -> Vec<Narrow> {
+    let part = &shaper.solid.parts[id.index()];
+    let (Body::Wall(wall), Some(layer)) = (&part.body, part.layers.first()) else { return Vec::new() };
+    let depth = innermost(shaper, part, wall).min(layer.inner);
+    let mut all = Vec::new();
+    for ring in &wall.rings {
+        for i in ring.strips.clone() {
+            let strip = &wall.strips[i];
+            for upper in [false, true] {
+                let (z, girth) = match end(wall, ring, i, upper) {
+                    None => (0.0, 0.0),
+                    Some(z) => (z, measure::girth(strip, z, depth).max(0.0)),
+                };
+                let open = matches!(wall.seam, Seam::Open(_))
+                    .then(|| measure::gap_at(wall, layer.neutral, strip, z, layer.neutral));
+                all.push(Narrow { part: id, z, depth, girth, open });
+            }
+        }
+    }
+    all
+}
+
+/// The height at which a strip ends on the way through; `None` where it is closed. A sloped end counts in the middle of
+/// its plane.
+fn end(wall: &Wall, ring: &Ring, strip: usize, upper: bool) -> Option<f64> {
+    let (z0, z1) = wall.strips[strip].heights();
+    let at_rim = if upper { strip + 1 == ring.strips.end } else { strip == ring.strips.start };
+    let station = if upper { z1 } else { z0 };
+    if !at_rim {
+        return Some(station);
+    }
+    match if upper { ring.upper } else { ring.lower } {
+        Rim::Closed(_) => None,
+        rim @ (Rim::Plane(_) | Rim::PlaneSquare(_)) => Some(skin::height(&skin::cut(wall, rim, station))),
+        Rim::Level | Rim::Square | Rim::Mitre(_) | Rim::At(_) | Rim::Shaped { .. } => Some(station),
+    }
+}
+
+/// How deep in what lies innermost on a wall begins: a lining, a strip behind its seam.
+fn innermost(shaper: &Shaper<'_>, part: &Part, wall: &Wall) -> f64 {
+    let on_it = shaper.solid.parts.iter().filter(|p| p.place == part.place && p.id != part.id);
+    let lining = on_it.filter_map(|p| match &p.body {
+        Body::Wall(w) if w.strips.iter().any(|s| wall.strips.iter().any(|t| measure::alike(s, t))) => p.layers.first(),
+        Body::Wall(_) | Body::Plate(_) | Body::Leaf(_) => None,
+    });
+    lining.map(|l| l.inner).fold(f64::INFINITY, f64::min)
+}
