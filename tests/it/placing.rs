@@ -91,7 +91,7 @@ fn what_leans_toward_its_neighbour_keeps_its_gap() {
         "shell a { at 0 mm to 100 mm: circle(across: 50 mm) }
         shell b beside a { at 0 mm to 100 mm: circle(across: 40 mm), facing: left, gap: 10 mm, tilt: toward(right: 20 deg) }",
     );
-    let (s, c) = (20f64.to_radians().sin(), 20f64.to_radians().cos());
+    let (s, c) = (num::sin(20f64.to_radians()), num::cos(20f64.to_radians()));
     near(m.part("b").place.origin.y, 25.0 + 10.0 + 100.0 * s + 20.0 * c, 1e-9);
 }
 
@@ -128,7 +128,7 @@ fn a_shell_on_an_edge_is_joined_to_it() {
     assert!(joints.iter().any(|j| j["what"] == "neck on body.top"), "{joints:?}");
     let place = report["parts"].as_array().unwrap().iter().find(|p| p["name"] == "neck").unwrap()["place"].clone();
     near(place["at"][2].as_f64().unwrap(), 150.0, 1e-6);
-    near(place["front"][1].as_f64().unwrap(), 40f64.to_radians().sin(), 1e-6);
+    near(place["front"][1].as_f64().unwrap(), num::sin(40f64.to_radians()), 1e-6);
 }
 
 #[test]

@@ -278,7 +278,7 @@ fn of_plate(part: &Part, plate: &Plate) -> Made {
     let rows = [faces[0], 0.5 * (faces[0] + faces[1]), faces[1]]
         .map(|z| ring(z).into_iter().map(|p| part.place.apply(p)).collect())
         .into();
-    (vec![Sheet::Flat(Flat::new(outline, holes, faces, part.place))], rows, Vec::new())
+    (vec![Sheet::Flat(Box::new(Flat::new(outline, holes, faces, part.place)))], rows, Vec::new())
 }
 
 /// How deep the points of one part stand in the sheets of another; `None` where they do not.
@@ -374,6 +374,7 @@ fn way_out(points: &Shown, sheet: &Sheet, left: &mut u64) -> f64 {
     let [inner, outer] = sheet.faces();
     let (mut out_most, mut in_most, mut along_most) = (0.0f64, 0.0f64, [f64::NEG_INFINITY; WAYS]);
     let mut deepest: Option<[Vec3; 3]> = None;
+    let mut place = (0, 0);
     for (index, row) in points.rows.iter().enumerate() {
         for (i, &p) in row.iter().enumerate().filter(|(i, _)| !points.is_gone(index, *i)) {
             *left = left.saturating_sub(cost(sheet));
@@ -381,6 +382,7 @@ fn way_out(points: &Shown, sheet: &Sheet, left: &mut u64) -> f64 {
             let (out, inward) = (outer - stand.off, stand.off - inner);
             if out > out_most {
                 out_most = out;
+                place = (index, i);
                 deepest = Some([row[i.saturating_sub(1)], p, row[(i + 1).min(row.len() - 1)]]);
             }
             in_most = in_most.max(inward);
@@ -396,6 +398,17 @@ fn way_out(points: &Shown, sheet: &Sheet, left: &mut u64) -> f64 {
         let out = |q: Vec3| sheet.stand(q).filter(|s| s.over).map_or(0.0, |s| outer - s.off);
         for end in [a, b] {
             out_most = out_most.max(num::peak(0.0, 1.0, |u| out(p.lerp(end, u))).1);
+        }
+    }
+    // And between the rows on either side of it: the top of the parabola through all three.
+    let beside = |row: Option<usize>| {
+        let p = row.and_then(|r| points.rows.get(r)).and_then(|r| r.get(place.1))?;
+        sheet.stand(*p).filter(|s| s.over).map(|s| outer - s.off)
+    };
+    if let (Some(before), Some(after)) = (beside(place.0.checked_sub(FACES)), beside(Some(place.0 + FACES))) {
+        let bend = before - 2.0 * out_most + after;
+        if bend < 0.0 && before.max(after) <= out_most {
+            out_most -= (before - after) * (before - after) / (8.0 * bend);
         }
     }
     // What only crosses the sheet between points has no way along it.

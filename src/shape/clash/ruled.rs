@@ -49,7 +49,7 @@ pub(super) struct Flat {
 #[derive(Clone, Debug)]
 pub(super) enum Sheet {
     Ruled(Ruled),
-    Flat(Flat),
+    Flat(Box<Flat>),
 }
 
 /// Directions in which a plate is left.
@@ -151,7 +151,8 @@ impl Ruled {
         let aside = rest.length();
         let at_end = (share <= 0.0 && self.ends[0]) || (share >= 1.0 && self.ends[1]);
         let knee = (share <= 0.0 && !self.ends[0]) || (share >= 1.0 && !self.ends[1]);
-        let over = !(at_end || (aside > SIDE && !knee)) && !self.in_a_hole(&rule, share);
+        let beside = at_end || (aside > SIDE && !knee);
+        let over = !beside && !self.in_a_hole(&rule, share);
         let off = if knee { gap.length() * square.signum() } else { square };
         let mut along = [f64::INFINITY; WAYS];
         for (i, mm) in [share * long, (1.0 - share) * long].into_iter().enumerate() {
