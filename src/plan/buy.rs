@@ -232,7 +232,7 @@ fn of_supply(given: &Given<'_>, index: usize, supply: &Supply) -> Option<Bought>
     let pieces: usize = lumps.map(|l| l.at.len() * twins(l.pair)).sum();
     if pieces > 0 {
         let need = pieces as f64;
-        let have = supply.have.filter(|h| h.dim() == Dim::NONE).map_or(0.0, |h| h.value()).min(need);
+        let have = supply.have.filter(|h| h.dim() == Dim::NONE).map_or(0.0, |h| h.value().floor()).min(need);
         let sold = supply.sold.filter(|s| s.dim() == Dim::NONE).map(|s| s.value());
         let (buy, packs) = packed(need - have, sold);
         let amount = Amount { measure: Measure::Pieces, need, have, buy, packs };
@@ -292,7 +292,7 @@ fn by_length(supply: &Supply, mut lengths: Vec<(f64, usize)>) -> Bought {
     let of_length = |q: Option<crate::units::Quantity>| q.filter(|q| q.dim() == Dim::LENGTH).map(|q| q.value());
     let each = of_length(supply.sold).or(supply.long).filter(|s| *s > 0.0);
     // From the cupboard: one length, or so many as it is sold in.
-    let counted = supply.have.filter(|h| h.dim() == Dim::NONE).map_or(0.0, |h| h.value());
+    let counted = supply.have.filter(|h| h.dim() == Dim::NONE).map_or(0.0, |h| h.value().floor());
     let mut shelf =
         Shelf { whole: of_length(supply.have).map(|l| (l, 1.0)).into_iter().collect(), cut: BTreeMap::new() };
     if let Some(each) = each {

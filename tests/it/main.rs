@@ -20,6 +20,7 @@ mod fitted;
 mod forms;
 mod harsh;
 mod hostile;
+mod knees;
 mod lacing;
 mod manual;
 mod memory;

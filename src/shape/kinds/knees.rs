@@ -17,9 +17,10 @@ const FINE: u32 = 768;
 const SAME: f64 = 1e-6;
 /// How far beyond its ends a stretch may swing out on its way, as a share of the way round.
 const SWING: f64 = 0.125;
-/// How often all stations are gone through at most, and how little a change is none, as a share.
+/// How often all stations are gone through at most, and how little a change is none, as a share: near its least a length
+/// changes by the square of that.
 const SWEEPS: u32 = 200;
-const STILL: f64 = 1e-10;
+const STILL: f64 = 1e-7;
 
 /// The rings between two rows on one face.
 pub(super) struct Knees {
@@ -174,12 +175,12 @@ impl Knees {
         for _ in 0..SWEEPS {
             let mut moved = 0.0f64;
             for k in 0..stations {
+                let before = shares[k];
                 let mut at = |share: f64| {
                     shares[k] = share;
                     long(&shares, k) + long(&shares, k + 1)
                 };
                 let best = least(low, high, &mut at);
-                let before = shares[k];
                 shares[k] = best;
                 moved = moved.max((best - before).abs());
             }
