@@ -10,18 +10,18 @@ use super::kinds::border::rows::Foot;
 use super::kinds::cap;
 use super::seam::Joined;
 use super::wall::Stationed;
-use super::{errors, measure};
+use super::{errors, mass, measure};
 use crate::design::{Anchor, Design, Face, Kind, Place, Value};
 use crate::eval::{Answer, Facts, Stop};
 use crate::fitted::Supply;
 use crate::geom::facets::{self, Facet};
 use crate::geom::strip::Strip;
-use crate::geom::{Vec2, Vec3, sided, tol};
+use crate::geom::{Vec2, Vec3, sided};
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
 use crate::schema;
 use crate::skin::leaf::Formed;
-use crate::solid::{Body, Frame, Layer, Leaf, Part, Plate, Rim, Ring, Solid, Stock, Wall};
+use crate::solid::{Body, Frame, Part, Plate, Rim, Ring, Solid, Stock, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
 
@@ -388,7 +388,7 @@ impl View<'_> {
                 Some(of(walls().map(of_one).sum(), Dim::AREA))
             }
             (None, "mass") => {
-                let all: Option<f64> = walls().map(|(part, _)| wall_mass(self.solid, part)).sum();
+                let all: Option<f64> = walls().map(|(part, _)| mass::of_wall(self.solid, part)).sum();
                 all.map(|m| of(m, Dim::MASS))
             }
             _ => None,
@@ -432,7 +432,7 @@ impl View<'_> {
                 Some(of(plates().map(one).sum(), Dim::AREA))
             }
             (None, "mass") => {
-                let all: Option<f64> = plates().map(|(part, plate)| plate_mass(self.solid, part, plate)).sum();
+                let all: Option<f64> = plates().map(|(part, plate)| mass::of_plate(self.solid, part, plate)).sum();
                 all.map(|m| of(m, Dim::MASS))
             }
             _ => None,
@@ -452,7 +452,7 @@ impl View<'_> {
                 let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
                 Some(of(measure::wall_area(wall, neutral, d), Dim::AREA))
             }
-            "mass" => wall_mass(self.solid, part).map(|m| of(m, Dim::MASS)),
+            "mass" => mass::of_wall(self.solid, part).map(|m| of(m, Dim::MASS)),
             _ => None,
         }
     }
@@ -474,12 +474,12 @@ impl View<'_> {
         Ok(match name {
             "around" | "long" => Some(length(measure::girth(&plate.strip, z, plate.depth))),
             "across" => Some(length(measure::width(&plate.strip, z, plate.depth, FRAC_PI_2))),
-            "area" => Some(of(plate_area(plate, z), Dim::AREA)),
+            "area" => Some(of(mass::area_of_plate(plate, z), Dim::AREA)),
             "level" => Some(length(z)),
             "thick" => Some(length((plate.show - plate.hidden).abs())),
             "mass" => {
-                let disc = plate_mass(self.solid, part, plate);
-                let rim = cap.rim.map_or(Some(0.0), |r| wall_mass(self.solid, self.part(r)));
+                let disc = mass::of_plate(self.solid, part, plate);
+                let rim = cap.rim.map_or(Some(0.0), |r| mass::of_wall(self.solid, self.part(r)));
                 disc.zip(rim).map(|(a, b)| of(a + b, Dim::MASS))
             }
             _ => None,
@@ -510,7 +510,7 @@ impl View<'_> {
             "level" => Some(length(plate.level)),
             "thick" => Some(length(plate.outer - plate.inner)),
             "mass" => {
-                let one = leaf_mass(self.solid, part, leaf);
+                let one = mass::of_leaf(self.solid, part, leaf);
                 one.map(|m| of(m * plate.parts.len() as f64, Dim::MASS))
             }
             _ => None,
@@ -585,46 +585,4 @@ fn seam_fact(shell: &Shell, wall: &Wall, d: f64, name: &str) -> Option<Answer> {
         }
         _ => None,
     }
-}
-
-/// The mass of a part's own sheet; `None` without a density.
-pub(super) fn wall_mass(solid: &Solid, part: &Part) -> Option<f64> {
-    let Body::Wall(wall) = &part.body else { return None };
-    let mut sum = 0.0;
-    for l in &part.layers {
-        sum += solid.stocks[l.stock].area_mass? * measure::wall_area(wall, l.neutral, l.neutral);
-    }
-    Some(sum)
-}
-
-/// The mass of a leaf's own sheet.
-fn leaf_mass(solid: &Solid, part: &Part, leaf: &Leaf) -> Option<f64> {
-    let bent = Formed::new(leaf);
-    let sheet = |l: &Layer| {
-        // What leans too little to be bevelled is cut square at half depth.
-        let area = if leaf.taper.moves(l) < tol::SQUARE_CUT {
-            bent.to(l.neutral)?.measures(&bent.line(l.middle())?)?.1
-        } else {
-            bent.sheet(l)?
-        };
-        Some(solid.stocks[l.stock].area_mass? * (area - bent.pierced(l.neutral)?))
-    };
-    part.layers.iter().map(sheet).sum()
-}
-
-fn plate_area(plate: &Plate, z: f64) -> f64 {
-    let holes: f64 = plate.holes.iter().map(|h| h.outline.area()).sum();
-    measure::enclosed(&plate.strip, z, plate.depth) - holes
-}
-
-fn plate_mass(solid: &Solid, part: &Part, plate: &Plate) -> Option<f64> {
-    let mut sum = 0.0;
-    for l in &part.layers {
-        // The layers lie from the show face inwards as their depths do: by share of the whole.
-        let share =
-            (0.5 * (l.inner + l.outer) - part.layers[0].inner) / (part.layers.last()?.outer - part.layers[0].inner);
-        let z = plate.hidden + (plate.show - plate.hidden) * share;
-        sum += solid.stocks[l.stock].area_mass? * plate_area(plate, z);
-    }
-    Some(sum)
 }

@@ -22,6 +22,7 @@ mod joints;
 mod kinds;
 mod known;
 mod laid;
+mod mass;
 mod measure;
 mod notches;
 mod outline;

@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 30] = [
+pub const ALL: [(&str, &str); 29] = [
     (
         "fin",
         "shell body { at 0 mm: circle(across: 180 mm), at 160 mm: circle(across: 120 mm) }
@@ -152,12 +152,6 @@ pub const ALL: [(&str, &str); 30] = [
         "scallops",
         "shell body { pair: mirrored, at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
          border hem on body.top { as: scallops, of: foam, wide: 45 mm, every: 40 mm, rise: 14 mm, seam: butt(facing: right) }",
-    ),
-    (
-        "shaped",
-        "shell body { at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm), seam: butt(facing: right) }
-         edge teeth on body.top { as: crenels, count: 7, rise: 14 mm, facing: left }
-         edge hem on body.bottom { as: wave, count: 5, rise: 10 mm }",
     ),
     (
         "grain",

@@ -381,7 +381,7 @@ pub fn motion(made: &Made) -> Vec<Case> {
 /// A mark that is not lettered is never drawn by the lettering pen.
 #[test]
 fn plates_and_walls_are_both_spoilt() {
-    let made = super::build(&super::props::text("unlike"));
+    let made = super::build("unlike");
     let plate = |p: &&Piece| matches!(part_of(&made, p).body, Body::Plate(_));
     assert_eq!(made.pieces.pieces.iter().filter(plate).count(), 2);
     assert!(made.pieces.pieces.iter().flat_map(|p| &p.marks).all(|m| m.operation != Operation::Cut));

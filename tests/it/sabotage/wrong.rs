@@ -173,7 +173,8 @@ pub fn square(made: &Made) -> Vec<Case> {
 }
 
 pub fn level(made: &Made) -> Vec<Case> {
-    misled(made, &[Check::Landing, Check::Coverage], |s| {
+    // On card the two lie nearer than the folded edge is looked at: there the sheet's area tells.
+    misled(made, &[Check::Landing, Check::Coverage, Check::Area], |s| {
         for r in walls(s).flat_map(|w| &mut w.rings) {
             for rim in [&mut r.lower, &mut r.upper] {
                 if matches!(*rim, Rim::Mitre(_)) {
