@@ -393,22 +393,19 @@ fn way_out(points: &Shown, sheet: &Sheet, left: &mut u64) -> f64 {
             }
         }
     }
-    // Between the points of its row the deepest may lie deeper.
+    // Between the points of its row the deepest may lie deeper, and between the rows on either side of it, on the parabola
+    // through its three points: near the middle of a round wall the depth itself is no parabola, but a point's place is.
     if let Some([a, p, b]) = deepest {
         let out = |q: Vec3| sheet.stand(q).filter(|s| s.over).map_or(0.0, |s| outer - s.off);
         for end in [a, b] {
             out_most = out_most.max(num::peak(0.0, 1.0, |u| out(p.lerp(end, u))).1);
         }
-    }
-    // And between the rows on either side of it: the top of the parabola through all three.
-    let beside = |row: Option<usize>| {
-        let p = row.and_then(|r| points.rows.get(r)).and_then(|r| r.get(place.1))?;
-        sheet.stand(*p).filter(|s| s.over).map(|s| outer - s.off)
-    };
-    if let (Some(before), Some(after)) = (beside(place.0.checked_sub(FACES)), beside(Some(place.0 + FACES))) {
-        let bend = before - 2.0 * out_most + after;
-        if bend < 0.0 && before.max(after) <= out_most {
-            out_most -= (before - after) * (before - after) / (8.0 * bend);
+        let beside = |row: Option<usize>| row.and_then(|r| points.rows.get(r)?.get(place.1).copied());
+        if let (Some(a), Some(b)) = (beside(place.0.checked_sub(FACES)), beside(Some(place.0 + FACES))) {
+            let between = |u: f64| p + (b - a) * (0.5 * u) + (a + b - 2.0 * p) * (0.5 * u * u);
+            for [from, to] in [[-1.0, 0.0], [0.0, 1.0]] {
+                out_most = out_most.max(num::peak(from, to, |u| out(between(u))).1);
+            }
         }
     }
     // What only crosses the sheet between points has no way along it.
