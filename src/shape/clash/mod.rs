@@ -45,6 +45,9 @@ const WHOLE: f64 = 0.05;
 /// Distances from point to rule that are reckoned for a whole prop: about a second and a half.
 const STEPS: u64 = 200_000_000;
 
+/// Points that are kept for a whole prop: about a hundred megabytes.
+const POINTS: usize = 4_000_000;
+
 /// A part as it is compared.
 struct Shown {
     thing: ThingId,
@@ -73,7 +76,7 @@ impl Shown {
 
 /// Warns of every two things that collide by a thickness or more.
 pub(super) fn warn(shaper: &mut Shaper<'_>) {
-    let shown = shown(shaper);
+    let (shown, left_out) = shown(shaper);
     let mut found: BTreeMap<(usize, usize), (f64, ThingId, ThingId)> = BTreeMap::new();
     let mut order: Vec<usize> = (0..shown.len()).collect();
     order.sort_by(|&a, &b| shown[a].low.x.total_cmp(&shown[b].low.x).then(a.cmp(&b)));
@@ -114,10 +117,10 @@ pub(super) fn warn(shaper: &mut Shaper<'_>) {
         let (a, b) = if a.origin.start > b.origin.start { (a, b) } else { (b, a) };
         shaper.faults.push(errors::parts_collide((&a.name, a.origin), (&b.name, b.origin), depth));
     }
-    if skipped > 0
+    if skipped + left_out > 0
         && let Some(last) = shown.last()
     {
-        shaper.faults.push(errors::not_all_compared(skipped, last.origin));
+        shaper.faults.push(errors::not_all_compared((left_out, skipped), last.origin));
     }
 }
 
@@ -148,8 +151,8 @@ fn root(shaper: &Shaper<'_>, thing: ThingId) -> ThingId {
     at
 }
 
-/// The parts of shells and caps, without what lies on them.
-fn shown(shaper: &Shaper<'_>) -> Vec<Shown> {
+/// The parts of shells and caps, without what lies on them, and how many are too many to be looked at.
+fn shown(shaper: &Shaper<'_>) -> (Vec<Shown>, usize) {
     let known = &shaper.known;
     let mut all: Vec<(PartId, ThingId, Option<ThingId>)> = Vec::new();
     all.extend(known.shells.iter().map(|(id, s)| (s.part, *id, None)));
@@ -177,7 +180,18 @@ fn shown(shaper: &Shaper<'_>) -> Vec<Shown> {
         let (name, origin) = (named.name.to_string(), named.head);
         Shown { thing, host, root, placed, name, origin, sheets, rows, gone, blocks, low, high }
     };
-    all.into_iter().map(one).filter(|s| !s.rows.is_empty()).collect()
+    let (mut out, mut points) = (Vec::new(), 0);
+    let mut rest = all.into_iter();
+    for shown in rest.by_ref().map(one) {
+        points += shown.rows.iter().map(Vec::len).sum::<usize>();
+        if !shown.rows.is_empty() {
+            out.push(shown);
+        }
+        if points > POINTS {
+            break;
+        }
+    }
+    (out, rest.len())
 }
 
 /// Sheets, rows of points, and which of these lie in a hole.

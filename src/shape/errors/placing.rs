@@ -123,8 +123,13 @@ pub(in super::super) fn parts_collide(
         )
 }
 
-pub(in super::super) fn not_all_compared(pairs: usize, span: Span) -> Diagnostic {
-    Diagnostic::note(Code::PartsCollide, format!("{pairs} pairs of parts were not held against each other"))
+pub(in super::super) fn not_all_compared((parts, pairs): (usize, usize), span: Span) -> Diagnostic {
+    let said = match (parts, pairs) {
+        (0, _) => format!("{pairs} pairs of parts were not held against each other"),
+        (_, 0) => format!("{parts} parts were not held against the others"),
+        _ => format!("{parts} parts, and {pairs} pairs of others, were not held against each other"),
+    };
+    Diagnostic::note(Code::PartsCollide, said)
         .with_label(span, "too many parts stand close together")
         .with_note("whether parts stand in each other is looked at for so many steps, so that a build ends")
 }
