@@ -283,6 +283,8 @@ fn go_on(shaped: shape::Shaped, finish: Finish) -> Formed {
     let solid = if unlaid.is_some() || too_many(&diagnostics) { Solid::default() } else { shaped.solid };
     let (flat, found) = develop::develop(&solid);
     diagnostics.extend(found);
+    // What is refused is written to no file: nobody reads what stands on its pieces.
+    let finish = if diagnostics.has_errors() { finish::unlettered } else { finish };
     let (pieces, found) = finish(&solid, &flat);
     diagnostics.extend(found);
     Formed { solid, flat, pieces, known: shaped.known, budget: shaped.budget, diagnostics, unlaid }
