@@ -33,6 +33,13 @@ pub struct Made<'a> {
     pub sheets: Vec<(Sheet<'a>, Vec<&'a Piece>)>,
 }
 
+impl<'a> Made<'a> {
+    /// Of which nothing is folded yet.
+    pub fn of(part: &'a Part) -> Self {
+        Self { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new(), sheets: Vec::new() }
+    }
+}
+
 /// Checks every claim.
 pub fn all(solid: &Solid, all_made: &[Made<'_>], views: &[Option<View<'_>>], report: &mut Report) {
     for claim in &solid.claims {

@@ -15,7 +15,8 @@ use super::fan::{Fan, Flat};
 use super::joints;
 use super::key::{self, Bevel, Truth};
 use super::measure::{self, to_chain};
-use super::report::{AREA, FIT, LANDING, Most, Report};
+use super::outline;
+use super::report::{AREA, FIT, LANDING, Report};
 use super::wall::{self, fit};
 
 /// How closely lines are sampled: step and sag, mm.
@@ -247,38 +248,7 @@ fn line(leaf: &Sheet<'_>, group: &[&Piece], inset: Option<f64>, bevel: bool, r: 
     r.holds(Check::Closure, what, "lies on what it is bent to", asked.is_some());
     let Some(asked) = asked else { return };
     let curve: Vec<Vec3> = asked.into_iter().map(|p| p.extend(0.0)).collect();
-    let mut most = Most::default();
-    let mut chains: Vec<Vec<Vec3>> = Vec::new();
-    for piece in group {
-        let runs = piece.contour.iter().filter(|run| run.edge == Some(EdgeName::Outline)).map(|run| &run.path);
-        let marks = piece.marks.iter().filter(|m| m.about == About::Bevel(EdgeName::Outline)).map(|m| &m.path);
-        let paths: Vec<&Path> = if bevel { marks.collect() } else { runs.collect() };
-        for path in paths {
-            if bevel {
-                r.verdict.checked.marks += 1;
-            } else {
-                r.verdict.checked.edges += 1;
-            }
-            let flat = measure::samples(&measure::path_undone(&piece.from_flat, path), 1.0, 5e-4);
-            let mut hint = 0;
-            for p in &flat {
-                most.add(to_chain(p.extend(0.0), &curve, &mut hint, LANDING), *p);
-            }
-            chains.push(flat.into_iter().map(|p| p.extend(0.0)).collect());
-        }
-    }
-    r.holds(Check::Coverage, what, "present", most.any());
-    most.enter(r, Check::Landing, what, LANDING);
-    if !most.any() {
-        return;
-    }
-    let mut back = Most::default();
-    let mut hints = vec![0; chains.len()];
-    for p in curve.iter().step_by(2) {
-        let near = chains.iter().zip(&mut hints).map(|(c, h)| to_chain(*p, c, h, LANDING));
-        back.add(near.fold(f64::INFINITY, f64::min), p.truncate());
-    }
-    back.enter(r, Check::Landing, &format!("{what}, all round"), LANDING);
+    outline::lands(group, bevel, &curve, (what, LANDING), r);
 }
 
 fn holes(leaf: &Sheet<'_>, group: &[&Piece], r: &mut Report) {

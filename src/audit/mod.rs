@@ -20,6 +20,7 @@ mod leaf;
 mod lines;
 mod marks;
 mod measure;
+mod outline;
 mod pages;
 mod places;
 mod plate;
@@ -165,14 +166,7 @@ impl<'a> Run<'a> {
     }
 
     fn wall(&self, part: &'a Part, view: &'a View<'a>, report: &mut Report) -> Made<'a> {
-        let mut made = Made {
-            part,
-            laid: Vec::new(),
-            groups: Vec::new(),
-            plates: Vec::new(),
-            leaves: Vec::new(),
-            sheets: Vec::new(),
-        };
+        let mut made = Made::of(part);
         for (layer_index, layer) in part.layers.iter().enumerate() {
             for (ring_index, ring) in view.wall.rings.iter().enumerate() {
                 let Some(panel) = self.panel(part, ring_index, layer_index, report) else { continue };
@@ -212,14 +206,7 @@ impl<'a> Run<'a> {
     }
 
     fn leaf(&self, part: &'a Part, body: &'a Leaf, report: &mut Report) -> Made<'a> {
-        let mut made = Made {
-            part,
-            laid: Vec::new(),
-            groups: Vec::new(),
-            plates: Vec::new(),
-            leaves: Vec::new(),
-            sheets: Vec::new(),
-        };
+        let mut made = Made::of(part);
         for (i, layer) in part.layers.iter().enumerate() {
             let Some(panel) = self.panel(part, 0, i, report) else { continue };
             let leaf = leaf::Sheet::new(body, layer);
@@ -237,14 +224,7 @@ impl<'a> Run<'a> {
     }
 
     fn plate(&self, part: &'a Part, report: &mut Report) -> Made<'a> {
-        let mut made = Made {
-            part,
-            laid: Vec::new(),
-            groups: Vec::new(),
-            plates: Vec::new(),
-            leaves: Vec::new(),
-            sheets: Vec::new(),
-        };
+        let mut made = Made::of(part);
         let Body::Plate(body) = &part.body else { return made };
         for (i, layer) in part.layers.iter().enumerate() {
             let Some(panel) = self.panel(part, 0, i, report) else { continue };

@@ -5,16 +5,17 @@ use crate::flat::Panel;
 use crate::geom::{Vec2, Vec3, tol};
 use crate::ids::PartId;
 use crate::num;
-use crate::piece::{About, Piece};
+use crate::piece::Piece;
 use crate::solid::{EdgeName, EdgeRef, Layer, Onto, Part, Plate, Solid, Turn};
 use crate::verdict::Check;
 
 use super::joints;
 use super::key::{Bevel, Truth};
 use super::lines::Line;
-use super::measure::{self, to_chain};
+use super::measure;
+use super::outline;
 use super::real::{self, Point};
-use super::report::{AREA, FIT, LANDING, Most, Report, TRANSFER};
+use super::report::{AREA, FIT, LANDING, Report, TRANSFER};
 use super::space::{Gen, Round};
 use super::turn::Under;
 use super::wall::{self, outline_fits};
@@ -293,36 +294,5 @@ fn line(plane: &Plane<'_>, group: &[&Piece], line: Line, what: &str, report: &mu
     // Where the faces' outlines cross, the bevel line changes from one to the other along their common tangent.
     let allowed = if line == Line::Narrowest { TRANSFER } else { LANDING };
     let curve = plane.curve(line);
-    let mut most = Most::default();
-    let mut chains: Vec<Vec<Vec3>> = Vec::new();
-    for piece in group {
-        let runs = super::turn::edge_paths(piece, EdgeName::Outline);
-        let marks = piece.marks.iter().filter(|m| m.about == About::Bevel(EdgeName::Outline)).map(|m| &m.path);
-        let paths: Vec<_> = if line == Line::Narrowest { marks.collect() } else { runs.collect() };
-        for path in paths {
-            if line == Line::Narrowest {
-                report.verdict.checked.marks += 1;
-            } else {
-                report.verdict.checked.edges += 1;
-            }
-            let flat = measure::samples(&measure::path_undone(&piece.from_flat, path), 1.0, 5e-4);
-            let mut hint = 0;
-            for p in &flat {
-                most.add(to_chain(p.extend(0.0), &curve, &mut hint, LANDING), *p);
-            }
-            chains.push(flat.into_iter().map(|p| p.extend(0.0)).collect());
-        }
-    }
-    report.holds(Check::Coverage, what, "present", most.any());
-    most.enter(report, Check::Landing, what, allowed);
-    if !most.any() {
-        return;
-    }
-    let mut back = Most::default();
-    let mut hints = vec![0; chains.len()];
-    for p in curve {
-        let near = chains.iter().zip(&mut hints).map(|(c, h)| to_chain(p, c, h, LANDING));
-        back.add(near.fold(f64::INFINITY, f64::min), p.truncate());
-    }
-    back.enter(report, Check::Landing, &format!("{what}, all round"), allowed);
+    outline::lands(group, line == Line::Narrowest, &curve, (what, allowed), report);
 }
