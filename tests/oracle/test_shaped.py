@@ -10,7 +10,7 @@ import shapely
 
 from test_coordinates import contour, dxf_contour, farthest
 from test_sloped import case
-from unroll import Ellipse, cross_area, flatten
+from unroll import Ellipse, cross_area, flatten, rules
 
 
 def crenels(s, around, crest, count, rise):
@@ -47,11 +47,7 @@ def shaped(lower, upper, rise, seam, thick, figures, count=480001):
     """The neutral flat of a wall measured outside whose rims are cut to figures: each a function, how many, how deep and
     the direction of a crest."""
     phi = np.linspace(seam, seam + 2 * np.pi, count)
-    a = np.column_stack([lower.point(phi), np.zeros(count)])
-    b = np.column_stack([upper.point(phi), np.full(count, float(rise))])
-    tangent = np.column_stack([-np.sin(phi), np.cos(phi), np.zeros(count)])
-    normal = np.cross(tangent, b - a)
-    normal /= np.linalg.norm(normal, axis=1)[:, None]
+    a, b, normal = rules(lower, upper, rise, seam, count)
     along = (b - a) / np.linalg.norm(b - a, axis=1)[:, None]
     neutral = -0.5 * thick
     curves, feet = {}, []

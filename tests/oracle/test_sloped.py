@@ -9,7 +9,7 @@ import pytest
 import shapely
 
 from test_coordinates import contour, dxf_contour, farthest, registered
-from unroll import Ellipse, cross_area, flatten
+from unroll import Ellipse, cross_area, flatten, rules
 
 
 class Moved:
@@ -32,12 +32,7 @@ def normal_of(front, left):
 
 def sloped(lower, upper, rise, facing, thick, planes, count=40001):
     """The neutral flat of a wall measured outside, with the feet of its faces' edges in the planes (point, normal)."""
-    phi = np.linspace(facing, facing + 2 * np.pi, count)
-    a = np.column_stack([lower.point(phi), np.zeros(count)])
-    b = np.column_stack([upper.point(phi), np.full(count, float(rise))])
-    tangent = np.column_stack([-np.sin(phi), np.cos(phi), np.zeros(count)])
-    normal = np.cross(tangent, b - a)
-    normal /= np.linalg.norm(normal, axis=1)[:, None]
+    a, b, normal = rules(lower, upper, rise, facing, count)
     along = (b - a) / np.linalg.norm(b - a, axis=1)[:, None]
 
     def met(depth, plane):
