@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap, VecDeque};
 use super::errors::{self, Link};
 use super::state::{Checker, On, Place, Use, What};
 use crate::design::{Design, Kind, Node, Step};
+use crate::diag::Diagnostic;
 use crate::ids::{LetId, ThingId};
 use crate::span::Span;
 
@@ -191,7 +192,7 @@ impl Checker<'_> {
             self.report(errors::not_built(&name, &u));
         } else if let Some(root) = rests_on {
             let root = self.design.thing(root).name.to_string();
-            self.report(errors::rests_on_unbuilt(&name, head, &root));
+            self.report(Diagnostic::rests_on_unbuilt(&name, &root, head));
         }
     }
 

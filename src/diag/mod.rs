@@ -61,6 +61,20 @@ impl Diagnostic {
         Self::new(code, Severity::Note, message)
     }
 
+    /// A note of what is checked, and left out of what is made.
+    #[must_use]
+    pub fn unbuilt(message: impl Into<String>, span: Span) -> Self {
+        Self::note(Code::NotBuiltYet, message)
+            .with_label(span, "checked, and left out")
+            .with_note("everything else in the file is produced")
+    }
+
+    /// The same of a thing that rests on one that is left out.
+    #[must_use]
+    pub fn rests_on_unbuilt(name: &str, root: &str, head: Span) -> Self {
+        Self::unbuilt(format!("`{name}`, which rests on `{root}`, is not built yet"), head)
+    }
+
     fn new(code: Code, severity: Severity, message: impl Into<String>) -> Self {
         Self { code, severity, message: message.into(), labels: Vec::new(), help: None, repair: None, note: None }
     }

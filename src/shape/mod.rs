@@ -36,7 +36,7 @@ pub use known::{Known, View};
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::design::{Anchor, Design, Face, Kind, Relation, Step};
-use crate::diag::{Code, Diagnostics};
+use crate::diag::{Code, Diagnostic, Diagnostics};
 use crate::eval::{self, Answer, Budget, Fields, Reckoner, Stop};
 use crate::fitted::{Ground, Over};
 use crate::ids::{PartId, ThingId};
@@ -72,6 +72,7 @@ pub fn shape(design: &Design) -> Shaped {
         caps_of: BTreeMap::new(),
         bands: Vec::new(),
         feet: BTreeMap::new(),
+        gone: BTreeSet::new(),
         covers: Vec::new(),
         sheet: (0, 0.0),
     };
@@ -118,6 +119,8 @@ struct Shaper<'a> {
     bands: Vec<(PartId, PartId)>,
     /// The room that a raised thing takes on a part's wall, once it is known.
     feet: BTreeMap<(ThingId, ThingId), Vec<kinds::border::rows::Foot>>,
+    /// Things that this version does not build, and what rests on them.
+    gone: BTreeSet<ThingId>,
     /// Covers, built when all they may lie on stands.
     covers: Vec<(ThingId, kinds::cover::Spec)>,
     /// How many parts are measured so far, and the area of their sheets, mm².
@@ -205,10 +208,24 @@ impl Shaper<'_> {
 
     /// A thing, or a part of one, is left out.
     fn left_out(&mut self, id: ThingId, stop: Stop) {
-        if let Stop::Fault(d) = &stop
-            && d.code == Code::NotBuiltYet
-        {
-            self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
+        let thing = self.design.thing(id);
+        match &stop {
+            Stop::Fault(d) if d.code == Code::NotBuiltYet => {
+                self.solid.job.unbuilt.push(thing.name.to_string());
+                self.gone.insert(id);
+            }
+            // What it rests on was left out, and nothing was said of this one.
+            Stop::Skip => {
+                let on = thing.target.iter().flat_map(|t| &t.anchors).find(|a| self.gone.contains(&a.thing));
+                if let Some(root) = on {
+                    let name = thing.name.to_string();
+                    let root = self.design.thing(root.thing).name.to_string();
+                    self.faults.push(Diagnostic::rests_on_unbuilt(&name, &root, thing.head));
+                    self.solid.job.unbuilt.push(name);
+                    self.gone.insert(id);
+                }
+            }
+            Stop::Fault(_) => {}
         }
         self.stopped(stop);
     }

@@ -131,3 +131,18 @@ fn a_setting_deeper_in_a_recipe_is_told_where_it_stands() {
         assert_eq!(told.matches(&format!("`{name}`")).count(), 1, "{told}");
     }
 }
+
+/// What is said of a thing that is not built is said of all that rests on it too: nothing goes missing in silence.
+#[test]
+fn what_rests_on_a_shell_that_is_not_built_is_named_too() {
+    let text = "prop box_prop { title: \"Box\", of: foam5 }\n\
+                shell crate { at 0 mm to 100 mm: rectangle(across: 200 mm by 120 mm) }\n\
+                shell cup beside crate { at 0 mm to 90 mm: circle(across: 120 mm), facing: left, gap: 30 mm }\n\
+                edge waves on cup.top { as: wave, count: 6, rise: 20 mm }\n\
+                cap floor on cup.bottom { fit: inset }\n";
+    let built = build(Folder::of(text));
+    let said: Vec<&str> = built.diagnostics.iter().map(|d| d.message.as_str()).collect();
+    for name in ["waves", "floor"] {
+        assert!(said.iter().any(|m| m.contains(&format!("`{name}`, which rests on `cup`"))), "{said:?}");
+    }
+}

@@ -158,17 +158,7 @@ pub(in crate::check) fn not_built(name: &str, u: &Unbuilt) -> Diagnostic {
     } else {
         format!("{} of `{name}` is not built yet", u.what)
     };
-    unbuilt(message, u.span)
-}
-
-pub(in crate::check) fn rests_on_unbuilt(name: &str, head: Span, root: &str) -> Diagnostic {
-    unbuilt(format!("`{name}`, which rests on `{root}`, is not built yet"), head)
-}
-
-fn unbuilt(message: String, span: Span) -> Diagnostic {
-    Diagnostic::note(Code::NotBuiltYet, message)
-        .with_label(span, "checked, and left out")
-        .with_note("everything else in the file is produced")
+    Diagnostic::unbuilt(message, u.span)
 }
 
 pub(in crate::check) fn require_rests_on_unbuilt(span: Span, root: &str) -> Diagnostic {
