@@ -2,13 +2,17 @@
 
 pub(super) mod borders;
 
+mod cores;
 mod edges;
 mod fitted;
+mod keels;
 mod placing;
 mod sloped;
 
+pub(super) use cores::*;
 pub(super) use edges::*;
 pub(super) use fitted::*;
+pub(super) use keels::*;
 pub(super) use placing::*;
 pub(super) use sloped::*;
 

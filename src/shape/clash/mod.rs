@@ -15,10 +15,12 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::{Shaper, errors};
+use crate::design::Relation;
+use crate::fitted::Core;
 use crate::geom::rim::{Rim, spans};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, Vec3};
+use crate::geom::{Vec2, Vec3, unit};
 use crate::ids::{PartId, ThingId};
 use crate::num::{self, PI};
 use crate::skin::{cuts, height, leaves};
@@ -51,8 +53,9 @@ const POINTS: usize = 4_000_000;
 /// A part as it is compared.
 struct Shown {
     thing: ThingId,
-    /// The shell it closes, of a cap.
+    /// The shell it closes, of a cap; of a core in a shell that one.
     host: Option<ThingId>,
+    core: bool,
     /// What it stands on in the end, and whether that has a place that is said.
     root: ThingId,
     placed: bool,
@@ -127,7 +130,8 @@ pub(super) fn warn(shaper: &mut Shaper<'_>) {
 /// Whether two parts are not to be in each other: what is of one thing, and a cap and what it closes, look after
 /// themselves; things of which none is said where it stands are in the prop's middle each for itself.
 fn meant(a: &Shown, b: &Shown) -> bool {
-    let closes = |x: &Shown, y: &Shown| x.host == Some(y.thing) || (x.host.is_some() && x.host == y.host);
+    let cores = a.core && b.core;
+    let closes = |x: &Shown, y: &Shown| x.host == Some(y.thing) || (!cores && x.host.is_some() && x.host == y.host);
     let placed = a.root == b.root || a.placed || b.placed;
     placed && a.thing != b.thing && !closes(a, b) && !closes(b, a)
 }
@@ -178,7 +182,21 @@ fn shown(shaper: &Shaper<'_>) -> (Vec<Shown>, usize) {
         let root = root(shaper, thing);
         let placed = known.frames.get(&root).is_some_and(|f| *f != Frame::WORLD);
         let (name, origin) = (named.name.to_string(), named.head);
-        Shown { thing, host, root, placed, name, origin, sheets, rows, gone, blocks, low, high }
+        Shown { thing, host, core: false, root, placed, name, origin, sheets, rows, gone, blocks, low, high }
+    };
+    let rod = |core: &Core| {
+        let (sheet, rows) = of_rod(core);
+        let reach = Vec3::splat(0.5 * core.across);
+        let (low, high) = (core.ends[0].min(core.ends[1]) - reach, core.ends[0].max(core.ends[1]) + reach);
+        let blocks = Block::of(&rows, 0..rows.len(), &BLOCKS);
+        let root = root(shaper, core.thing);
+        let placed = [root, core.thing].iter().any(|t| known.frames.get(t).is_some_and(|f| *f != Frame::WORLD));
+        // Whether it has room in what it stands in is looked at more closely (`kinds::core`).
+        let inside = shaper.design.thing(core.thing).target.as_ref().is_some_and(|t| t.relation == Relation::In);
+        let host = core.host.as_ref().filter(|_| inside).map(|h| h.0);
+        let (name, origin) = (core.name.clone(), core.origin);
+        let (sheets, gone) = (vec![sheet], Vec::new());
+        Shown { thing: core.thing, host, core: true, root, placed, name, origin, sheets, rows, gone, blocks, low, high }
     };
     let (mut out, mut points) = (Vec::new(), 0);
     let mut rest = all.into_iter();
@@ -191,7 +209,36 @@ fn shown(shaper: &Shaper<'_>) -> (Vec<Shown>, usize) {
             break;
         }
     }
+    out.extend(shaper.solid.fitted.cores.iter().map(rod));
     (out, rest.len())
+}
+
+/// A rod, as a wall that is thick to its axis.
+fn of_rod(core: &Core) -> (Sheet, Vec<Vec<Vec3>>) {
+    let [low, high] = core.ends;
+    let way = (high - low).normalize_or(Vec3::Z);
+    let (side, radius) = (way.any_orthonormal_vector(), 0.5 * core.across);
+    let other = way.cross(side);
+    let rule = |i: u32| {
+        let turn = unit(f64::from(i) * TURN * 2.0);
+        let normal = side * turn.x + other * turn.y;
+        let around = [f64::from(i) * TURN * 2.0 * radius; 2];
+        Rule { low: low + normal * radius, high: high + normal * radius, normal, around }
+    };
+    let rules: Vec<Rule> = (0..=60).map(rule).collect();
+    let n = (low.distance(high) / UP).ceil().clamp(2.0, MOST_UP);
+    let mut rows = Vec::new();
+    for rule in &rules {
+        for depth in [-radius, -0.5 * radius, 0.0] {
+            let (mut row, mut k) = (Vec::new(), 0.0);
+            while k <= n {
+                row.push(rule.point(k / n, depth));
+                k += 1.0;
+            }
+            rows.push(row);
+        }
+    }
+    (Sheet::Ruled(Ruled { rules, closed: true, faces: [-radius, 0.0], ends: [true; 2], holes: Vec::new() }), rows)
 }
 
 /// Sheets, rows of points, and which of these lie in a hole.
