@@ -70,7 +70,7 @@ fn a_square_pipe_has_its_printed_diagonal() {
     let sides = report["pieces"].as_array().expect("pieces");
     assert_eq!(sides.iter().map(|p| figure(&p["count"])).sum::<f64>(), 4.0, "{sides:?}");
     for side in sides {
-        near(figure(&edge(side, "bottom")["outside"]), 30.0, 0.05 / f64::sqrt(2.0));
+        near(figure(&edge(side, "side 1")["outside"]), 30.0, 0.05 / f64::sqrt(2.0));
     }
 }
 
