@@ -19,8 +19,8 @@ use super::walk::{Leg, Mark, Place, Walk};
 pub enum ParallelFault {
     /// A rounding (or a sharp corner) is tighter than its depth. At normal `phi`, height `z` and depth `depth` the
     /// sheet's bend would have the radius `radius < 0`; with this much `more` radius of the section on every face it
-    /// would just do. The measured face's section has the radius `section` there.
-    Corner { phi: f64, z: f64, depth: f64, radius: f64, more: f64, section: f64 },
+    /// would just do.
+    Corner { phi: f64, z: f64, depth: f64, radius: f64, more: f64 },
     /// A straight side at normal `phi` would have the length `length < 0`.
     Side { phi: f64, z: f64, depth: f64, length: f64 },
 }
@@ -119,8 +119,8 @@ impl<'a> Looked<'a> {
         for g in self.backward(depth, height) {
             // What hardly turns while it runs back is a side, or the flat place of a full oval.
             let fault = if g.angle > SLIVER_ANGLE {
-                let Bend { phi, z, level, radius, section } = g.tightest;
-                (-level, ParallelFault::Corner { phi, z, depth, radius, more: -level, section })
+                let Bend { phi, z, level, radius } = g.tightest;
+                (-level, ParallelFault::Corner { phi, z, depth, radius, more: -level })
             } else if g.back > SLIVER {
                 let (phi, z, _) = g.longest;
                 (g.back, ParallelFault::Side { phi, z, depth, length: -g.back })
@@ -141,7 +141,7 @@ impl<'a> Looked<'a> {
             if let Leg::Side { first, last } = leg {
                 let z = height(Place { leg: i, t: 0.5 }, first);
                 let long = last.support_at(z, depth).1 - first.support_at(z, depth).1;
-                let bend = Bend { phi: first.phi, z, level: f64::INFINITY, radius: f64::INFINITY, section: 0.0 };
+                let bend = Bend { phi: first.phi, z, level: f64::INFINITY, radius: f64::INFINITY };
                 found.add(long, 0.0, bend);
             }
             for (from, middle, to) in windows.iter().flatten() {
@@ -155,28 +155,20 @@ impl<'a> Looked<'a> {
                 let level = long / turned.max(tol::SAME_ANGLE);
                 let (sec, across) = (middle.secant(), lean / middle.secant());
                 let radius = level * sec / (1.0 + across * across);
-                let measured = self.walk.length_to(to, z, 0.0) - self.walk.length_to(from, z, 0.0);
-                let section = measured / turned.max(tol::SAME_ANGLE);
-                found.add(
-                    long + ((high - low) * lean).min(0.0),
-                    turned,
-                    Bend { phi: middle.phi, z, level, radius, section },
-                );
+                found.add(long + ((high - low) * lean).min(0.0), turned, Bend { phi: middle.phi, z, level, radius });
             }
         }
         found.joined()
     }
 }
 
-/// A part that turns: its normal and height, the radius of its level section and of the sheet's bend, and that of the
-/// measured face's section.
+/// A part that turns: its normal and height, the radius of its level section and of the sheet's bend.
 #[derive(Clone, Copy)]
 struct Bend {
     phi: f64,
     z: f64,
     level: f64,
     radius: f64,
-    section: f64,
 }
 
 /// A stretch of a rim that runs back.
