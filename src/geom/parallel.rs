@@ -6,6 +6,9 @@
 //! radius `ρ sec α cos²β` (Euler's and Meusnier's theorems: do Carmo, Differential Geometry of Curves and Surfaces, 3-2),
 //! which along the normal grows by exactly `d`.
 
+use std::sync::Arc;
+
+use super::recent::Recent;
 use super::section::Curve;
 use super::strip::{Rule, Strip};
 use super::tol;
@@ -32,25 +35,46 @@ const SLIVER_ANGLE: f64 = 0.0175;
 #[derive(Clone, Debug)]
 pub struct Looked<'a> {
     walk: &'a Walk,
-    /// For each leg that turns, its windows from mark to mark with the rule in the middle of each.
-    turns: Vec<Option<Vec<(Mark, Rule, Mark)>>>,
+    turns: Arc<Turns>,
 }
+
+/// For each leg that turns, its windows from mark to mark with the rule in the middle of each.
+type Turns = Vec<Option<Vec<(Mark, Rule, Mark)>>>;
+
+/// A wall is looked at when it is shaped, and again before it is laid flat, at either rim.
+static LOOKED: Recent<Turns, 8> = Recent::new();
+
+/// Walls of more legs than this are not kept: they would take many megabytes.
+const MOST_LEGS: usize = 16;
 
 impl<'a> Looked<'a> {
     /// For rims whose height follows from the wall's own slope.
     #[must_use]
     pub fn new(walk: &'a Walk) -> Self {
         // Between circles on one axis every window is like every other.
-        Self::with(walk, |leg| walk.curves(leg).is_some_and(on_one_axis))
+        Self::with(walk, false, |leg| walk.curves(leg).is_some_and(on_one_axis))
     }
 
     /// For rims of any height.
     #[must_use]
     pub fn closely(walk: &'a Walk) -> Self {
-        Self::with(walk, |_| false)
+        Self::with(walk, true, |_| false)
     }
 
-    fn with(walk: &'a Walk, alike: impl Fn(usize) -> bool) -> Self {
+    fn with(walk: &'a Walk, closely: bool, alike: impl Fn(usize) -> bool) -> Self {
+        let make = || Self::turns(walk, alike);
+        let key = walk.key().filter(|_| walk.legs().len() <= MOST_LEGS);
+        let turns = match key {
+            Some(mut key) => {
+                key.push(u64::from(closely));
+                LOOKED.get(key, make)
+            }
+            None => Arc::new(make()),
+        };
+        Self { walk, turns }
+    }
+
+    fn turns(walk: &Walk, alike: impl Fn(usize) -> bool) -> Turns {
         let windows = |leg: usize| {
             let mut windows = Vec::new();
             let mut last: Option<Mark> = None;
@@ -66,8 +90,7 @@ impl<'a> Looked<'a> {
             windows
         };
         let turns = walk.legs().iter().enumerate();
-        let turns = turns.map(|(i, leg)| matches!(leg, Leg::Turn { .. }).then(|| windows(i))).collect();
-        Self { walk, turns }
+        turns.map(|(i, leg)| matches!(leg, Leg::Turn { .. }).then(|| windows(i))).collect()
     }
 
     /// Looks at one parallel surface at one height all round. For a square cut pass the height of the rim at the
@@ -114,7 +137,7 @@ impl<'a> Looked<'a> {
     /// The stretches that run back, round the whole wall.
     fn backward(&self, depth: f64, height: impl Fn(Place, &Rule) -> f64) -> Vec<Backward> {
         let mut found = Stretches::default();
-        for (i, (leg, windows)) in self.walk.legs().iter().zip(&self.turns).enumerate() {
+        for (i, (leg, windows)) in self.walk.legs().iter().zip(self.turns.iter()).enumerate() {
             if let Leg::Side { first, last } = leg {
                 let z = height(Place { leg: i, t: 0.5 }, first);
                 let long = last.support_at(z, depth).1 - first.support_at(z, depth).1;
