@@ -159,7 +159,7 @@ fn a_core_counts_for_limits_of_length_and_packing() {
     let text = |limit: &str| {
         format!("{SHAFT}core pole in shaft {{ of: dowel12, long: 1200 mm, count: 2 }}\nlimit l {{ {limit} }}\n")
     };
-    let said = |limit: &str| codes(&of(&text(limit)).0);
+    let said = |limit: &str| codes(&build(Folder::of(&text(limit))));
     assert!(said("long: 1201 mm").is_empty());
     assert!(!said("long: 1199 mm").is_empty());
     // Each length by itself, 600 mm long and 12 across; the shaft is 300 by 60.
@@ -172,11 +172,11 @@ fn a_core_counts_for_limits_of_length_and_packing() {
 #[test]
 fn two_cores_in_one_place_and_a_core_in_a_neighbour_are_told() {
     let (built, _) = of(&format!(
-        "{SHAFT}core a in shaft {{ of: dowel12, long: 200 mm }}\ncore b in shaft {{ of: dowel12, long: 200 mm, shift: toward(left: 2 mm) }}\n"
+        "{SHAFT}core a in shaft {{ of: dowel12, long: 200 mm }}\ncore b in shaft {{ of: dowel12, long: 200 mm }}\n"
     ));
     assert_eq!(codes(&built), ["parts-collide"], "{}", told(&built));
     let (built, _) = of(&format!(
-        "{SHAFT}shell by beside shaft {{ at 0 mm to 80 mm: circle(across: 60 mm), facing: left }}\ncore pole beside shaft {{ of: dowel12, long: 60 mm, facing: left }}\n"
+        "{SHAFT}shell neighbour beside shaft {{ at 0 mm to 80 mm: circle(across: 60 mm), facing: left }}\ncore pole beside shaft {{ of: dowel12, long: 60 mm, facing: left }}\n"
     ));
     assert!(codes(&built).contains(&"parts-collide"), "{}", told(&built));
 }
