@@ -5,11 +5,13 @@ pub(super) mod borders;
 mod edges;
 mod fitted;
 mod placing;
+mod sliding;
 mod sloped;
 
 pub(super) use edges::*;
 pub(super) use fitted::*;
 pub(super) use placing::*;
+pub(super) use sliding::*;
 pub(super) use sloped::*;
 
 use super::kinds::plate::Bevel;
