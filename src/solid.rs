@@ -22,7 +22,7 @@ pub use leaf::{Form, Leaf, Taper};
 
 mod claim;
 
-pub use claim::{Claim, OfPanels, Size};
+pub use claim::{Claim, OfKeel, OfPanels, Size};
 
 /// The whole prop.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -48,6 +48,7 @@ impl Solid {
         let per = match run.goods {
             GoodsOf::Supply(i) => self.fitted.supplies.get(i)?.line_mass()?,
             GoodsOf::Strip { stock, wide } => self.stocks.get(stock)?.area_mass? * f64::from(wide) / 100.0,
+            GoodsOf::Rod(stock) => self.stocks.get(stock)?.line_mass()?,
         };
         #[expect(clippy::cast_precision_loss, reason = "few rows")]
         let rows = run.rows as f64;
@@ -154,6 +155,23 @@ pub struct Stock {
     pub price: Option<Price>,
     /// Words of the table's cautions.
     pub cautions: Vec<&'static str>,
+}
+
+impl Stock {
+    /// g of one mm of a round rod: what a sheet as thick weighs, over the area of its section.
+    #[must_use]
+    pub fn line_mass(&self) -> Option<f64> {
+        Some(self.area_mass? * 0.25 * crate::num::PI * self.thick)
+    }
+
+    /// The length in which a rod is sold, mm; `None` where it comes off a roll.
+    #[must_use]
+    pub fn rod_long(&self) -> Option<f64> {
+        match self.size {
+            Goods::Sheet(size) => Some(size.max_element()),
+            Goods::Roll(_) => None,
+        }
+    }
 }
 
 /// How sheet goods are sold.

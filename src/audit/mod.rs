@@ -13,6 +13,7 @@ mod fan;
 mod figure;
 mod fold;
 mod joints;
+mod keel;
 mod key;
 mod laid;
 mod layout;

@@ -83,6 +83,11 @@ impl<'a> Sheet<'a> {
         Self { part, plate, sides, z, neutral: height(layer.neutral), stock: layer.stock, square: layer.square }
     }
 
+    /// The heights between which it lies, of the plate's own.
+    pub fn between(&self) -> (f64, f64) {
+        (self.z.0.min(self.z.1), self.z.0.max(self.z.1))
+    }
+
     pub fn count(&self) -> usize {
         self.sides.len()
     }
@@ -108,6 +113,11 @@ impl<'a> Sheet<'a> {
     /// Where the other face's edges lie.
     fn narrow(&self) -> Lines {
         self.lines(|k, s| if self.is_square(k) { 0.5 * (s.show + s.hidden) } else { s.show.min(s.hidden) })
+    }
+
+    /// A share of the way from the hidden face to the other one, as it is cut.
+    fn cut_at(&self, share: f64) -> Lines {
+        self.lines(|k, s| if self.is_square(k) { 0.5 * (s.show + s.hidden) } else { s.hidden + s.over() * share })
     }
 
     /// At a height of the plate.
@@ -141,7 +151,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// How far out the edges of a piece's faces lie as it is cut: show, hidden.
-    fn as_cut(&self, group: &[&Piece]) -> Option<Vec<(f64, f64)>> {
+    pub fn as_cut(&self, group: &[&Piece]) -> Option<Vec<(f64, f64)>> {
         let out = |paths: &[Path], side: &Side| {
             let points: Vec<Vec2> = paths.iter().flat_map(|p| [p.start(), p.end()]).flatten().collect();
             let n = points.len() as f64;
@@ -176,7 +186,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// The corners in the prop of a face at a height of the plate, as the piece is cut.
-    fn placed(&self, faces: &[(f64, f64)], z: f64) -> Vec<Vec3> {
+    pub fn placed(&self, faces: &[(f64, f64)], z: f64) -> Vec<Vec3> {
         let share = (z - self.z.1) / (self.z.0 - self.z.1);
         let lines: Lines = self.sides.iter().zip(faces).map(|(s, f)| (s.phi, f.1 + (f.0 - f.1) * share)).collect();
         corners(&lines).into_iter().map(|p| self.part.place.apply(p.extend(z))).collect()
@@ -248,7 +258,11 @@ pub fn pieces(solid: &Solid, part: PartId, sheet: &Sheet<'_>, panel: &Panel, gro
     let (said, neutral) = (panel.area, within(&sheet.at(sheet.neutral)));
     let place = format!("{said:.3} mm² for {neutral:.3}");
     report.figure(Check::Area, "panel's stated area", place, (said - neutral).abs(), AREA * neutral);
-    wall::weighed(solid, sheet.stock, group, asked - within(&sheet.narrow()), report);
+    // Between faces whose sides move evenly an area is quadratic in the depth: its mean by Simpson's rule.
+    let halved = group.iter().any(|p| p.split.is_some());
+    let mean = (within(&sheet.cut_at(0.0)) + 4.0 * within(&sheet.cut_at(0.5)) + within(&sheet.cut_at(1.0))) / 6.0;
+    let band = if halved { asked - within(&sheet.narrow()) } else { 2.0 * (asked - mean) };
+    wall::weighed(solid, sheet.stock, group, band, report);
 }
 
 /// Lines of pieces on one straight line of the flat, from end to end.

@@ -50,6 +50,8 @@ struct Report<'a> {
     lumps: Vec<fitted::LumpOf<'a>>,
     lacings: Vec<fitted::LacingOf<'a>>,
     articulations: Vec<sliding::SlidingOf<'a>>,
+    cores: Vec<fitted::CoreOf<'a>>,
+    keels: Vec<fitted::KeelOf<'a>>,
     passages: Vec<PassageOf<'a>>,
     #[serde(flatten)]
     plan: plan::Sections<'a>,
@@ -264,6 +266,8 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], file
         lumps: solid.fitted.lumps.iter().map(|l| fitted::lump(solid, l)).collect(),
         lacings: solid.fitted.lacings.iter().map(|l| fitted::lacing(solid, l)).collect(),
         articulations: solid.fitted.slidings.iter().map(|s| sliding::sliding(solid, s)).collect(),
+        cores: solid.fitted.cores.iter().map(|c| fitted::core(solid, c)).collect(),
+        keels: solid.fitted.ridges.iter().map(|k| fitted::keel(solid, k)).collect(),
         passages: solid.passages.iter().map(passage).collect(),
         plan: plan::sections(told.ledger),
         print: told.pages.map(|pages| printed_of(pieces, pages, printed, files)),

@@ -16,6 +16,7 @@ mod offsets;
 mod places;
 mod room;
 mod round;
+mod sided;
 mod split;
 #[cfg(test)]
 mod tests;
@@ -248,6 +249,9 @@ impl Maker<'_> {
         }
         let lost = match &part.body {
             Body::Leaf(leaf) => bevelled_off(leaf, panel, layer, outline.area()),
+            Body::Plate(plate) if plate.sided && draft.split.is_none() => {
+                sided::off(part, plate, layer, outline.area())
+            }
             Body::Wall(_) | Body::Plate(_) => 0.5 * bevelled(&contour, &marks),
         };
         let piece = Piece {

@@ -19,6 +19,7 @@ pub mod fit;
 pub mod frame;
 pub mod grow;
 pub mod inset;
+pub mod keel;
 pub mod lettering;
 mod memo;
 pub mod mesh;

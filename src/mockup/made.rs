@@ -6,8 +6,8 @@ use crate::diag::Diagnostics;
 use crate::fitted::{Fitted, Ground, Spot};
 use crate::geom::plane::Plane;
 use crate::solid::{
-    Body, Claim, Contact, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfPanels, Onto, Part, Plate, PlateHole,
-    Rim, Ring, Scallops, Seam, Size, Solid, Stock, Taper, Turn, Wall,
+    Body, Claim, Contact, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfKeel, OfPanels, Onto, Part, Plate,
+    PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Taper, Turn, Wall,
 };
 
 /// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.
@@ -172,6 +172,15 @@ fn size(size: Size, k: f64) -> Size {
         Size::Across { z, depth, direction, mm } => Size::Across { z: z * k, depth: depth * k, direction, mm: mm * k },
         // Angles are what they are.
         Size::Faces { .. } | Size::Turned { .. } => size,
+        Size::Keel { other, wall, strip, facing, z, depth, size } => {
+            let size = match size {
+                OfKeel::Wide(mm) => OfKeel::Wide(mm * k),
+                OfKeel::Rise(mm) => OfKeel::Rise(mm * k),
+                OfKeel::Long(mm) => OfKeel::Long(mm * k),
+                OfKeel::Stands { off } => OfKeel::Stands { off: off * k },
+            };
+            Size::Keel { other, wall, strip, facing, z: z * k, depth: depth * k, size }
+        }
         Size::Panels { at, axis, depth, size } => {
             let size = match size {
                 OfPanels::Around(mm) => OfPanels::Around(mm * k),

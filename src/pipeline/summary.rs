@@ -89,6 +89,7 @@ fn fitted(out: &mut String, solid: &Solid) {
                 let wide = length(f64::from(wide) / 100.0, show);
                 format!("{}, a strip {wide} wide", solid.stocks[stock].name)
             }
+            GoodsOf::Rod(stock) => solid.stocks[stock].name.clone(),
         };
         let each = run.rows * if run.pair { 2 } else { 1 };
         let of = if each > 1 { format!("{each} of {goods}") } else { goods };
@@ -97,7 +98,26 @@ fn fitted(out: &mut String, solid: &Solid) {
         } else {
             String::new()
         };
-        let _ = writeln!(out, "    {}: {of}, cut to {}{spare}", run.name, length(run.long(), show));
+        let meet = match (run.goods, run.rows) {
+            (GoodsOf::Rod(_), 2..) => {
+                let whole: f64 = run.line.windows(2).map(|w| w[0].distance(w[1])).sum();
+                format!(", end to end: {} in all", length(whole, show))
+            }
+            _ => String::new(),
+        };
+        let _ = writeln!(out, "    {}: {of}, cut to {}{spare}{meet}", run.name, length(run.long(), show));
+    }
+    for ridge in &solid.fitted.ridges {
+        let each = ridge.flanks.iter().map(|f| f.0).fold(0.0, f64::max);
+        let _ = writeln!(
+            out,
+            "    {}: flanks {} wide that meet at {:.1} deg; {:.1} cm2 of their ends are glued to {}",
+            ridge.name,
+            length(each, show),
+            ridge.between.to_degrees(),
+            ridge.glued * if ridge.pair { 0.02 } else { 0.01 },
+            ridge.on.1
+        );
     }
     for p in &solid.passages {
         let how = match p.apart {

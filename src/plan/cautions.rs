@@ -98,6 +98,13 @@ pub(super) const ROWS: &[Row] = &[
         "Awls and punches pierce: work down onto a block, never toward the hand that holds.",
     ),
     (
+        "saw",
+        Signal::Caution,
+        "saws and splinters",
+        "Saws cut and rods splinter: clamp the rod, saw away from the hand that holds, and sand and round both ends \
+         before anyone takes hold of it.",
+    ),
+    (
         "heat",
         Signal::Caution,
         "heat",
@@ -228,6 +235,9 @@ fn of_work(given: &Given<'_>, goods: &BTreeMap<ThingId, Vec<ThingId>>, why: &mut
     }
     for thing in given.design.things.iter().filter(|t| t.kind == Kind::Lacing && !t.poisoned) {
         why.add("awl", thing.name.to_string());
+    }
+    for core in &solid.fitted.cores {
+        why.add("saw", core.name.clone());
     }
     for (id, by) in goods {
         if given.design.thing(*id).sort.is_some_and(|s| matches!(s, "eyelet" | "rivet")) && !by.is_empty() {

@@ -43,6 +43,10 @@ impl Spread {
             let why =
                 if thing.kind == Kind::Opening { "a hole is cut square to its sheet" } else { "it lies on the face" };
             posture::no_lean(fields, why)?;
+        } else if thing.kind == Kind::Plate && posture::Posture::read(fields)?.leans() {
+            return Err(errors::not_built_yet("a plate that leans", fields.span("tilt")).into());
+        }
+        if matches!(thing.kind, Kind::Opening | Kind::Attachment | Kind::Plate) {
             spin = fields.maybe_number("spin")?.unwrap_or(0.0);
             shift = posture::shift(fields)?;
         }
