@@ -4,11 +4,13 @@ pub(super) mod borders;
 
 mod edges;
 mod fitted;
+mod marks;
 mod placing;
 mod sloped;
 
 pub(super) use edges::*;
 pub(super) use fitted::*;
+pub(super) use marks::*;
 pub(super) use placing::*;
 pub(super) use sloped::*;
 

@@ -203,6 +203,8 @@ pub struct Known {
     /// How far along its part the middle of contents lies.
     pub(super) contents: BTreeMap<ThingId, f64>,
     pub(super) covers: BTreeMap<ThingId, Cover>,
+    /// The length and the level of marks: of one line, and of the first.
+    pub(super) marks: BTreeMap<ThingId, (f64, f64)>,
     /// The lengths of shaped edges on the measured face, mm.
     pub(super) edges: BTreeMap<ThingId, f64>,
     /// Where each part's frame stands in the prop.
@@ -272,6 +274,10 @@ impl Facts for View<'_> {
             Kind::Finish => self.known.finishes.get(&of.thing).ok_or(Stop::Skip).map(|a| Some(self::of(*a, Dim::AREA))),
             Kind::Contents => self.known.contents.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             Kind::Cover => self.cover(of, name),
+            Kind::Mark => {
+                let (long, level) = self.known.marks.get(&of.thing).ok_or(Stop::Skip)?;
+                Ok(Some(length(if name == "level" { *level } else { *long })))
+            }
             Kind::Edge => self.known.edges.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             _ => return Err(Stop::Skip),
         };

@@ -23,6 +23,7 @@ mod hostile;
 mod knees;
 mod lacing;
 mod manual;
+mod marks;
 mod memory;
 mod mockup;
 mod mutate;
