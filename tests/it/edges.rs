@@ -419,3 +419,44 @@ fn what_is_no_curve_is_refused_with_a_reason() {
         assert!(m.told().contains(code), "{path}: {}", m.told());
     }
 }
+
+#[test]
+fn a_cord_beside_a_wave_is_as_long_as_the_wave_at_its_own_depth() {
+    // Laid flat at the cord's depth the wave is stretched along; a parallel to a line that comes round to where it began
+    // is as long as the line (Steiner: what turns left turns right). A piping's stands half its thickness past the edge.
+    let wave = |radius: f64| {
+        // y = 6 (1 − cos 5φ), by the way round at the cord's radius.
+        TAU * simpson(|u| (radius * radius + (30.0 * num::sin(5.0 * TAU * u)).powi(2)).sqrt())
+    };
+    let (m, _) = of(
+        "supply rope { as: cord, across: 4 mm }\nsupply pearl { as: beads, across: 6 mm, mass: 1 g }\nsupply thread { as: wire, across: 0.5 mm }
+         shell tube { measured: outside, at 0 mm to 100 mm: circle(across: 90 mm) }
+         edge e on tube.top { as: wave, count: 5, rise: 12 mm }
+         edge f on tube.bottom { as: wave, count: 5, rise: 12 mm }
+         border c on tube.top { as: cord, of: rope }\nborder d on tube.bottom { as: beads, of: pearl, wire: thread }
+         let cord = c.long\nlet beads = d.long",
+    );
+    near(m.value("cord"), wave(47.0), 1e-5);
+    near(m.value("beads"), wave(48.0), 1e-5);
+    // Beads stand evenly along it, all inside the wall's wave.
+    let lump = &m.shaped.solid.fitted.lumps[0];
+    let apart: Vec<f64> = lump.at.windows(2).map(|w| w[0].distance(w[1])).collect();
+    assert!(apart.iter().all(|d| *d <= lump.spacing.unwrap() + 1e-6 && *d >= 6.0 - 1e-6));
+    let run = m.shaped.solid.fitted.runs.iter().find(|r| r.name == "c").unwrap();
+    assert!(run.line.iter().all(|p| (p.truncate().length() - 47.0).abs() < 1e-6));
+    let (low, high) = run.line.iter().fold((f64::INFINITY, 0.0f64), |(l, h), p| (l.min(p.z), h.max(p.z)));
+    near(high, 98.0, 0.02);
+    near(low, 86.0, 0.02);
+}
+
+#[test]
+fn a_piping_stands_on_a_sloped_end_and_a_cord_lies_beside_it() {
+    // A tube cut along a plane: on the flat a sine (the development of an oblique cut), and so is its parallel's length.
+    let (m, _) = of("supply rope { as: cord, across: 4 mm }
+         shell tube { at 0 mm to 100 mm: circle(across: 90 mm) }
+         edge e on tube.top { as: slope, rise: 30 mm }
+         border c on tube.top { as: cord, of: rope }\nlet cord = c.long");
+    // The measured face's cut leans by 30 mm over 90; square to the sheet, it is that line further out too.
+    let asked = TAU * simpson(|u| (47.0f64 * 47.0 + (15.0 * num::sin(TAU * u)).powi(2)).sqrt());
+    near(m.value("cord"), asked, 1e-5);
+}
