@@ -7,6 +7,7 @@
 mod cut;
 mod fitted;
 mod plan;
+mod sliding;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -31,7 +32,7 @@ use crate::span::Sources;
 use crate::verdict::Verdict;
 
 /// The number of the report's form.
-pub const FORMAT: u32 = 5;
+pub const FORMAT: u32 = 6;
 
 #[derive(Debug, Serialize)]
 struct Report<'a> {
@@ -50,6 +51,7 @@ struct Report<'a> {
     lumps: Vec<fitted::LumpOf<'a>>,
     lacings: Vec<fitted::LacingOf<'a>>,
     marks: Vec<MarkOf<'a>>,
+    articulations: Vec<sliding::SlidingOf<'a>>,
     passages: Vec<PassageOf<'a>>,
     #[serde(flatten)]
     plan: plan::Sections<'a>,
@@ -278,6 +280,7 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], file
         lumps: solid.fitted.lumps.iter().map(|l| fitted::lump(solid, l)).collect(),
         lacings: solid.fitted.lacings.iter().map(|l| fitted::lacing(solid, l)).collect(),
         marks: solid.traces.iter().map(|t| mark(solid, t)).collect(),
+        articulations: solid.fitted.slidings.iter().map(|s| sliding::sliding(solid, s)).collect(),
         passages: solid.passages.iter().map(passage).collect(),
         plan: plan::sections(told.ledger),
         print: told.pages.map(|pages| printed_of(pieces, pages, printed, files)),

@@ -205,6 +205,8 @@ pub struct Known {
     pub(super) covers: BTreeMap<ThingId, Cover>,
     /// The length and the level of marks: of one line, and of the first.
     pub(super) marks: BTreeMap<ThingId, (f64, f64)>,
+    /// How far all joints of each articulation can turn together, radians.
+    pub(super) articulations: BTreeMap<ThingId, f64>,
     /// The lengths of shaped edges on the measured face, mm.
     pub(super) edges: BTreeMap<ThingId, f64>,
     /// Where each part's frame stands in the prop.
@@ -277,6 +279,10 @@ impl Facts for View<'_> {
             Kind::Mark => {
                 let (long, level) = self.known.marks.get(&of.thing).ok_or(Stop::Skip)?;
                 Ok(Some(length(if name == "level" { *level } else { *long })))
+            }
+            Kind::Articulation => {
+                let most = self.known.articulations.get(&of.thing).ok_or(Stop::Skip)?;
+                Ok((name == "angle").then(|| self::of(*most, Dim::ANGLE)))
             }
             Kind::Edge => self.known.edges.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             _ => return Err(Stop::Skip),

@@ -263,9 +263,10 @@ impl Shaper<'_> {
             Kind::Finish => kinds::finish::lower(self, id),
             Kind::Edge => kinds::edge::lower(self, id),
             Kind::Mark => kinds::mark::lower(self, id),
+            Kind::Articulation => kinds::articulation::lower(self, id),
             // Read when the job is put together, by what uses them, or (`hang`, `limit`) by the plan.
             Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper | Kind::Hang | Kind::Limit => Ok(()),
-            Kind::Dome | Kind::Keel | Kind::Core | Kind::Closure | Kind::Articulation => {
+            Kind::Dome | Kind::Keel | Kind::Core | Kind::Closure => {
                 self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
                 Ok(())
             }
