@@ -37,6 +37,8 @@ codes! {
     AuditFailed "audit-failed" "Before anything is written, tasset folds the pieces it is about to cut in reckoning and holds every edge, hole, notch, size and count against the prop as you described it. Something did not fit. This is a fault of tasset and not of your text: do not cut, and report the file.";
     BareNumber "bare-number" "A number stands where a length, an angle or a mass belongs, and it has no unit. 90 what? Millimetres, centimetres and inches give very different props, so the file has to say. Write the unit right after the number: `90 mm`.";
     CallsTooDeep "calls-too-deep" "Values that call functions that call functions are followed a fixed way down, so that a file can never hang the compiler. Write the value with fewer functions inside functions.";
+    BendsTooTightly "bends-too-tightly" "A cord, a piping or beads run beside a sloped or shaped edge, so far in or out that the edge bends more tightly than they lie off it. They would cross themselves there. Take thinner goods or fewer rows, or let the edge bend more gently.";
+    CurveOffEdge "curve-off-edge" "The spots of a curved edge say how far down the wall from its straight edge the cut lies. None can lie beyond that edge, where there is no sheet; one at least lies on it, or the wall would be taller than what is left of it; and one at least off it.";
     DividesByZero "divides-by-zero" "Something is divided by a value that came out as zero, and no number is the answer. Look at what the divisor is reckoned from.";
     MixedUnits "mixed-units" "Values of different kinds were added, compared or put side by side: a length and a mass, an angle and a number. Only like can be added to like. Two lengths in different units are fine: `2 in + 3 cm`.";
     NoAnswer "no-answer" "This sum has no answer: the root of a negative number, a number too large to hold, a step of zero, the median of nothing. Look at the values that go into it.";
@@ -52,6 +54,13 @@ codes! {
     MisplacedWord "misplaced-word" "A word of place stands where it says nothing: `top` is a place along something and belongs in `level` or at a station, `inside` is a face.";
     MockUpTooSmall "mock-up-too-small" "A mock-up is held together by glue tabs, and a tab narrower than about 3 mm can be neither folded nor glued. At this scale some part is too small for its tabs. Ask for a larger scale; the message names one.";
     NotCard "not-card" "A mock-up is cut from card: from the stock called `card`, the built-in shelf's or one of yours of that name, or from the stock that `--card` names. What was named is not there, or is another sort of sheet.";
+    MarkNearlyThrough "mark-nearly-through" "A score or groove leaves less than a fifth of the sheet, and that tears when it is folded, opened or leant on. A third of the thickness is what `mark` takes when nothing is said.";
+    MarkOffPart "mark-off-part" "A mark, or a spot of its path, lies beyond its part, in the gap of an open wall, or so near an edge that it is lost with the cut. Levels count up the part from its bottom; on a cap or a plate spots count from the middle of the face.";
+    MarkTooDeep "mark-too-deep" "A score or groove is as deep as the sheet or deeper, and would go through it. Make it shallower; what is to go through is an `opening`.";
+    MarkTwoWays "mark-two-ways" "Where a mark runs is said once: a ring at a `level`, a line a `margin` in from the edge of a cap or plate, or a line through the spots of a `path`. Here it is said twice, in a way that does not go together, or not at all.";
+    PathEitherWay "path-either-way" "Two spots of a path lie opposite each other, so the line could as well go round one way as the other. Put a spot between them.";
+    PathTooShort "path-too-short" "A path runs from one spot to another: it has two spots or more, and no two that follow each other are one.";
+    SpotWrongSort "spot-wrong-sort" "On a wall a spot says which way it faces and how far up it lies, `left by 60 mm`; on a cap or a plate how far across and up from the middle of the face, `-20 mm by 15 mm`.";
     MissingField "missing-field" "This kind of thing cannot be made without this field.";
     MissingPart "missing-part" "This constructor needs this part: a circle its width or its girth, a polygon its sides.";
     MissingTarget "missing-target" "This kind of thing stands on something else: a cap on an edge, a lacing on a seam. Say which, between its name and its brace: `cap base on body.bottom { … }`.";

@@ -26,6 +26,7 @@ mod keels;
 mod knees;
 mod lacing;
 mod manual;
+mod marks;
 mod memory;
 mod mockup;
 mod mutate;

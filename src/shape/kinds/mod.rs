@@ -17,6 +17,7 @@ mod lace;
 mod lace_edges;
 pub(super) mod lacing;
 mod lid;
+pub(super) mod mark;
 pub(super) mod opening;
 mod panels;
 pub(super) mod passes;
