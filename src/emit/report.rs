@@ -32,7 +32,7 @@ use crate::span::Sources;
 use crate::verdict::Verdict;
 
 /// The number of the report's form.
-pub const FORMAT: u32 = 6;
+pub const FORMAT: u32 = 5;
 
 #[derive(Debug, Serialize)]
 struct Report<'a> {
