@@ -223,7 +223,7 @@ pub struct Row {
     pub holes: Vec<(usize, f64)>,
 }
 
-/// An edge of a whole wall.
+/// An edge of a whole wall, or of a cap's disc.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum EdgeOf {
     /// The seam's side where the wall begins: the left one of the piece as it lies with its outside up.
@@ -231,6 +231,8 @@ pub enum EdgeOf {
     SeamEnd,
     Bottom,
     Top,
+    /// Round the disc of a cap.
+    Disc,
 }
 
 impl EdgeOf {
@@ -242,6 +244,7 @@ impl EdgeOf {
             Self::SeamEnd => "seam right side",
             Self::Bottom => "bottom",
             Self::Top => "top",
+            Self::Disc => "disc's edge",
         }
     }
 }

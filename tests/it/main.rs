@@ -15,6 +15,7 @@ mod cli_world;
 mod command;
 mod corpus;
 mod covers;
+mod discs;
 mod edges;
 mod fitted;
 mod forms;
