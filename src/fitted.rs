@@ -1,6 +1,8 @@
 //! What is fitted to the sheet parts: goods that run along a line (cord, lace, strap), single things at their places
 //! (rings, beads, contents), and the outlines where they go. Rank 5: plain data, made by `shape`.
 
+pub mod sliding;
+
 use crate::design::Face;
 use crate::geom::path::Path;
 use crate::geom::strip::Rule;
@@ -19,6 +21,7 @@ pub struct Fitted {
     pub lumps: Vec<Lump>,
     pub spots: Vec<Spot>,
     pub lacings: Vec<Lacing>,
+    pub slidings: Vec<sliding::Sliding>,
     pub coats: Vec<Coat>,
     pub carried: Vec<Carried>,
     /// Sheet parts that are cut flat and bent or folded where they go (tabs, backing patches): plates that stand in

@@ -29,6 +29,7 @@ mod report;
 mod rows;
 mod scallops;
 mod sided;
+mod slides;
 mod space;
 mod table;
 mod turn;
@@ -106,6 +107,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
             sided::meet(joint, &made, &mut report);
         }
         claims::all(solid, &made, &views, &mut report);
+        slides::all(solid, &views, &mut report);
     });
     report.verdict.join(on_sheets.verdict);
     report.verdict

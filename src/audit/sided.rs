@@ -348,10 +348,15 @@ pub fn meet(joint: &Joint, made: &[Made<'_>], report: &mut Report) {
                 let ends = corners.iter().flat_map(|p| [p[side], p[(side + 1) % p.len()]]);
                 ends.map(|p| (on.part.place.seen(p).z - z).abs()).fold(0.0, f64::max)
             };
-            // One ends level with the other's outer face, and that on its inner one; in a hollow corner the other way.
-            let out = off(a, &cut, k, b, b.plate.show).max(off(b, &other, l, a, a.plate.hidden));
-            let hollow = off(a, &cut, k, b, b.plate.hidden).max(off(b, &other, l, a, a.plate.show));
-            report.figure(Check::Partner, &what, "one over the other".to_owned(), out.min(hollow), TRANSFER);
+            // One ends level with the other's outer face, and that on its inner one; in a hollow corner, where the
+            // other stands before this one's show face, the other way.
+            let points = b.placed(&other, b.plate.hidden);
+            let middle = points.iter().copied().sum::<Vec3>() / points.len() as f64;
+            let stands = (a.part.place.seen(middle).z - a.plate.hidden) * (a.plate.show - a.plate.hidden);
+            let (over, under) =
+                if stands > 0.0 { (b.plate.hidden, a.plate.show) } else { (b.plate.show, a.plate.hidden) };
+            let most = off(a, &cut, k, b, over).max(off(b, &other, l, a, under));
+            report.figure(Check::Partner, &what, "one over the other".to_owned(), most, TRANSFER);
             continue;
         }
         if a.plate.upright && b.plate.upright {

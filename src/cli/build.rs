@@ -1,6 +1,6 @@
 //! `tasset build` and `tasset check`.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
 use std::fs;
 use std::io::Read as _;
 use std::path::Path;
@@ -87,7 +87,7 @@ struct Prop<'a> {
     /// Whom this run is for.
     wearer: Option<String>,
     /// What earlier runs, for other wearers, have said.
-    told: Vec<Diagnostic>,
+    told: HashSet<Diagnostic>,
     teller: &'a mut Teller,
 }
 
@@ -105,8 +105,7 @@ impl Prop<'_> {
         let tally = if unread { None } else { render::tally(&diagnostics) };
         let mut fresh = Diagnostics::new();
         for diagnostic in diagnostics {
-            if !self.told.contains(&diagnostic) {
-                self.told.push(diagnostic.clone());
+            if self.told.insert(diagnostic.clone()) {
                 fresh.push(diagnostic);
             }
         }
@@ -167,7 +166,7 @@ fn each(
             folder: load::Folder::of(file),
             wearers: Vec::new(),
             wearer: options.wearer.clone(),
-            told: Vec::new(),
+            told: HashSet::new(),
             teller: &mut teller,
         };
         end = end.max(run(&mut prop, &options));

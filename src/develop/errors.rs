@@ -91,6 +91,20 @@ pub fn side_too_short(part: &Part, phi: f64, z: f64, lacks: f64) -> Diagnostic {
     .with_note("a sheet that leans takes its thickness from the length of a level side")
 }
 
+/// A side of the wall runs out to nothing within a plate's thickness.
+#[must_use]
+pub fn plate_side(part: &Part, phi: f64, z: f64, lacks: f64) -> Diagnostic {
+    Diagnostic::error(Code::SideTooShort, format!("{} has no outline at one of its faces", part.name))
+        .with_label(
+            part.origin,
+            format!("toward {}, {} up, a flat side of the wall there lacks {}", direction(phi), mm(z), mm(lacks)),
+        )
+        .with_help("set it in: `fit: inset`; or take a thinner sheet for it or for the wall")
+        .with_note(
+            "at that end flat sides of the wall run out to nothing, and past it what lies beside them would overlap",
+        )
+}
+
 /// An open seam leaves nothing of the wall.
 #[must_use]
 pub fn gap_too_wide(part: &Part, gap: f64, around: f64) -> Diagnostic {

@@ -139,19 +139,57 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
     }
 }
 
+/// So many of those that reach a shape's left end are looked at before they are sought by where they lie: of shapes in a
+/// heap the first ones meet.
+const AT_ONCE: usize = 32;
+
 /// Shapes that run into another, each with one that it meets among those it is `held` against: from left to right,
-/// each held against those that reach as far as its left end.
+/// each held against those that reach as far as its left end, the one furthest left of them first.
 pub(super) fn meeting(shapes: &[Shape], held: impl Fn(usize, usize) -> bool) -> Vec<(usize, usize)> {
     let mut order: Vec<usize> = (0..shapes.len()).collect();
     order.sort_by(|a, b| shapes[*a].low.x.total_cmp(&shapes[*b].low.x));
-    let mut reaching: Vec<usize> = Vec::new();
+    // By where they end on the right, by where they stand in the order, and by their lower ends.
+    let mut ends: BTreeSet<(u64, usize)> = BTreeSet::new();
+    let mut reaching: BTreeSet<usize> = BTreeSet::new();
+    let mut lows: BTreeSet<(u64, usize)> = BTreeSet::new();
+    let tallest = shapes.iter().map(|s| s.high.y - s.low.y).fold(0.0, f64::max);
     let mut out = Vec::new();
-    for i in order {
-        reaching.retain(|j| shapes[*j].high.x >= shapes[i].low.x);
-        out.extend(reaching.iter().find(|j| held(i, **j) && shapes[i].meets(&shapes[**j])).map(|j| (i, *j)));
-        reaching.push(i);
+    for (rank, &i) in order.iter().enumerate() {
+        let shape = &shapes[i];
+        while let Some(&(end, gone)) = ends.first()
+            && end < by_size(shape.low.x)
+        {
+            ends.pop_first();
+            reaching.remove(&gone);
+            lows.remove(&(by_size(shapes[order[gone]].low.y), gone));
+        }
+        let meets = |rank: &usize| {
+            let j = order[*rank];
+            held(i, j) && shape.meets(&shapes[j])
+        };
+        let found = if reaching.len() <= 2 * AT_ONCE {
+            reaching.iter().copied().find(meets)
+        } else {
+            reaching.iter().copied().take(AT_ONCE).find(meets).or_else(|| {
+                let (low, high) = (by_size(shape.low.y - tallest), by_size(shape.high.y));
+                let beside = lows.range((low, 0)..=(high, usize::MAX)).map(|l| l.1);
+                let mut beside: Vec<usize> = beside.filter(|r| shapes[order[*r]].high.y >= shape.low.y).collect();
+                beside.sort_unstable();
+                beside.into_iter().find(meets)
+            })
+        };
+        out.extend(found.map(|rank| (i, order[rank])));
+        ends.insert((by_size(shape.high.x), rank));
+        reaching.insert(rank);
+        lows.insert((by_size(shape.low.y), rank));
     }
     out
+}
+
+/// A number that orders as a length does.
+fn by_size(x: f64) -> u64 {
+    let bits = (x + 0.0).to_bits();
+    if bits >> 63 == 0 { bits | 1 << 63 } else { !bits }
 }
 
 /// The innermost outline of a panel as lines, each with its edge.
@@ -313,6 +351,32 @@ mod tests {
         assert!(!both_ways(&ring(0.0, 4.0), &ring(8.1, 4.0)));
         let hook = shape(&[(0.0, 0.0), (9.0, 0.0), (9.0, 2.0), (2.0, 2.0), (2.0, 9.0), (0.0, 9.0)]);
         assert!(!both_ways(&hook, &rectangle(4.0, 4.0, 3.0, 3.0)), "in the crook, not in the hook");
+    }
+
+    #[test]
+    fn of_many_shapes_each_meets_the_leftmost_that_it_runs_into() {
+        // Against all pairs, in a column, a row, a field with gaps and without, and in heaps.
+        let mut chance = 7u64;
+        let mut any = |most: f64| {
+            chance = chance.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            most * (chance >> 11) as f64 / (1u64 << 53) as f64 - 0.25 * most
+        };
+        for (wide, tall, size) in [(1.0, 900.0, 2.0), (900.0, 1.0, 2.0), (200.0, 200.0, 6.0), (20.0, 20.0, 9.0)] {
+            let shapes: Vec<Shape> = (0..400)
+                .map(|_| rectangle(any(wide), any(tall), 0.5 + any(size).abs(), 0.5 + any(size).abs()))
+                .collect();
+            let mut order: Vec<usize> = (0..shapes.len()).collect();
+            order.sort_by(|a, b| shapes[*a].low.x.total_cmp(&shapes[*b].low.x));
+            let mut all = Vec::new();
+            for (rank, &i) in order.iter().enumerate() {
+                let first = order[..rank].iter().find(|j| (i + **j) % 3 > 0 && shapes[i].meets(&shapes[**j]));
+                all.extend(first.map(|j| (i, *j)));
+            }
+            assert!(!all.is_empty());
+            assert_eq!(meeting(&shapes, |i, j| (i + j) % 3 > 0), all);
+        }
+        let numbers = [-5.0, -0.1, -0.0, 0.0, 1e-9, 3.0, 1e9];
+        assert!(numbers.windows(2).all(|w| by_size(w[0]) <= by_size(w[1])));
     }
 
     #[test]

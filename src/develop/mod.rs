@@ -78,7 +78,7 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
         Body::Wall(wall) => {
             for ring in 0..wall.rings.len() {
                 for layer in 0..part.layers.len() {
-                    made.push(wall::panel(solid, part, wall, ring, layer, &none));
+                    made.push(wall::panel(solid, part, wall, (ring, layer), &none, None));
                 }
             }
         }
@@ -128,21 +128,30 @@ fn share_knots(solid: &Solid, made: &mut [Made]) {
         knots.sort_by(f64::total_cmp);
         knots.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
     }
-    for m in made.iter_mut() {
-        let differs = m
-            .knots
-            .iter()
-            .any(|(edge, knots)| joint_at(m, *edge).is_some_and(|joint| shared[&joint].len() != knots.len()));
-        if !differs {
-            continue;
-        }
+    let differs = |m: &Made, (edge, knots): &(EdgeName, Vec<f64>)| {
+        joint_at(m, *edge).is_some_and(|joint| shared[&joint].len() != knots.len())
+    };
+    let of_others: Vec<usize> =
+        (0..made.len()).filter(|&i| made[i].knots.iter().any(|k| differs(&made[i], k))).collect();
+    let again = |&i: &usize| {
+        let m = &made[i];
         let part = &solid.parts[m.panel.part.index()];
-        *m = match &part.body {
-            Body::Wall(wall) => wall::panel(solid, part, wall, m.panel.ring, m.panel.layer, &shared),
-            Body::Plate(one) => plate::panel(solid, part, one, m.panel.layer, &shared),
+        match &part.body {
+            Body::Wall(wall) => {
+                let own = |edge: EdgeName| !m.knots.iter().any(|k| k.0 == edge && differs(m, k));
+                let kept = wall::Kept { made: m, edges: [EdgeName::Lower, EdgeName::Upper].map(own) };
+                Some(wall::panel(solid, part, wall, (m.panel.ring, m.panel.layer), &shared, Some(kept)))
+            }
+            Body::Plate(one) => Some(plate::panel(solid, part, one, m.panel.layer, &shared)),
             // No joint of it is fitted.
-            Body::Leaf(_) => continue,
-        };
+            Body::Leaf(_) => None,
+        }
+    };
+    let fitted = threads::each(&of_others, again);
+    for (i, one) in of_others.into_iter().zip(fitted) {
+        if let Some(one) = one {
+            made[i] = one;
+        }
     }
 }
 

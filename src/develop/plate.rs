@@ -31,7 +31,7 @@ pub(super) fn exists(part: &Part, plate: &Plate, diagnostics: &mut Diagnostics) 
                 return false;
             }
             Err(ParallelFault::Side { phi, z, length, .. }) => {
-                diagnostics.push(errors::side_too_short(part, phi, z, -length));
+                diagnostics.push(errors::plate_side(part, phi, z, -length));
                 return false;
             }
         }

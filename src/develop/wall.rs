@@ -118,8 +118,37 @@ pub(super) fn exists(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) ->
     }
 }
 
+/// A panel that was made with knots of its own, and whether its lower and its upper edge keep them: what does not depend on
+/// knots is not reckoned again.
+#[derive(Clone, Copy)]
+pub(super) struct Kept<'a> {
+    pub made: &'a Made,
+    pub edges: [bool; 2],
+}
+
+impl Kept<'_> {
+    /// An edge as it was with its knots. Where anything is folded over, edges are made together.
+    fn edge(&self, name: EdgeName) -> Option<(Edge, Vec<f64>)> {
+        let keeps = self.edges[usize::from(name == EdgeName::Upper)];
+        let edges = &self.made.panel.edges;
+        if !keeps || edges.iter().any(|e| e.turn.is_some()) || !self.made.too_wide.is_empty() {
+            return None;
+        }
+        let edge = edges.iter().find(|e| e.name == name)?;
+        let knots = self.made.knots.iter().find(|k| k.0 == name)?;
+        Some((edge.clone(), knots.1.clone()))
+    }
+}
+
 /// Lays one layer of one ring flat.
-pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer: usize, knots: &Knots) -> Made {
+pub(super) fn panel(
+    solid: &Solid,
+    part: &Part,
+    wall: &Wall,
+    (ring, layer): (usize, usize),
+    knots: &Knots,
+    kept: Option<Kept<'_>>,
+) -> Made {
     let this = &wall.rings[ring];
     let sheet = &part.layers[layer];
     let (low_cut, up_cut) = cuts(wall, this);
@@ -138,10 +167,23 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
             |low: Place, up: Place| Seg::line(lower.point(low, sheet.middle()).0, upper.point(up, sheet.middle()).0);
         (side(low.0, up.0), side(low.1, up.1))
     });
-    let edges::Cut { edge: mut low_edge, knots: low_knots, span: low_span } =
-        edges::of_rim(EdgeName::Lower, Side::Lower, &lower, low, sides, sheet, forced(EdgeName::Lower));
-    let edges::Cut { edge: mut up_edge, knots: up_knots, span: up_span } =
-        edges::of_rim(EdgeName::Upper, Side::Upper, &upper, up, sides, sheet, forced(EdgeName::Upper));
+    let as_it_was = [EdgeName::Lower, EdgeName::Upper].map(|name| kept.and_then(|k| k.edge(name)));
+    let is_new = as_it_was.each_ref().map(Option::is_none);
+    let [was_low, was_up] = as_it_was;
+    let (mut low_edge, low_knots, low_span) = was_low.map_or_else(
+        || {
+            let cut = edges::of_rim(EdgeName::Lower, Side::Lower, &lower, low, sides, sheet, forced(EdgeName::Lower));
+            (cut.edge, cut.knots, Some(cut.span))
+        },
+        |(edge, knots)| (edge, knots, None),
+    );
+    let (mut up_edge, up_knots, up_span) = was_up.map_or_else(
+        || {
+            let cut = edges::of_rim(EdgeName::Upper, Side::Upper, &upper, up, sides, sheet, forced(EdgeName::Upper));
+            (cut.edge, cut.knots, Some(cut.span))
+        },
+        |(edge, knots)| (edge, knots, None),
+    );
     // A scalloped rim's edge are its tongues, cut square.
     let mut tongues = None;
     for (edge, rim, span, upper) in [(&mut low_edge, &lower, low, false), (&mut up_edge, &upper, up, true)] {
@@ -182,8 +224,11 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
     folded(solid, (part, ring, sheet), rims, edges, &mut too_wide);
 
     let rims = notches::Rims { lower: &lower, low, upper: &upper, up };
-    for edge in [&mut low_edge, &mut end, &mut up_edge, &mut begin] {
-        notches::place(solid, part, ring, sheet, &rims, edge);
+    let [new_low, new_up] = is_new;
+    for (edge, is_new) in [(&mut low_edge, new_low), (&mut end, true), (&mut up_edge, new_up), (&mut begin, true)] {
+        if is_new {
+            notches::place(solid, part, ring, sheet, &rims, edge);
+        }
     }
     let mut knots = Vec::new();
     for (edge, found) in [(&low_edge, low_knots), (&up_edge, up_knots)] {
@@ -191,7 +236,11 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Wall, ring: usize, layer:
     }
     let edges = [low_edge, end, up_edge, begin].into_iter().filter(|e| !drawn(e)).collect();
 
-    let rulings = rulings(&flats, this, [&lower, &upper], low_span, up_span);
+    if let Some(Kept { made, .. }) = kept {
+        return Made { panel: Panel { edges, ..made.panel.clone() }, knots, too_wide };
+    }
+    let spans = (low_span.unwrap_or(low), up_span.unwrap_or(up));
+    let rulings = rulings(&flats, this, [&lower, &upper], spans.0, spans.1);
     let panel = Panel {
         id: PanelId::new(0),
         part: part.id,
@@ -361,11 +410,14 @@ fn tightest(lower: &Rim, low: (Place, Place), upper: &Rim, up: (Place, Place), i
     let mut best: Option<(f64, Vec2)> = None;
     let ends = [lower.flat().walk().strip().heights().0, upper.flat().walk().strip().heights().1];
     let reach = |rim: &Rim, range: (Place, Place), z: f64| {
-        let (least, most) = edges::range(range, &|at| if rim.is_sloped() { rim.height(at, inner).0 } else { z });
-        [(range, least), (range, most)]
+        if !rim.is_sloped() {
+            return vec![(range, z)];
+        }
+        let (least, most) = edges::range(range, &|at| rim.height(at, inner).0);
+        vec![(range, least), (range, most)]
     };
     let looked = [(lower, reach(lower, low, ends[0])), (upper, reach(upper, up, ends[1]))];
-    for (rim, (range, z)) in looked.into_iter().flat_map(|(rim, two)| two.map(|one| (rim, one))) {
+    for (rim, (range, z)) in looked.into_iter().flat_map(|(rim, all)| all.into_iter().map(move |one| (rim, one))) {
         if rim.is_closed() {
             continue;
         }

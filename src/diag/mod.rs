@@ -21,7 +21,7 @@ pub enum Severity {
 }
 
 /// A place and what stands there.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Label {
     pub span: Span,
     pub text: String,
@@ -30,7 +30,7 @@ pub struct Label {
 /// One fault. `message`: what is wrong, lower case, no full stop. Labels: what stands here (the first is the
 /// fault, a second the earlier place it clashes with). `help`: what to do, with `repair` to paste when there is
 /// one. `note`: why, with the rule or number.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Diagnostic {
     pub code: Code,
     pub severity: Severity,

@@ -25,6 +25,7 @@ pub mod picture;
 pub mod print;
 pub mod report;
 pub mod shopping;
+pub mod sliding;
 pub mod stl;
 pub mod style;
 pub mod svg;

@@ -279,9 +279,13 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
         Group::new().set("id", "leaders").set("stroke", "#000000").set("stroke-width", "0.25").set("fill", "none");
     let mut right: Vec<(Vec2, String)> = Vec::new();
     let mut hidden: Vec<String> = Vec::new();
-    for (i, shown) in bodies.iter().enumerate().filter(|(_, b)| !b.name.is_empty()) {
+    let mut clear: Vec<Vec<&Seen>> = vec![Vec::new(); bodies.len()];
+    for face in scene.faces.iter().filter(|f| f.clear) {
+        clear[face.body].push(face);
+    }
+    for (shown, clear) in bodies.iter().zip(&clear).filter(|(b, _)| !b.name.is_empty()) {
         let words = shown.name.clone();
-        match anchor(scene, i).or_else(|| beside(scene, shown)) {
+        match anchor(clear).or_else(|| beside(scene, shown)) {
             Some(at) => right.push((fit.point(at), words)),
             None => hidden.push(words),
         }
@@ -343,13 +347,12 @@ fn beside(scene: &Scene, shown: &Shown) -> Option<Vec2> {
 }
 
 /// The middle of a seen face of a body that lies furthest to the right of the seen ones' middle height.
-fn anchor(scene: &Scene, body: usize) -> Option<Vec2> {
-    let seen: Vec<&Seen> = scene.faces.iter().filter(|f| f.body == body && f.clear).collect();
+fn anchor(seen: &[&Seen]) -> Option<Vec2> {
     let whole: f64 = seen.iter().map(|f| f.area).sum();
     let mean = seen.iter().map(|f| f.middle * f.area).sum::<Vec2>() / whole;
     let largest = seen.iter().map(|f| f.area).fold(0.0, f64::max);
     // Faces seen edge on are poor places to point at.
-    seen.into_iter()
+    seen.iter()
         .filter(|f| f.area > 0.3 * largest)
         .min_by(|a, b| a.middle.distance_squared(mean).total_cmp(&b.middle.distance_squared(mean)))
         .map(|f| f.middle)

@@ -7,6 +7,7 @@
 mod cut;
 mod fitted;
 mod plan;
+mod sliding;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -30,7 +31,7 @@ use crate::span::Sources;
 use crate::verdict::Verdict;
 
 /// The number of the report's form.
-pub const FORMAT: u32 = 4;
+pub const FORMAT: u32 = 5;
 
 #[derive(Debug, Serialize)]
 struct Report<'a> {
@@ -48,6 +49,7 @@ struct Report<'a> {
     runs: Vec<fitted::RunOf<'a>>,
     lumps: Vec<fitted::LumpOf<'a>>,
     lacings: Vec<fitted::LacingOf<'a>>,
+    articulations: Vec<sliding::SlidingOf<'a>>,
     passages: Vec<PassageOf<'a>>,
     #[serde(flatten)]
     plan: plan::Sections<'a>,
@@ -261,6 +263,7 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], file
         runs: solid.fitted.runs.iter().map(|r| fitted::run(solid, r)).collect(),
         lumps: solid.fitted.lumps.iter().map(|l| fitted::lump(solid, l)).collect(),
         lacings: solid.fitted.lacings.iter().map(|l| fitted::lacing(solid, l)).collect(),
+        articulations: solid.fitted.slidings.iter().map(|s| sliding::sliding(solid, s)).collect(),
         passages: solid.passages.iter().map(passage).collect(),
         plan: plan::sections(told.ledger),
         print: told.pages.map(|pages| printed_of(pieces, pages, printed, files)),

@@ -105,16 +105,21 @@ impl Scene {
         let lamp = (self.view.eye * 0.6 - self.view.right * 0.5 + self.view.up * 0.6).normalize();
         let (low, high) = self.bounds();
         let limit = (high - low).max_element() / FINE;
-        let mut pieces: Vec<(usize, Vec<Vec3>)> = Vec::new();
-        for (body, shown) in bodies.iter().enumerate() {
-            for face in &shown.mesh.faces {
-                let corners = shown.mesh.corners(face);
-                if normal(&corners).dot(self.view.eye) > 1e-9 {
-                    self.fill(&corners);
-                    pieces.extend(divided(corners, limit).into_iter().map(|c| (body, c)));
-                }
+        let eye = self.view.eye;
+        let towards = |shown: &'_ Shown, face: &[usize]| {
+            let corners = shown.mesh.corners(face);
+            (normal(&corners).dot(eye) > 1e-9).then_some(corners)
+        };
+        for shown in bodies {
+            for corners in shown.mesh.faces.iter().filter_map(|face| towards(shown, face)) {
+                self.fill(&corners);
             }
         }
+        // Divided again face by face: of many bodies one behind the other most parts are hidden, and not kept.
+        let pieces = bodies.iter().enumerate().flat_map(|(body, shown)| {
+            let faces = shown.mesh.faces.iter().filter_map(move |face| towards(shown, face));
+            faces.flat_map(move |corners| divided(corners, limit)).map(move |corners| (body, corners))
+        });
         let mut order: Vec<(f64, Seen)> = Vec::new();
         for (body, corners) in pieces {
             let n = normal(&corners);
@@ -151,7 +156,9 @@ impl Scene {
             }
             let (lo, hi) = (a.min(b).min(c), a.max(b).max(c));
             for y in index(lo.y, self.tall)..(index(hi.y, self.tall) + 1).min(self.tall) {
-                for x in index(lo.x, self.wide)..(index(hi.x, self.wide) + 1).min(self.wide) {
+                #[expect(clippy::cast_precision_loss, reason = "a raster has few cells")]
+                let Some((from, to)) = reach([a, b, c], y as f64 + 0.5) else { continue };
+                for x in index(from.max(lo.x), self.wide)..(index(to.min(hi.x), self.wide) + 1).min(self.wide) {
                     #[expect(clippy::cast_precision_loss, reason = "a raster has few cells")]
                     let p = Vec2::new(x as f64 + 0.5, y as f64 + 0.5);
                     let (u, v) = ((c - b).perp_dot(p - b) / whole, (a - c).perp_dot(p - c) / whole);
@@ -222,6 +229,27 @@ impl Scene {
         }
         out
     }
+}
+
+/// From where to where a triangle reaches at a height, a cell more on either side.
+fn reach(corners: [Vec2; 3], y: f64) -> Option<(f64, f64)> {
+    let mut reach: Option<(f64, f64)> = None;
+    for i in 0..3 {
+        let (p, q) = (corners[i], corners[(i + 1) % 3]);
+        // Half a cell above and below: rounding leaves nothing out.
+        let (low, high) = (p.y.min(q.y).max(y - 0.5), p.y.max(q.y).min(y + 0.5));
+        if low > high {
+            continue;
+        }
+        let at = |y: f64| if p.y == q.y { p.x } else { p.x + (q.x - p.x) * ((y - p.y) / (q.y - p.y)).clamp(0.0, 1.0) };
+        let mut ends = [at(low), at(high)];
+        if p.y == q.y {
+            ends = [p.x, q.x];
+        }
+        let (from, to) = (ends[0].min(ends[1]) - 1.0, ends[0].max(ends[1]) + 1.0);
+        reach = Some(reach.map_or((from, to), |r| (r.0.min(from), r.1.max(to))));
+    }
+    reach
 }
 
 fn mean(corners: &[Vec3]) -> Vec3 {
@@ -295,6 +323,27 @@ mod tests {
         assert!(scene.sees(side(1.0)), "the front");
         assert!(!scene.sees(side(-1.0)), "the back");
         assert!(!scene.sees(Vec3::new(0.0, 0.0, 2.0)), "the base inside");
+    }
+
+    #[test]
+    fn rows_of_a_triangle_hold_every_cell_within_it() {
+        let mut chance = 11u64;
+        let mut any = || {
+            chance = chance.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            40.0 * (chance >> 11) as f64 / (1u64 << 53) as f64
+        };
+        for _ in 0..500 {
+            let [a, b, c] = core::array::from_fn(|_| Vec2::new(any(), any()));
+            for y in 0..40 {
+                for x in 0..40 {
+                    let p = Vec2::new(f64::from(x) + 0.5, f64::from(y) + 0.5);
+                    let sides = [(a, b), (b, c), (c, a)].map(|(a, b)| (b - a).perp_dot(p - a));
+                    let within = sides.iter().all(|s| *s >= 0.0) || sides.iter().all(|s| *s <= 0.0);
+                    let (from, to) = reach([a, b, c], p.y).unwrap_or((f64::INFINITY, 0.0));
+                    assert!(!within || (from <= p.x && p.x <= to), "{p} in {a} {b} {c}: {from} to {to}");
+                }
+            }
+        }
     }
 
     #[test]

@@ -8,7 +8,7 @@ use crate::geom::cross;
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, left_of, rect, unit};
 use crate::ids::JointId;
-use crate::piece::{Operation, Run, SHEET_BORDER, Split};
+use crate::piece::{Hole, Operation, Run, SHEET_BORDER, Split};
 use crate::solid::{EdgeName, Goods, Grain, Job, Stock};
 
 /// A split stays this far from holes, notches and corners, mm.
@@ -98,30 +98,39 @@ pub(super) fn halves(
     let outline = draft.outline();
     let Some(rect) = rect::least(&outline.flattened(0.1)) else { return Err(Whole::NoPlace) };
     let along = left_of(rect.along);
+    let taken = taken(draft, rect.middle, along);
     let mut found = false;
     let steps = ((rect.long * 0.35 / 5.0).floor() as usize).min(400);
     for k in 0..=2 * steps {
         let side = if k % 2 == 1 { 1.0 } else { -1.0 };
         let at = rect.middle + rect.along * (5.0 * side * k.div_ceil(2) as f64);
-        if !clear(draft, at, along) {
+        if !clear(draft, &taken, (rect.middle, at), along) {
             continue;
         }
-        let Some(both) = cut(draft, at, along, joint) else { continue };
+        let Some(parted) = Parted::new(draft, at, along) else { continue };
         found = true;
-        if both.iter().all(|half| sheet.takes(&half.outline(), grain, up)) {
-            return Ok(both);
+        // Holes and marks are shared out where both halves fit, and not at every place that is tried.
+        if [0, 1].into_iter().all(|half| sheet.takes(&parted.outline(half), grain, up)) {
+            return Ok(parted.halves(draft, joint));
         }
     }
     Err(if found { Whole::HalfTooLarge } else { Whole::NoPlace })
 }
 
-/// Holes, notches and corners keep their distance from the line.
-fn clear(draft: &Draft, at: Vec2, along: Vec2) -> bool {
+/// From where to where each hole reaches, square to the direction `along`, counted from `middle`.
+fn taken(draft: &Draft, middle: Vec2, along: Vec2) -> Vec<(f64, f64)> {
+    let reach = |h: &Hole| {
+        let sides = h.outline.flattened(0.1).into_iter().map(|p| along.perp_dot(p - middle));
+        sides.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), d| (low.min(d), high.max(d)))
+    };
+    draft.holes.iter().map(reach).collect()
+}
+
+/// Holes, notches and corners keep their distance from the line through `at`.
+fn clear(draft: &Draft, taken: &[(f64, f64)], (middle, at): (Vec2, Vec2), along: Vec2) -> bool {
     let away = |p: Vec2| along.perp_dot(p - at);
-    let holes = draft.holes.iter().all(|h| {
-        let sides: Vec<f64> = h.outline.flattened(0.1).into_iter().map(away).collect();
-        sides.iter().all(|d| *d >= CLEAR) || sides.iter().all(|d| *d <= -CLEAR)
-    });
+    let here = along.perp_dot(at - middle);
+    let holes = taken.iter().all(|(low, high)| low - here >= CLEAR || high - here <= -CLEAR);
     let notches = draft
         .marks
         .iter()
@@ -133,60 +142,81 @@ fn clear(draft: &Draft, at: Vec2, along: Vec2) -> bool {
     holes && notches && corners
 }
 
-/// The draft cut along the line through `at`; `None` unless the line crosses the outline exactly twice.
-pub(super) fn cut(draft: &Draft, at: Vec2, direction: Vec2, joint: JointId) -> Option<[Draft; 2]> {
-    let far = 1e5;
-    let line = Seg::line(at - direction * far, at + direction * far);
-    let pieces: Vec<(usize, Seg)> =
-        draft.runs.iter().enumerate().flat_map(|(r, run)| run.path.segs.iter().map(move |s| (r, *s))).collect();
-    let outline = Path { segs: pieces.iter().map(|p| p.1).collect() };
-    let hits = cross::along(&outline, &line);
-    let [(i, c), (j, d)] = hits.as_slice() else { return None };
-    let n = pieces.len();
-    let chain = |from: (usize, f64, Vec2), to: (usize, f64, Vec2)| -> Vec<(usize, Seg)> {
-        let mut out: Vec<(usize, Seg)> = Vec::new();
-        let mut push = |run: usize, seg: Seg, lo: f64, hi: f64| {
-            if (hi - lo) * seg.length() > 1e-6 {
-                out.push((run, if lo == 0.0 && hi == 1.0 { seg } else { seg.part(lo, hi) }));
+/// An outline cut along a line: what each half has of it, run by run, and where the line crosses it.
+struct Parted {
+    chains: [Vec<(usize, Seg)>; 2],
+    ends: [Vec2; 2],
+}
+
+impl Parted {
+    /// The draft's outline cut along the line through `at`; `None` unless the line crosses it exactly twice.
+    fn new(draft: &Draft, at: Vec2, direction: Vec2) -> Option<Self> {
+        let far = 1e5;
+        let line = Seg::line(at - direction * far, at + direction * far);
+        let pieces: Vec<(usize, Seg)> =
+            draft.runs.iter().enumerate().flat_map(|(r, run)| run.path.segs.iter().map(move |s| (r, *s))).collect();
+        let outline = Path { segs: pieces.iter().map(|p| p.1).collect() };
+        let hits = cross::along(&outline, &line);
+        let [(i, c), (j, d)] = hits.as_slice() else { return None };
+        let n = pieces.len();
+        let chain = |from: (usize, f64, Vec2), to: (usize, f64, Vec2)| -> Vec<(usize, Seg)> {
+            let mut out: Vec<(usize, Seg)> = Vec::new();
+            let mut push = |run: usize, seg: Seg, lo: f64, hi: f64| {
+                if (hi - lo) * seg.length() > 1e-6 {
+                    out.push((run, if lo == 0.0 && hi == 1.0 { seg } else { seg.part(lo, hi) }));
+                }
+            };
+            if from.0 == to.0 && from.1 < to.1 {
+                push(pieces[from.0].0, pieces[from.0].1, from.1, to.1);
+            } else {
+                push(pieces[from.0].0, pieces[from.0].1, from.1, 1.0);
+                let mut k = (from.0 + 1) % n;
+                while k != to.0 {
+                    push(pieces[k].0, pieces[k].1, 0.0, 1.0);
+                    k = (k + 1) % n;
+                }
+                push(pieces[to.0].0, pieces[to.0].1, 0.0, to.1);
             }
+            if let Some(first) = out.first_mut() {
+                first.1.a = from.2;
+            }
+            if let Some(last) = out.last_mut() {
+                last.1.b = to.2;
+            }
+            out
         };
-        if from.0 == to.0 && from.1 < to.1 {
-            push(pieces[from.0].0, pieces[from.0].1, from.1, to.1);
-        } else {
-            push(pieces[from.0].0, pieces[from.0].1, from.1, 1.0);
-            let mut k = (from.0 + 1) % n;
-            while k != to.0 {
-                push(pieces[k].0, pieces[k].1, 0.0, 1.0);
-                k = (k + 1) % n;
-            }
-            push(pieces[to.0].0, pieces[to.0].1, 0.0, to.1);
-        }
-        if let Some(first) = out.first_mut() {
-            first.1.a = from.2;
-        }
-        if let Some(last) = out.last_mut() {
-            last.1.b = to.2;
-        }
-        out
-    };
-    let (p, q) = ((*i, c.first, c.at), (*j, d.first, d.at));
-    // The half that holds the outline's beginning comes first.
-    let first = half(draft, &chain(q, p), p.2, q.2, joint, 1)?;
-    let second = half(draft, &chain(p, q), q.2, p.2, joint, 2)?;
-    Some([first, second])
+        let (p, q) = ((*i, c.first, c.at), (*j, d.first, d.at));
+        // The half that holds the outline's beginning comes first.
+        Some(Self { chains: [chain(q, p), chain(p, q)], ends: [p.2, q.2] })
+    }
+
+    /// Where the cut of a half runs from and to.
+    fn cut(&self, half: usize) -> (Vec2, Vec2) {
+        (self.ends[half], self.ends[1 - half])
+    }
+
+    fn outline(&self, half: usize) -> Path {
+        let (from, to) = self.cut(half);
+        let chain = self.chains[half].iter().map(|(_, seg)| *seg);
+        Path { segs: chain.chain([Seg::line(from, to)]).collect() }
+    }
+
+    fn halves(&self, draft: &Draft, joint: JointId) -> [Draft; 2] {
+        [0, 1].map(|half| {
+            let (from, to) = self.cut(half);
+            one(draft, &self.chains[half], from, to, joint, half + 1)
+        })
+    }
 }
 
 /// One half: the outline's chain, closed by the cut from `from` to `to` with the half on its left.
-fn half(draft: &Draft, chain: &[(usize, Seg)], from: Vec2, to: Vec2, joint: JointId, number: usize) -> Option<Draft> {
-    let mut runs: Vec<Run> = Vec::new();
-    let mut last = usize::MAX;
-    for (r, seg) in chain {
-        if *r != last {
-            runs.push(Run { path: Path::default(), ..draft.runs[*r].clone() });
-            last = *r;
-        }
-        runs.last_mut()?.path.segs.push(*seg);
-    }
+fn one(draft: &Draft, chain: &[(usize, Seg)], from: Vec2, to: Vec2, joint: JointId, number: usize) -> Draft {
+    let stretches = chain.chunk_by(|a, b| a.0 == b.0);
+    let run = |segs: &[(usize, Seg)]| {
+        let of = &draft.runs[segs[0].0];
+        Run { edge: of.edge, turn: of.turn, path: Path { segs: segs.iter().map(|s| s.1).collect() } }
+    };
+    let mut runs: Vec<Run> = stretches.map(run).collect();
     let along = (to - from).normalize_or_zero();
     runs.push(Run::of(None, Path { segs: vec![Seg::line(from, to)] }));
     let inside = |p: Vec2| along.perp_dot(p - from) > 0.0;
@@ -213,7 +243,7 @@ fn half(draft: &Draft, chain: &[(usize, Seg)], from: Vec2, to: Vec2, joint: Join
     let (start, end) = if number == 1 { (from, to) } else { (to, from) };
     let outline = out.outline();
     out.marks.extend(across_cut(&outline, start, end, left_of(along), joint));
-    Some(out)
+    out
 }
 
 /// Lengths of the least rectangle round an outline.

@@ -68,6 +68,9 @@ pub fn carriers(p: &Seg, q: &Seg) -> Vec<Crossing> {
 /// Common points of two segments; of segments that lie on one line or circle, the ends they share.
 #[must_use]
 pub fn crossings(p: &Seg, q: &Seg) -> Vec<Crossing> {
+    if apart(p, q) || apart(q, p) {
+        return Vec::new();
+    }
     let (slack_p, slack_q) = (slack(p), slack(q));
     let on = |s: f64, slack: f64| s >= -slack && s <= 1.0 + slack;
     let mut found: Vec<Crossing> =
@@ -86,6 +89,18 @@ pub fn crossings(p: &Seg, q: &Seg) -> Vec<Crossing> {
         }
     }
     found
+}
+
+/// Whether the first lies clearly beside the second: of most pairs that tells all. A line, and an arc of no more than half
+/// a turn, lies within the circle about its chord.
+fn apart(p: &Seg, q: &Seg) -> bool {
+    const CLEARLY: f64 = 1000.0 * tol::SAME;
+    if q.bulge != 0.0 || p.bulge.abs() > 1.0 {
+        return false;
+    }
+    let (middle, run) = (p.a.midpoint(p.b), q.b - q.a);
+    let share = ((middle - q.a).dot(run) / run.length_squared().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
+    middle.distance(q.a + run * share) > 0.5 * p.a.distance(p.b) + CLEARLY
 }
 
 /// All crossings of a chain with a segment: the index of the chain's segment, and the crossing (`first` along it),

@@ -20,6 +20,7 @@ pub mod frame;
 pub mod grow;
 pub mod inset;
 pub mod lettering;
+mod memo;
 pub mod mesh;
 pub mod onepiece;
 pub mod outer;

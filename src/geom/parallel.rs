@@ -6,6 +6,9 @@
 //! radius `ρ sec α cos²β` (Euler's and Meusnier's theorems: do Carmo, Differential Geometry of Curves and Surfaces, 3-2),
 //! which along the normal grows by exactly `d`.
 
+use std::sync::Arc;
+
+use super::recent::Recent;
 use super::section::Curve;
 use super::strip::{Rule, Strip};
 use super::tol;
@@ -16,8 +19,8 @@ use super::walk::{Leg, Mark, Place, Walk};
 pub enum ParallelFault {
     /// A rounding (or a sharp corner) is tighter than its depth. At normal `phi`, height `z` and depth `depth` the
     /// sheet's bend would have the radius `radius < 0`; with this much `more` radius of the section on every face it
-    /// would just do. The measured face's section has the radius `section` there.
-    Corner { phi: f64, z: f64, depth: f64, radius: f64, more: f64, section: f64 },
+    /// would just do.
+    Corner { phi: f64, z: f64, depth: f64, radius: f64, more: f64 },
     /// A straight side at normal `phi` would have the length `length < 0`.
     Side { phi: f64, z: f64, depth: f64, length: f64 },
 }
@@ -32,25 +35,46 @@ const SLIVER_ANGLE: f64 = 0.0175;
 #[derive(Clone, Debug)]
 pub struct Looked<'a> {
     walk: &'a Walk,
-    /// For each leg that turns, its windows from mark to mark with the rule in the middle of each.
-    turns: Vec<Option<Vec<(Mark, Rule, Mark)>>>,
+    turns: Arc<Turns>,
 }
+
+/// For each leg that turns, its windows from mark to mark with the rule in the middle of each.
+type Turns = Vec<Option<Vec<(Mark, Rule, Mark)>>>;
+
+/// A wall is looked at when it is shaped, and again before it is laid flat, at either rim.
+static LOOKED: Recent<Turns, 8> = Recent::new();
+
+/// Walls of more legs than this are not kept: they would take many megabytes.
+const MOST_LEGS: usize = 16;
 
 impl<'a> Looked<'a> {
     /// For rims whose height follows from the wall's own slope.
     #[must_use]
     pub fn new(walk: &'a Walk) -> Self {
         // Between circles on one axis every window is like every other.
-        Self::with(walk, |leg| walk.curves(leg).is_some_and(on_one_axis))
+        Self::with(walk, false, |leg| walk.curves(leg).is_some_and(on_one_axis))
     }
 
     /// For rims of any height.
     #[must_use]
     pub fn closely(walk: &'a Walk) -> Self {
-        Self::with(walk, |_| false)
+        Self::with(walk, true, |_| false)
     }
 
-    fn with(walk: &'a Walk, alike: impl Fn(usize) -> bool) -> Self {
+    fn with(walk: &'a Walk, closely: bool, alike: impl Fn(usize) -> bool) -> Self {
+        let make = || Self::turns(walk, alike);
+        let key = walk.key().filter(|_| walk.legs().len() <= MOST_LEGS);
+        let turns = match key {
+            Some(mut key) => {
+                key.push(u64::from(closely));
+                LOOKED.get(key, make)
+            }
+            None => Arc::new(make()),
+        };
+        Self { walk, turns }
+    }
+
+    fn turns(walk: &Walk, alike: impl Fn(usize) -> bool) -> Turns {
         let windows = |leg: usize| {
             let mut windows = Vec::new();
             let mut last: Option<Mark> = None;
@@ -66,8 +90,7 @@ impl<'a> Looked<'a> {
             windows
         };
         let turns = walk.legs().iter().enumerate();
-        let turns = turns.map(|(i, leg)| matches!(leg, Leg::Turn { .. }).then(|| windows(i))).collect();
-        Self { walk, turns }
+        turns.map(|(i, leg)| matches!(leg, Leg::Turn { .. }).then(|| windows(i))).collect()
     }
 
     /// Looks at one parallel surface at one height all round. For a square cut pass the height of the rim at the
@@ -96,8 +119,8 @@ impl<'a> Looked<'a> {
         for g in self.backward(depth, height) {
             // What hardly turns while it runs back is a side, or the flat place of a full oval.
             let fault = if g.angle > SLIVER_ANGLE {
-                let Bend { phi, z, level, radius, section } = g.tightest;
-                (-level, ParallelFault::Corner { phi, z, depth, radius, more: -level, section })
+                let Bend { phi, z, level, radius } = g.tightest;
+                (-level, ParallelFault::Corner { phi, z, depth, radius, more: -level })
             } else if g.back > SLIVER {
                 let (phi, z, _) = g.longest;
                 (g.back, ParallelFault::Side { phi, z, depth, length: -g.back })
@@ -114,11 +137,11 @@ impl<'a> Looked<'a> {
     /// The stretches that run back, round the whole wall.
     fn backward(&self, depth: f64, height: impl Fn(Place, &Rule) -> f64) -> Vec<Backward> {
         let mut found = Stretches::default();
-        for (i, (leg, windows)) in self.walk.legs().iter().zip(&self.turns).enumerate() {
+        for (i, (leg, windows)) in self.walk.legs().iter().zip(self.turns.iter()).enumerate() {
             if let Leg::Side { first, last } = leg {
                 let z = height(Place { leg: i, t: 0.5 }, first);
                 let long = last.support_at(z, depth).1 - first.support_at(z, depth).1;
-                let bend = Bend { phi: first.phi, z, level: f64::INFINITY, radius: f64::INFINITY, section: 0.0 };
+                let bend = Bend { phi: first.phi, z, level: f64::INFINITY, radius: f64::INFINITY };
                 found.add(long, 0.0, bend);
             }
             for (from, middle, to) in windows.iter().flatten() {
@@ -132,28 +155,20 @@ impl<'a> Looked<'a> {
                 let level = long / turned.max(tol::SAME_ANGLE);
                 let (sec, across) = (middle.secant(), lean / middle.secant());
                 let radius = level * sec / (1.0 + across * across);
-                let measured = self.walk.length_to(to, z, 0.0) - self.walk.length_to(from, z, 0.0);
-                let section = measured / turned.max(tol::SAME_ANGLE);
-                found.add(
-                    long + ((high - low) * lean).min(0.0),
-                    turned,
-                    Bend { phi: middle.phi, z, level, radius, section },
-                );
+                found.add(long + ((high - low) * lean).min(0.0), turned, Bend { phi: middle.phi, z, level, radius });
             }
         }
         found.joined()
     }
 }
 
-/// A part that turns: its normal and height, the radius of its level section and of the sheet's bend, and that of the
-/// measured face's section.
+/// A part that turns: its normal and height, the radius of its level section and of the sheet's bend.
 #[derive(Clone, Copy)]
 struct Bend {
     phi: f64,
     z: f64,
     level: f64,
     radius: f64,
-    section: f64,
 }
 
 /// A stretch of a rim that runs back.

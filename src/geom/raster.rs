@@ -20,6 +20,8 @@ pub struct Shape {
     gap: f64,
     /// From row 0 up.
     bare: Vec<Vec<Interval>>,
+    /// What they come to, mm².
+    area: f64,
     /// The order in which rows are tried: a few spread over the shape first, since they refuse most places.
     order: Vec<usize>,
 }
@@ -47,7 +49,8 @@ impl Shape {
             }
             stride /= 2;
         }
-        Self { polygon: polygon.to_vec(), gap, size, bare, order }
+        let area = bare.iter().flatten().map(|(lo, hi)| (hi - lo) * ROW).sum();
+        Self { polygon: polygon.to_vec(), gap, size, bare, area, order }
     }
 
     /// Its rows grown by the gap, and how many of them lie under row 0.
@@ -152,13 +155,19 @@ pub struct Field {
     room: Vec2,
     rows: Vec<Vec<Interval>>,
     top: f64,
+    /// What no shape has taken, mm²: never less than what is free.
+    free: f64,
 }
 
 impl Field {
     /// An empty one.
     #[must_use]
     pub fn new(room: Vec2) -> Self {
-        Self { room, rows: Vec::new(), top: 0.0 }
+        // One row more than there are, and as much wider as a shape may stand out.
+        let tall = row_count(room.y) + 1;
+        #[expect(clippy::cast_precision_loss, reason = "row numbers are small")]
+        let free = (room.x + 0.01) * tall as f64 * ROW;
+        Self { room, rows: Vec::new(), top: 0.0, free }
     }
 
     /// The top of the highest shape.
@@ -173,7 +182,8 @@ impl Field {
         // Sizes were compared with the sheet's before; rounding must not refuse what was allowed.
         let slack = 0.002;
         let free = self.room - shape.size;
-        if free.x < -slack || free.y < -slack {
+        // A shape lies in what is free row by row, so it finds no place where less is left than its own rows.
+        if free.x < -slack || free.y < -slack || shape.area > self.free + 1.0 {
             return None;
         }
         let last = self.rows.len();
@@ -234,9 +244,16 @@ impl Field {
         }
         for (i, grown) in grown.iter().enumerate() {
             let Some(at) = (row + i).checked_sub(below) else { continue };
+            let within =
+                |row: &[Interval]| row.iter().map(|(lo, hi)| (hi.min(self.room.x) - lo.max(0.0)).max(0.0)).sum::<f64>();
             let mut all = core::mem::take(&mut self.rows[at]);
+            let before = within(&all);
             all.extend(grown.iter().map(|&(lo, hi)| (lo + x, hi + x)));
             self.rows[at] = merged(all);
+            // Rows above the room were never counted as free.
+            if row_of(at, 0).0 < self.room.y {
+                self.free -= (within(&self.rows[at]) - before) * ROW;
+            }
         }
         self.top = self.top.max(y + shape.size.y);
     }
@@ -288,6 +305,24 @@ mod tests {
         assert_eq!(free, vec![(10.0, 10.0)]);
         remove(&mut free, (9.0, 11.0));
         assert!(free.is_empty());
+    }
+
+    #[test]
+    fn what_is_left_of_a_full_field_is_less_than_what_it_refuses() {
+        let corners = [Vec2::ZERO, Vec2::new(9.5, 0.0), Vec2::splat(9.5), Vec2::new(0.0, 9.5)];
+        let square = Shape::new(&corners, Vec2::splat(9.5), 0.5);
+        let mut field = Field::new(Vec2::new(50.0, 100.0));
+        let mut taken = 0;
+        while let Some((x, y)) = field.lowest(&square, f64::INFINITY) {
+            field.occupy(&square, x, y);
+            taken += 1;
+        }
+        assert_eq!(taken, 50, "five wide and ten high, each with its gap");
+        assert!(field.free >= 0.0 && field.free + 1.0 < square.area, "{} {}", field.free, square.area);
+        // Whole to its edges: what stands out by a rounding still has its place.
+        let whole = [Vec2::ZERO, Vec2::new(50.001, 0.0), Vec2::new(50.001, 100.001), Vec2::new(0.0, 100.001)];
+        let whole = Shape::new(&whole, Vec2::new(50.001, 100.001), 5.0);
+        assert_eq!(Field::new(Vec2::new(50.0, 100.0)).lowest(&whole, f64::INFINITY), Some((0.0, 0.0)));
     }
 
     #[test]

@@ -4,17 +4,14 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
-/// So many values are kept.
-const KEPT: usize = 32;
-
-/// Values by the bits of all the numbers they are made from.
+/// Values by the bits of all the numbers they are made from; so many of them.
 #[derive(Debug)]
-pub(super) struct Recent<T> {
+pub(super) struct Recent<T, const KEPT: usize = 32> {
     /// The last one asked for first.
     kept: Mutex<Vec<(Vec<u64>, Arc<T>)>>,
 }
 
-impl<T> Recent<T> {
+impl<T, const KEPT: usize> Recent<T, KEPT> {
     pub const fn new() -> Self {
         Self { kept: Mutex::new(Vec::new()) }
     }

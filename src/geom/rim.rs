@@ -158,7 +158,8 @@ impl<'a> Rim<'a> {
         if self.is_closed() {
             return Ok(());
         }
-        looked.along(d, |at, _| self.height(at, d).0)
+        // Of a side the rule that comes along is that of its start.
+        looked.along(d, |at, rule| if self.on_side(at) { self.height(at, d).0 } else { self.height_on(at, rule, d).0 })
     }
 
     fn other_rule(&self, at: Place, phi: f64) -> Option<(&Strip, Rule)> {

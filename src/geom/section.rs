@@ -432,6 +432,25 @@ impl Section {
         best.expect("a section turns through every direction")
     }
 
+    /// The least radius of curvature that it has anywhere; an oval's is looked for a degree apart.
+    #[must_use]
+    pub fn tightest(&self) -> f64 {
+        let step = TAU / 360.0;
+        let along = |e: &Element| {
+            let count = ((e.to - e.from).abs() / step).ceil().max(1.0);
+            (0..=count as usize)
+                .map(|i| e.curve.radius(e.from + (e.to - e.from) * i as f64 / count))
+                .fold(f64::INFINITY, f64::min)
+        };
+        self.elements.iter().map(along).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Whether it is one whole oval.
+    #[must_use]
+    pub fn is_oval(&self) -> bool {
+        self.elements.iter().all(|e| matches!(e.curve, Curve::Oval { .. }))
+    }
+
     /// The length round it: `∮ h dφ` plus nothing, since the jumps of `k` cancel round a closed section (Cauchy).
     #[must_use]
     pub fn girth(&self) -> f64 {

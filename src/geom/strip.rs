@@ -82,8 +82,13 @@ impl Rule {
     /// The point of the parallel surface at depth `d` on this rule at height `z`.
     #[must_use]
     pub fn point(&self, z: f64, d: f64) -> Vec3 {
+        self.point_along(unit(self.phi), z, d)
+    }
+
+    /// The same where the direction of the rule's normal is known.
+    #[must_use]
+    pub fn point_along(&self, n: Vec2, z: f64, d: f64) -> Vec3 {
         let (h, k) = self.support_at(z, d);
-        let n = unit(self.phi);
         let p: Vec2 = n * h + left_of(n) * k;
         Vec3::new(p.x, p.y, z)
     }

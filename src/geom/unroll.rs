@@ -8,6 +8,7 @@
 use core::cell::OnceCell;
 use std::sync::Arc;
 
+use super::memo::Memo;
 use super::path::Motion;
 use super::recent::Recent;
 use super::series::Series;
@@ -24,6 +25,7 @@ pub struct Unrolled<'a> {
     /// Reckoned when the first point is asked for: whoever asks for heights and lengths only needs none.
     feet: OnceCell<Arc<Feet>>,
     motion: Motion,
+    laid: Memo<Laid>,
 }
 
 /// The lower rim before the motion.
@@ -96,7 +98,7 @@ impl<'a> Unrolled<'a> {
     /// Unrolls the surface at depth `depth`.
     #[must_use]
     pub fn new(walk: &'a Walk, depth: f64) -> Self {
-        Self { walk, depth, feet: OnceCell::new(), motion: Motion::STAY }
+        Self { walk, depth, feet: OnceCell::new(), motion: Motion::STAY, laid: Memo::new() }
     }
 
     fn feet(&self) -> &Feet {
@@ -116,6 +118,7 @@ impl<'a> Unrolled<'a> {
     #[must_use]
     pub fn moved(mut self, by: &Motion) -> Self {
         self.motion = Motion { mirror: false, turn: self.motion.turn + by.turn, shift: by.apply(self.motion.shift) };
+        self.laid = Memo::new();
         self
     }
 
@@ -133,6 +136,10 @@ impl<'a> Unrolled<'a> {
     /// The rule at a place.
     #[must_use]
     pub fn at(&self, place: Place) -> Laid {
+        self.laid.get(place, || self.lay(place))
+    }
+
+    fn lay(&self, place: Place) -> Laid {
         let rule = self.walk.rule(place);
         let (z0, z1) = self.walk.strip().heights();
         let (_, k) = rule.support_at(z0, self.depth);

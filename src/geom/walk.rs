@@ -8,6 +8,7 @@
 use core::cell::OnceCell;
 use std::sync::Arc;
 
+use super::memo::Memo;
 use super::recent::Recent;
 use super::series::Series;
 use super::strip::{Rule, Strip};
@@ -92,6 +93,7 @@ pub struct Walk {
     lengths: OnceCell<Arc<Lengths>>,
     /// The rule at the start.
     first: Rule,
+    rules: Memo<Rule>,
 }
 
 #[derive(Clone, Debug)]
@@ -158,7 +160,7 @@ impl Walk {
     pub fn with_cuts(strip: &Strip, cuts: &[Stop]) -> Self {
         let legs = legs(strip, cuts);
         let first = rule(strip, &legs, Place { leg: 0, t: 0.0 });
-        Self { strip: strip.clone(), legs, lengths: OnceCell::new(), first }
+        Self { strip: strip.clone(), legs, lengths: OnceCell::new(), first, rules: Memo::new() }
     }
 
     fn lengths(&self) -> &Lengths {
@@ -209,7 +211,7 @@ impl Walk {
     /// The rule at a place.
     #[must_use]
     pub fn rule(&self, at: Place) -> Rule {
-        rule(&self.strip, &self.legs, at)
+        self.rules.get(at, || rule(&self.strip, &self.legs, at))
     }
 
     /// The direction of the normal at a place.

@@ -6,7 +6,7 @@ use super::split::{After, Extent, Splitter, Within};
 use super::token::{Bracket, Key, Kind};
 use super::value::{Builder, unquoted};
 use super::{MOST_OPERATORS, errors};
-use crate::ast::{Expr, Item, Name, Node, Preposition, Range, Sentence, Target, Thing};
+use crate::ast::{Amount, Expr, Item, Name, Node, Preposition, Range, Sentence, Target, Thing};
 use crate::diag::Diagnostic;
 use crate::span::At;
 use pest::Parser;
@@ -54,6 +54,9 @@ impl<'a> Splitter<'a> {
         if self.spoken(from, to) || !self.within_limits(from, to) {
             return self.bad(from, to);
         }
+        if let Some(plain) = self.plain(from, to) {
+            return plain;
+        }
         match self.read(Rule::only_value, from, to) {
             Ok((mut pairs, base)) => {
                 let value = pairs.next().expect("the rule gives a value");
@@ -64,6 +67,36 @@ impl<'a> Splitter<'a> {
                 self.bad(from, to)
             }
         }
+    }
+
+    /// A value that is one name, one text, or one number with or without its unit: most are. The grammar gives the same.
+    fn plain(&self, from: usize, to: usize) -> Option<Expr> {
+        let span = self.stretch(from, to);
+        let number = |i: usize| {
+            let word = self.word(i);
+            let (whole, part) = word.split_once('.').unwrap_or((word, "0"));
+            let digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
+            let number: f64 = if digits(whole) && digits(part) { word.parse().ok()? } else { return None };
+            number.is_finite().then_some(number)
+        };
+        let node = match (self.tokens[from].kind, to - from) {
+            (Kind::Text, 1) => Node::Text(unquoted(self.word(from)).to_owned()),
+            (Kind::Word, 1) => Node::Ref { head: At::new(self.word(from).to_owned(), span), steps: Vec::new() },
+            (Kind::Number, 1) => Node::Amount(Amount::Plain { number: number(from)?, unit: None, per: None }),
+            (Kind::Number, 2) if self.tokens[from + 1].kind == Kind::Unit => {
+                let unit = self.word(from + 1);
+                crate::units::unit(unit)?;
+                // Nothing but blanks stands between them.
+                let between = &self.text[self.tokens[from].end as usize..self.tokens[from + 1].start as usize];
+                if !between.bytes().all(|b| b == b' ' || b == b'\t') {
+                    return None;
+                }
+                let unit = Some(At::new(unit.to_owned(), self.stretch(from + 1, to)));
+                Node::Amount(Amount::Plain { number: number(from)?, unit, per: None })
+            }
+            _ => return None,
+        };
+        Some(Expr { node, span })
     }
 
     /// A stretch `a to b`, or one value.

@@ -91,7 +91,7 @@ pub fn check_only(loader: &mut dyn Loader, path: &str, options: &Options) -> Che
         }
         // What is asked of the whole prop is answered where nothing is missing from it.
         if !diagnostics.has_errors() && formed.unlaid.is_none() && plan::asked(&design) {
-            diagnostics.extend(formed.plan(&design, None).1);
+            diagnostics.extend(formed.plan(&design, None, false).1);
         }
     }
     Checked { sources, diagnostics: diagnostics.sorted(), wearers: design.wearers }
@@ -133,7 +133,7 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
     // Sheets that are not all there are not counted; everything else is held and told all the same.
     let whole = (!found.has_errors()).then_some(&layout);
     built.diagnostics.extend(found);
-    let (ledger, found) = formed.plan(&design, whole);
+    let (ledger, found) = formed.plan(&design, whole, true);
     built.diagnostics.extend(found);
     if built.diagnostics.has_errors() {
         return built;
@@ -233,10 +233,12 @@ struct Formed {
 }
 
 impl Formed {
-    /// Weighed, coated, held to its limits; on the layout where there is one.
-    fn plan(&mut self, design: &Design, layout: Option<&Layout>) -> (Ledger, Diagnostics) {
+    /// Weighed, coated, held to its limits; on the layout where there is one. Unless the ledger is told, it is not reckoned
+    /// where the weight lies.
+    fn plan(&mut self, design: &Design, layout: Option<&Layout>, told: bool) -> (Ledger, Diagnostics) {
         let facts = shape::View { design, known: &self.known, solid: &self.solid, place: None };
-        let given = plan::Given { design, solid: &self.solid, flat: &self.flat, pieces: &self.pieces, layout };
+        let (flat, pieces, middles) = (&self.flat, &self.pieces, told);
+        let given = plan::Given { design, solid: &self.solid, flat, pieces, layout, middles };
         plan::plan(given, &facts, &mut self.budget)
     }
 }

@@ -7,6 +7,7 @@ use std::fmt::Write as _;
 use crate::emit::OutFile;
 use crate::emit::number::length;
 use crate::emit::report::Told;
+use crate::emit::sliding;
 use crate::fitted::{GoodsOf, Lacing};
 use crate::page::Template;
 use crate::sheet::{Ended, Source, Use, to_buy};
@@ -111,6 +112,13 @@ fn fitted(out: &mut String, solid: &Solid) {
     }
     for lacing in &solid.fitted.lacings {
         let _ = writeln!(out, "    {}: {}", lacing.name, laced(solid, lacing));
+    }
+    for sliding in &solid.fitted.slidings {
+        let (head, lines) = sliding::told(solid, sliding);
+        let _ = writeln!(out, "    {head}");
+        for line in lines {
+            let _ = writeln!(out, "      {line}");
+        }
     }
     for lump in solid.fitted.lumps.iter().filter(|l| !l.contents) {
         let count = lump.at.len() * if lump.pair { 2 } else { 1 };

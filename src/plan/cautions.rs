@@ -117,6 +117,13 @@ pub(super) const ROWS: &[Row] = &[
          wearing.",
     ),
     (
+        "pinch",
+        Signal::Caution,
+        "plates that slide",
+        "Plates that slide pinch skin, hair and cloth between them: wear a sleeve below, tuck slack straps flat, and \
+         go slowly through the whole movement before it is worn among people.",
+    ),
+    (
         "sharp",
         Signal::Caution,
         "sharp points",
@@ -253,6 +260,7 @@ fn of_wear(given: &Given<'_>, age: Option<f64>, why: &mut Reasons) {
                 why.add("neck", named);
             }
             Kind::Strap | Kind::Hang => why.add("load", named),
+            Kind::Articulation => why.add("pinch", named),
             _ => {}
         }
     }

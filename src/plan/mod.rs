@@ -52,6 +52,8 @@ pub struct Given<'a> {
     pub pieces: &'a Pieces,
     /// `None` while only mistakes are looked for: sheets are not counted then.
     pub layout: Option<&'a Layout>,
+    /// Whether it is asked where sheet parts have their weight: no mistake lies there, and it is much of the work.
+    pub middles: bool,
 }
 
 /// Whether a design asks anything that only the plan answers.

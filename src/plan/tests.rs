@@ -40,7 +40,7 @@ fn ring(at: Vec3, pair: bool) -> Run {
 fn weighed(fitted: crate::fitted::Fitted) -> Vec<Entry> {
     let solid = Solid { fitted, ..Solid::default() };
     let (design, flat, pieces) = (Design::default(), Flat::default(), Pieces::default());
-    entries(&Given { design: &design, solid: &solid, flat: &flat, pieces: &pieces, layout: None })
+    entries(&Given { design: &design, solid: &solid, flat: &flat, pieces: &pieces, layout: None, middles: true })
 }
 
 #[test]

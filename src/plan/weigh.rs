@@ -51,7 +51,9 @@ pub(super) fn entries(given: &Given<'_>) -> Vec<Entry> {
         pieces.entry(piece.part).or_default().push(piece);
     }
     let none = Vec::new();
-    let mut out: Vec<Entry> = threads::each(&solid.parts, |p| sheet(given, p, pieces.get(&p.id).unwrap_or(&none)));
+    let one = |p: &Part| sheet(given, p, pieces.get(&p.id).unwrap_or(&none));
+    let mut out: Vec<Entry> =
+        if given.middles { threads::each(&solid.parts, one) } else { solid.parts.iter().map(one).collect() };
     let fitted = &solid.fitted;
     for run in &fitted.runs {
         let twins = if run.pair { 2 } else { 1 };
@@ -118,7 +120,7 @@ fn sheet(given: &Given<'_>, part: &Part, pieces: &[&Piece]) -> Entry {
     }
     for ((panel, right), own) in panels {
         let panel = &given.flat.panels[panel.index()];
-        let Some(mass) = own.iter().map(|p| p.mass).sum::<Option<f64>>() else { continue };
+        let Some(mass) = own.iter().map(|p| p.mass).sum::<Option<f64>>().filter(|_| given.middles) else { continue };
         let area: f64 = own.iter().map(|p| p.area).sum();
         for (share, at) in middles(part, panel.ring, panel.layer, area) {
             let at = part.place.apply(at);

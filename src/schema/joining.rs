@@ -85,15 +85,21 @@ pub(super) const ARTICULATION: Kind = Kind {
     doc: "Plates that slide over one another on straps",
     example: example!("articulation"),
     fields: &[
-        must("angle", ANGLE, "40 deg", "How far all joints together must turn").above0(TURN),
-        must("overlap", LENGTH, "32 mm", "How far one plate lies over the next").above0(FAR),
-        must("of", GOODS, "webbing20", "Its straps"),
+        must("angle", ANGLE, "40 deg", "How far all joints together must turn; each takes an equal share").above0(TURN),
+        must("overlap", LENGTH, "43 mm", "How far one plate lies over the next when they are closed, along the sheet")
+            .above0(FAR),
+        must(
+            "of",
+            Type::OneOrList(&GOODS),
+            "webbing20",
+            "Its straps, which run inside all plates; a rivet named beside them holds them, else they are glued",
+        ),
         or("count", Type::Count, "3", "How many straps a joint").within(1.0, MANY),
-        or("upper", Type::Face { both: false }, "outside", "Which face of the next the upper plate lies on"),
+        or("upper", Type::Face { both: false }, "outside", "Which face of the plate below it the upper one lies on"),
     ],
     ways: &[],
     stations: false,
     edges: &[],
     facts: facts::ARTICULATION,
-    built: Built::NotYet,
+    built: Built::Yes,
 };

@@ -5,11 +5,13 @@ pub(super) mod borders;
 mod edges;
 mod fitted;
 mod placing;
+mod sliding;
 mod sloped;
 
 pub(super) use edges::*;
 pub(super) use fitted::*;
 pub(super) use placing::*;
+pub(super) use sliding::*;
 pub(super) use sloped::*;
 
 use super::kinds::plate::Bevel;
@@ -203,16 +205,31 @@ pub(super) fn point_within(span: Span) -> Diagnostic {
         .with_help("make two shells that meet here, or give this station a width")
 }
 
-/// `section` is the radius that the section itself has there: where that is enough, its wall turns over too quickly.
-pub(super) fn corner_too_tight((has, least): (f64, f64), section: f64, direction: f64, span: Span) -> Diagnostic {
-    let help = if section > least + 1e-6 {
-        format!(
-            "the section's own corner, of {}, is round enough, but the wall's slope changes quickly round it: make the \
-             wall taller or its sections more alike, or take a thinner stock",
+/// What makes a bend tight.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Tight {
+    /// The section itself, which has a corner or is a circle.
+    Corner,
+    /// The section itself, an oval: its least radius.
+    Oval(f64),
+    /// The wall, which turns over too quickly: the section is round enough, with this radius at its tightest.
+    Wall(f64),
+}
+
+pub(super) fn corner_too_tight((has, least): (f64, f64), why: Tight, direction: f64, span: Span) -> Diagnostic {
+    let help = match why {
+        Tight::Wall(section) => format!(
+            "the section itself is round enough, {} at its tightest, but the wall's slope changes quickly round it: \
+             make the wall taller or its sections more alike, or take a thinner stock",
             mm(section)
-        )
-    } else {
-        format!("give it an outside radius of at least {}, or take a thinner stock", at_least(least))
+        ),
+        Tight::Oval(tightest) => format!(
+            "make the oval larger or its widths more alike: it has a radius of {} at its tightest and needs at least \
+             {}; or take a thinner stock",
+            mm(tightest),
+            at_least(least)
+        ),
+        Tight::Corner => format!("give it an outside radius of at least {}, or take a thinner stock", at_least(least)),
     };
     Diagnostic::error(Code::CornerTooTight, "the sheet is too thick to bend this tightly")
         .with_label(

@@ -203,6 +203,8 @@ pub struct Known {
     /// How far along its part the middle of contents lies.
     pub(super) contents: BTreeMap<ThingId, f64>,
     pub(super) covers: BTreeMap<ThingId, Cover>,
+    /// How far all joints of each articulation can turn together, radians.
+    pub(super) articulations: BTreeMap<ThingId, f64>,
     /// The lengths of shaped edges on the measured face, mm.
     pub(super) edges: BTreeMap<ThingId, f64>,
     /// Where each part's frame stands in the prop.
@@ -272,6 +274,10 @@ impl Facts for View<'_> {
             Kind::Finish => self.known.finishes.get(&of.thing).ok_or(Stop::Skip).map(|a| Some(self::of(*a, Dim::AREA))),
             Kind::Contents => self.known.contents.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             Kind::Cover => self.cover(of, name),
+            Kind::Articulation => {
+                let most = self.known.articulations.get(&of.thing).ok_or(Stop::Skip)?;
+                Ok((name == "angle").then(|| self::of(*most, Dim::ANGLE)))
+            }
             Kind::Edge => self.known.edges.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             _ => return Err(Stop::Skip),
         };

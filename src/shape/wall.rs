@@ -43,7 +43,7 @@ pub(super) enum WallFault {
     SeamInHollow,
     /// A bend too tight for the sheet: its outside radius at the station, and the least that leaves an inside radius
     /// of nothing.
-    TooTight { station: usize, has: f64, least: f64, direction: f64, section: f64 },
+    TooTight { station: usize, has: f64, least: f64, direction: f64 },
     /// A straight side that the sheet's thickness leaves no length, on its inner or its outer face.
     SideGone { station: usize, lacks: f64, direction: f64, inside: bool },
     /// The wall closes at once: it is too thick for its point.
@@ -104,10 +104,10 @@ pub(super) fn check(strips: &[Strip], rings: &[Ring], inner: f64, outer: f64) ->
                 let d = depths[i];
                 // Along the normal the radius of a bend grows by the depth.
                 match fault {
-                    ParallelFault::Corner { phi, radius, section, .. } => {
+                    ParallelFault::Corner { phi, radius, .. } => {
                         let least = outer - d;
                         let has = (radius + least).max(0.0);
-                        return Err(WallFault::TooTight { station, has, least, direction: phi, section });
+                        return Err(WallFault::TooTight { station, has, least, direction: phi });
                     }
                     ParallelFault::Side { phi, length, .. } => {
                         return Err(WallFault::SideGone { station, lacks: -length, direction: phi, inside: d < 0.0 });

@@ -61,6 +61,20 @@ fn a_cone_has_its_printed_base_arc() {
 }
 
 #[test]
+fn a_square_pipe_has_its_printed_diagonal() {
+    // SQ: Sheet and Plate Metal Work (handbook transcription), ch. XII, fig. 28: a square pipe of 3 (in) measures 4.24
+    // across its corners, printed to two places; its sides are then 3 within half a unit of the last over √2.
+    let report = report(&format!(
+        "{FILM}shell pipe {{ at 0 mm to 90 mm: polygon(sides: 4, across_corners: 42.4 mm), measured: outside }}"
+    ));
+    let sides = report["pieces"].as_array().expect("pieces");
+    assert_eq!(sides.iter().map(|p| figure(&p["count"])).sum::<f64>(), 4.0, "{sides:?}");
+    for side in sides {
+        near(figure(&edge(side, "side 1")["outside"]), 30.0, 0.05 / f64::sqrt(2.0));
+    }
+}
+
+#[test]
 fn the_mass_of_a_bracer_is_area_times_thickness_times_density() {
     // F7 and I17, own arithmetic: radii 90 and 130, height 220: area 154 545.924 mm² on the neutral surface; at 5 mm
     // and 100 kg/m³ 77.273 g. Measured in the middle, so that the neutral surface has these

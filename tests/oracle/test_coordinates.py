@@ -135,7 +135,8 @@ def registered(points, expected):
     tries = []
     for k in range(4):
         r, t = fit(np.roll(here, k, axis=0), there)
-        tries.append((np.linalg.norm(np.roll(here, k, axis=0) @ r.T + t - there), r, t))
+        # Corners alone do not tell an outline from itself turned by half a turn where both rims are of one length.
+        tries.append((farthest(points @ r.T + t, expected), r, t))
     _, r, t = min(tries, key=lambda x: x[0])
     moved = points @ r.T + t
     # A few hundred even places are enough to settle three numbers, and all of them would take minutes.

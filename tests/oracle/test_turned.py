@@ -3,7 +3,8 @@ their lengths and the flat is off by 5 mm at the best that it can be laid. The r
 equal outward normals (`unroll.py`), and its area is that of scipy's hull (Qhull: Barber, Dobkin & Huhdanpaa, ACM
 TOMS 22, 1996).
 
-An oval that lies askew is written as an outline: a polygon of tangents with its corners rounded, within OFF of it."""
+An oval that lies askew is written in two ways: spun, which is exact, and as an outline, a polygon of tangents with its
+corners rounded, within OFF of it."""
 
 import math
 
@@ -105,3 +106,31 @@ shell wall {{
         assert np.linalg.norm(np.diff(rim, axis=0), axis=1).sum() == pytest.approx(girth, abs=0.01)
     off = registered(ring(*wrong), right)
     assert max(farthest(off, right), farthest(right, off)) > 4
+
+
+@pytest.mark.parametrize("degrees", [45.0, -30.0, 75.0])
+def test_a_spun_oval_is_joined_as_its_hull_is(built, degrees):
+    below, above = Turned(A, B, 0.0), Turned(A, B, math.radians(degrees))
+    folder, report = built(
+        f"""
+prop spun {{ title: "Spun ovals", of: film }}
+stock film {{ as: card, thick: 0.001 mm, size: 2500 mm by 2500 mm, density: 900 kg/m3, neutral: 100 % }}
+shell wall {{
+    at 0 mm: oval(across: {2 * B} mm by {2 * A} mm)
+    at {TALL} mm: oval(across: {2 * B} mm by {2 * A} mm, spin: {degrees} deg)
+    seam: butt(facing: front), rim: level
+}}
+"""
+    )
+    [piece] = report["pieces"]
+    girth = 4 * A * ellipe(1 - (B / A) ** 2)
+    long = {e["name"]: e["outside"] for e in piece["edges"]}
+    assert long["bottom"] == pytest.approx(girth, abs=0.001)
+    assert long["top"] == pytest.approx(girth, abs=0.001)
+    t = np.linspace(0, 2 * np.pi, 4001)
+    hull = ConvexHull(np.vstack([lifted(below.at(t), 0), lifted(above.at(t), TALL)]))
+    assert piece["area"] == pytest.approx(hull.area - 2 * math.pi * A * B, rel=1e-5)
+    right = ring(*flatten(lifted(below.point(t), 0), lifted(above.point(t), TALL)))
+    contour = dxf_contour(folder, report, piece)
+    moved = registered(contour, right)
+    assert max(farthest(moved, right), farthest(right, moved)) <= 0.02

@@ -7,11 +7,12 @@
 //! of one face or the other, or along the sheet past an end. What touches, nests or stands on its edge has no such depth;
 //! less than a thickness is the give of foam and of square cuts, and is not told.
 //!
-//! Parts are compared only where their boxes overlap, and all comparing together takes a fixed number of steps.
+//! Parts are compared only where their boxes overlap, and all comparing together takes a fixed number of steps. What has
+//! nothing to be compared with is not looked at, and holes are laid out only for what is compared.
 
 mod ruled;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use super::{Shaper, errors};
@@ -24,7 +25,7 @@ use crate::num::{self, PI};
 use crate::skin::{cuts, height, leaves};
 use crate::solid::{Body, Frame, Part, Plate, Wall};
 use crate::span::Span;
-use ruled::{Flat, Pierced, Rule, Ruled, Sheet, Stand, WAYS};
+use ruled::{Flat, Holes, Pierced, Rule, Ruled, Sheet, Stand, WAYS};
 
 /// From rule to rule a wall turns by this at most, and a flat side goes on by so much.
 const TURN: f64 = 3.0 * PI / 180.0;
@@ -48,35 +49,47 @@ const STEPS: u64 = 200_000_000;
 /// Points that are kept for a whole prop: about a hundred megabytes.
 const POINTS: usize = 4_000_000;
 
-/// A part as it is compared.
-struct Shown {
+/// A part that may be compared.
+#[derive(Clone, Copy)]
+struct Listed {
+    part: PartId,
     thing: ThingId,
     /// The shell it closes, of a cap.
     host: Option<ThingId>,
     /// What it stands on in the end, and whether that has a place that is said.
     root: ThingId,
     placed: bool,
+}
+
+/// A part as it is compared.
+struct Shown {
+    is: Listed,
     name: String,
     origin: Span,
     sheets: Vec<Sheet>,
     /// Rows of points on its faces, each row along a rule or an outline.
     rows: Vec<Vec<Vec3>>,
-    /// Which of them lie in a hole of their own sheet.
-    gone: Vec<Vec<bool>>,
+    /// Of a wall the sheet of each row, and which of its rules it stands on.
+    along: Vec<(usize, usize)>,
     blocks: Vec<Block>,
     low: Vec3,
     high: Vec3,
 }
 
 impl Shown {
+    /// Whether a point lies in a hole of its own sheet.
     fn is_gone(&self, row: usize, i: usize) -> bool {
-        self.gone.get(row).and_then(|r| r.get(i)).copied().unwrap_or(false)
+        let Some(&(sheet, rule)) = self.along.get(row) else { return false };
+        let Some(Sheet::Ruled(ruled)) = self.sheets.get(sheet) else { return false };
+        #[expect(clippy::cast_precision_loss, reason = "some forty points at most")]
+        let share = i as f64 / (self.rows[row].len() - 1) as f64;
+        ruled.in_a_hole(&ruled.rules[rule], share)
     }
 }
 
 /// Warns of every two things that collide by a thickness or more.
 pub(super) fn warn(shaper: &mut Shaper<'_>) {
-    let (shown, left_out) = shown(shaper);
+    let (mut shown, left_out) = shown(shaper);
     let mut found: BTreeMap<(usize, usize), (f64, ThingId, ThingId)> = BTreeMap::new();
     let mut order: Vec<usize> = (0..shown.len()).collect();
     order.sort_by(|&a, &b| shown[a].low.x.total_cmp(&shown[b].low.x).then(a.cmp(&b)));
@@ -86,12 +99,17 @@ pub(super) fn warn(shaper: &mut Shaper<'_>) {
             if shown[b].low.x > shown[a].high.x - TOUCH {
                 break;
             }
-            if meant(&shown[a], &shown[b]) && boxes_meet(&shown[a], &shown[b]) {
+            if meant(&shown[a].is, &shown[b].is) && boxes_meet(&shown[a], &shown[b]) {
                 pairs.push((a.min(b), a.max(b)));
             }
         }
     }
     pairs.sort_unstable();
+    let compared: BTreeSet<usize> = pairs.iter().flat_map(|&(a, b)| [a, b]).collect();
+    for i in compared {
+        let part = &shaper.solid.parts[shown[i].is.part.index()];
+        pierce(part, &mut shown[i].sheets);
+    }
     let mut left = STEPS;
     let mut skipped = 0usize;
     for (a, b) in pairs {
@@ -106,9 +124,9 @@ pub(super) fn warn(shaper: &mut Shaper<'_>) {
         if depth < thick - WHOLE {
             continue;
         }
-        let first = shown.iter().position(|s| s.thing == one.thing).unwrap_or(a);
-        let second = shown.iter().position(|s| s.thing == other.thing).unwrap_or(b);
-        let worst = found.entry((first, second)).or_insert((0.0, one.thing, other.thing));
+        let first = shown.iter().position(|s| s.is.thing == one.is.thing).unwrap_or(a);
+        let second = shown.iter().position(|s| s.is.thing == other.is.thing).unwrap_or(b);
+        let worst = found.entry((first, second)).or_insert((0.0, one.is.thing, other.is.thing));
         worst.0 = worst.0.max(depth);
     }
     for ((a, b), (depth, ..)) in found {
@@ -126,8 +144,8 @@ pub(super) fn warn(shaper: &mut Shaper<'_>) {
 
 /// Whether two parts are not to be in each other: what is of one thing, and a cap and what it closes, look after
 /// themselves; things of which none is said where it stands are in the prop's middle each for itself.
-fn meant(a: &Shown, b: &Shown) -> bool {
-    let closes = |x: &Shown, y: &Shown| x.host == Some(y.thing) || (x.host.is_some() && x.host == y.host);
+fn meant(a: &Listed, b: &Listed) -> bool {
+    let closes = |x: &Listed, y: &Listed| x.host == Some(y.thing) || (x.host.is_some() && x.host == y.host);
     let placed = a.root == b.root || a.placed || b.placed;
     placed && a.thing != b.thing && !closes(a, b) && !closes(b, a)
 }
@@ -153,18 +171,11 @@ fn root(shaper: &Shaper<'_>, thing: ThingId) -> ThingId {
 
 /// The parts of shells and caps, without what lies on them, and how many are too many to be looked at.
 fn shown(shaper: &Shaper<'_>) -> (Vec<Shown>, usize) {
-    let known = &shaper.known;
-    let mut all: Vec<(PartId, ThingId, Option<ThingId>)> = Vec::new();
-    all.extend(known.shells.iter().map(|(id, s)| (s.part, *id, None)));
-    all.extend(known.bent.iter().flat_map(|(id, b)| b.parts.iter().map(move |p| (*p, *id, None))));
-    for (id, cap) in &known.caps {
-        all.extend([Some(cap.plate), cap.rim].into_iter().flatten().map(|p| (p, *id, Some(cap.host))));
-    }
-    all.sort_unstable_by_key(|a| a.0);
-    let one = |(part, thing, host): (PartId, ThingId, Option<ThingId>)| {
-        let part = &shaper.solid.parts[part.index()];
-        let named = shaper.design.thing(thing);
-        let (sheets, rows, gone) = match &part.body {
+    let all = listed(shaper);
+    let one = |is: Listed| {
+        let part = &shaper.solid.parts[is.part.index()];
+        let named = shaper.design.thing(is.thing);
+        let (sheets, rows, along) = match &part.body {
             Body::Wall(wall) => of_wall(part, wall),
             Body::Plate(plate) => of_plate(part, plate),
             // Only shells and caps are looked at, and neither is a leaf.
@@ -175,10 +186,8 @@ fn shown(shaper: &Shaper<'_>) -> (Vec<Shown>, usize) {
             (low, high) = (low.min(*p), high.max(*p));
         }
         let blocks = Block::of(&rows, 0..rows.len(), &BLOCKS);
-        let root = root(shaper, thing);
-        let placed = known.frames.get(&root).is_some_and(|f| *f != Frame::WORLD);
         let (name, origin) = (named.name.to_string(), named.head);
-        Shown { thing, host, root, placed, name, origin, sheets, rows, gone, blocks, low, high }
+        Shown { is, name, origin, sheets, rows, along, blocks, low, high }
     };
     let (mut out, mut points) = (Vec::new(), 0);
     let mut rest = all.into_iter();
@@ -194,12 +203,41 @@ fn shown(shaper: &Shaper<'_>) -> (Vec<Shown>, usize) {
     (out, rest.len())
 }
 
-/// Sheets, rows of points, and which of these lie in a hole.
-type Made = (Vec<Sheet>, Vec<Vec<Vec3>>, Vec<Vec<bool>>);
+/// The parts of shells and caps that have something to be compared with.
+fn listed(shaper: &Shaper<'_>) -> Vec<Listed> {
+    let known = &shaper.known;
+    let mut all: Vec<(PartId, ThingId, Option<ThingId>)> = Vec::new();
+    all.extend(known.shells.iter().map(|(id, s)| (s.part, *id, None)));
+    all.extend(known.bent.iter().flat_map(|(id, b)| b.parts.iter().map(move |p| (*p, *id, None))));
+    for (id, cap) in &known.caps {
+        all.extend([Some(cap.plate), cap.rim].into_iter().flatten().map(|p| (p, *id, Some(cap.host))));
+    }
+    all.sort_unstable_by_key(|a| a.0);
+    let list = |(part, thing, host)| {
+        let root = root(shaper, thing);
+        let placed = known.frames.get(&root).is_some_and(|f| *f != Frame::WORLD);
+        Listed { part, thing, host, root, placed }
+    };
+    let mut all: Vec<Listed> = all.into_iter().map(list).collect();
+    // A shell with its caps is a family. No two of one family are compared, nor of two roots if neither is placed.
+    let mut families: BTreeMap<ThingId, BTreeSet<ThingId>> = BTreeMap::new();
+    for one in &all {
+        families.entry(one.root).or_default().insert(one.host.unwrap_or(one.thing));
+    }
+    let placed: BTreeSet<ThingId> = all.iter().filter(|one| one.placed).map(|one| one.root).collect();
+    all.retain(|one| {
+        let with_a_placed = if one.placed { families.len() > 1 } else { !placed.is_empty() };
+        families[&one.root].len() > 1 || with_a_placed
+    });
+    all
+}
+
+/// Sheets, rows of points, and the sheet and the rule that each row stands on.
+type Made = (Vec<Sheet>, Vec<Vec<Vec3>>, Vec<(usize, usize)>);
 
 fn of_wall(part: &Part, wall: &Wall) -> Made {
-    let (mut sheets, mut rows, mut gone) = (Vec::new(), Vec::new(), Vec::new());
-    let (Some(first), Some(last)) = (part.layers.first(), part.layers.last()) else { return (sheets, rows, gone) };
+    let (mut sheets, mut rows, mut along) = (Vec::new(), Vec::new(), Vec::new());
+    let (Some(first), Some(last)) = (part.layers.first(), part.layers.last()) else { return (sheets, rows, along) };
     let faces = [first.inner, last.outer];
     let whole = wall.rings.len();
     for (i, ring) in wall.rings.iter().enumerate() {
@@ -238,33 +276,55 @@ fn of_wall(part: &Part, wall: &Wall) -> Made {
                     k += 1.0;
                 }
             }
-            let holes = wall.holes.iter().filter(|h| h.strip == index).filter_map(|h| {
-                let at = walk.find(&h.rule)?;
-                let share = (h.z - z0) / (z1 - z0);
-                Some(Pierced { around: walk.length(at, h.z, first.neutral), share, outline: h.outline.flattened(0.2) })
-            });
-            let holes = holes.collect();
             let closed = !matches!(wall.seam, crate::solid::Seam::Open(_));
             let ends = [is_low && i == 0, is_up && i + 1 == whole];
-            let strip = Ruled { rules, closed, faces, ends, holes };
-            for rule in &strip.rules {
+            let strip = Ruled { rules, closed, faces, ends, holes: Holes::default() };
+            for (i, rule) in strip.rules.iter().enumerate() {
                 let n = ((rule.high - rule.low).length() / UP).ceil().clamp(2.0, MOST_UP);
                 for d in [faces[0], 0.5 * (faces[0] + faces[1]), faces[1]] {
-                    let (mut row, mut holed) = (Vec::new(), Vec::new());
+                    let mut row = Vec::new();
                     let mut k = 0.0;
                     while k <= n {
                         row.push(rule.point(k / n, d));
-                        holed.push(strip.in_a_hole(rule, k / n));
                         k += 1.0;
                     }
                     rows.push(row);
-                    gone.push(holed);
+                    along.push((sheets.len(), i));
                 }
             }
             sheets.push(Sheet::Ruled(strip));
         }
     }
-    (sheets, rows, gone)
+    (sheets, rows, along)
+}
+
+/// Lays out the holes of a part in its sheets, which are of its strips in their order.
+fn pierce(part: &Part, sheets: &mut [Sheet]) {
+    let Some(first) = part.layers.first() else { return };
+    match &part.body {
+        Body::Wall(wall) => {
+            let strips = wall.rings.iter().flat_map(|ring| ring.strips.clone());
+            for (index, sheet) in strips.zip(sheets) {
+                let Sheet::Ruled(ruled) = sheet else { continue };
+                let walk = Walk::new(&wall.strips[index]);
+                let (z0, z1) = wall.strips[index].heights();
+                let holes = wall.holes.iter().filter(|h| h.strip == index).filter_map(|h| {
+                    let at = walk.find(&h.rule)?;
+                    let share = (h.z - z0) / (z1 - z0);
+                    Some(Pierced::new(share, walk.length(at, h.z, first.neutral), h.outline.flattened(0.2)))
+                });
+                ruled.holes = Holes::new(holes.collect());
+            }
+        }
+        Body::Plate(plate) => {
+            for sheet in sheets {
+                let Sheet::Flat(flat) = sheet else { continue };
+                let holes = plate.holes.iter().map(|h| Pierced::new(0.0, 0.0, h.outline.flattened(0.2)));
+                flat.holes = Holes::new(holes.collect());
+            }
+        }
+        Body::Leaf(_) => {}
+    }
 }
 
 fn of_plate(part: &Part, plate: &Plate) -> Made {
@@ -288,11 +348,10 @@ fn of_plate(part: &Part, plate: &Plate) -> Made {
     };
     let faces = [plate.show.min(plate.hidden), plate.show.max(plate.hidden)];
     let outline = ring(0.5 * (plate.show + plate.hidden)).into_iter().map(|p| Vec2::new(p.x, p.y)).collect();
-    let holes = plate.holes.iter().map(|h| h.outline.flattened(0.2)).collect();
     let rows = [faces[0], 0.5 * (faces[0] + faces[1]), faces[1]]
         .map(|z| ring(z).into_iter().map(|p| part.place.apply(p)).collect())
         .into();
-    (vec![Sheet::Flat(Box::new(Flat::new(outline, holes, faces, part.place)))], rows, Vec::new())
+    (vec![Sheet::Flat(Box::new(Flat::new(outline, faces, part.place)))], rows, Vec::new())
 }
 
 /// How deep the points of one part stand in the sheets of another; `None` where they do not.

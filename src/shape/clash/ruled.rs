@@ -14,13 +14,62 @@ pub(super) struct Rule {
     pub around: [f64; 2],
 }
 
-/// A hole through a wall, laid flat about a place of it.
+/// A hole through a wall, laid flat about a place of it; or through a plate, where it lies.
 #[derive(Clone, Debug)]
 pub(super) struct Pierced {
-    /// How far round and how far up (by share) its centre lies.
-    pub around: f64,
-    pub share: f64,
-    pub outline: Vec<Vec2>,
+    /// How far up (by share) and how far round its centre lies.
+    share: f64,
+    around: f64,
+    outline: Vec<Vec2>,
+    low: Vec2,
+    high: Vec2,
+}
+
+impl Pierced {
+    pub(super) fn new(share: f64, around: f64, outline: Vec<Vec2>) -> Self {
+        let low = outline.iter().fold(Vec2::splat(f64::INFINITY), |low, p| low.min(*p));
+        let high = outline.iter().fold(Vec2::splat(f64::NEG_INFINITY), |high, p| high.max(*p));
+        Self { share, around, outline, low, high }
+    }
+
+    fn holds(&self, p: Vec2) -> bool {
+        p.cmpge(self.low).all() && p.cmple(self.high).all() && within(p, &self.outline)
+    }
+}
+
+/// Holes from the lowest to the highest: of many only those beside a point are looked at.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Holes {
+    /// Ordered by the share of their centre, and of one share by their lower end.
+    all: Vec<Pierced>,
+    /// None reaches farther from its centre, down or up, nor is taller.
+    reach: f64,
+    tallest: f64,
+}
+
+impl Holes {
+    pub(super) fn new(mut all: Vec<Pierced>) -> Self {
+        all.sort_by(|a, b| a.share.total_cmp(&b.share).then(a.low.y.total_cmp(&b.low.y)));
+        let most = |of: fn(&Pierced) -> f64| all.iter().map(of).fold(0.0, f64::max);
+        let (reach, tallest) = (most(|h| h.low.y.abs().max(h.high.y.abs())), most(|h| h.high.y - h.low.y));
+        Self { all, reach, tallest }
+    }
+
+    /// Of a wall those that may reach a share of a rule of some length.
+    fn beside(&self, share: f64, long: f64) -> &[Pierced] {
+        // A little more than they reach, so that no rounding leaves one out.
+        let by = (self.reach + 1e-6) / long.max(f64::MIN_POSITIVE);
+        let from = self.all.partition_point(|h| h.share < share - by);
+        let to = self.all.partition_point(|h| h.share <= share + by);
+        self.all.get(from..to).unwrap_or_default()
+    }
+
+    /// Whether a point of a plate lies in one.
+    fn hold(&self, p: Vec2) -> bool {
+        let from = self.all.partition_point(|h| h.low.y < p.y - self.tallest - 1e-6);
+        let to = self.all.partition_point(|h| h.low.y <= p.y);
+        self.all.get(from..to).unwrap_or_default().iter().any(|h| h.holds(p))
+    }
 }
 
 /// One strip of a wall.
@@ -32,14 +81,14 @@ pub(super) struct Ruled {
     pub faces: [f64; 2],
     /// Whether its low and its high end are ends of the whole wall.
     pub ends: [bool; 2],
-    pub holes: Vec<Pierced>,
+    pub holes: Holes,
 }
 
 /// A flat plate: its outline and holes, and heights of its faces along the normal of its frame.
 #[derive(Clone, Debug)]
 pub(super) struct Flat {
     pub outline: Vec<Vec2>,
-    pub holes: Vec<Vec<Vec2>>,
+    pub holes: Holes,
     /// How far it reaches in each direction.
     pub reach: [f64; WAYS],
     pub faces: [f64; 2],
@@ -170,14 +219,14 @@ impl Ruled {
             let ends = self.rules.last().map_or([0.0; 2], |r| r.around);
             ends[0] + (ends[1] - ends[0]) * share
         };
-        self.holes.iter().any(|hole| {
+        self.holes.beside(share, long).iter().any(|hole| {
             let here = rule.around[0] + (rule.around[1] - rule.around[0]) * hole.share;
             let mut x = here - hole.around;
             let whole = girth(hole.share);
             if self.closed && x.abs() > 0.5 * whole {
                 x -= whole * x.signum();
             }
-            within(Vec2::new(x, (share - hole.share) * long), &hole.outline)
+            hole.holds(Vec2::new(x, (share - hole.share) * long))
         })
     }
 }
@@ -193,17 +242,17 @@ fn way(k: usize) -> Vec2 {
 }
 
 impl Flat {
-    pub(super) fn new(outline: Vec<Vec2>, holes: Vec<Vec<Vec2>>, faces: [f64; 2], frame: Frame) -> Self {
+    pub(super) fn new(outline: Vec<Vec2>, faces: [f64; 2], frame: Frame) -> Self {
         let most = |k: usize| outline.iter().map(|p| p.dot(way(k))).fold(f64::NEG_INFINITY, f64::max);
         let reach = core::array::from_fn(most);
-        Self { outline, holes, reach, faces, frame }
+        Self { outline, holes: Holes::default(), reach, faces, frame }
     }
 
     fn stand(&self, p: Vec3) -> Stand {
         let p = self.frame.seen(p);
         let at = Vec2::new(p.x, p.y);
         let inside = within(at, &self.outline);
-        let over = inside && !self.holes.iter().any(|h| within(at, h));
+        let over = inside && !self.holes.hold(at);
         let next = self.outline.iter().cycle().skip(1);
         let away = self.outline.iter().zip(next).map(|(&a, &b)| {
             let run = b - a;
@@ -225,4 +274,64 @@ fn within(p: Vec2, chain: &[Vec2]) -> bool {
         .zip(next)
         .filter(|(a, b)| (a.y > p.y) != (b.y > p.y) && p.x < a.x + (b.x - a.x) * (p.y - a.y) / (b.y - a.y));
     crossed.count() % 2 == 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square(half: f64, at: Vec2) -> Vec<Vec2> {
+        [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(x, y)| at + Vec2::new(x, y) * half).to_vec()
+    }
+
+    /// A tube of so many chords, 100 mm tall, with holes all over it, and the same without an order of its holes.
+    fn holed(count: u32) -> (Ruled, Vec<Pierced>) {
+        let rule = |i: u32| {
+            let n = unit(num::TAU * f64::from(i) / 60.0);
+            let low = (n * 40.0).extend(0.0);
+            let around = 40.0 * num::TAU * f64::from(i) / 60.0;
+            Rule { low, high: low + Vec3::Z * 100.0, normal: n.extend(0.0), around: [around; 2] }
+        };
+        let whole = 40.0 * num::TAU;
+        let hole = |i: u32| {
+            let (share, around) = (f64::from(i * 37 % 101) / 100.0, whole * f64::from(i * 53 % 97) / 97.0);
+            let off = Vec2::new(0.0, f64::from(i % 7) * 0.3);
+            Pierced::new(share, around, square(0.5 + f64::from(i % 5), off))
+        };
+        let all: Vec<Pierced> = (0..count).map(hole).collect();
+        let holes = Holes::new(all.clone());
+        (Ruled { rules: (0..=60).map(rule).collect(), closed: true, faces: [-3.0, 0.0], ends: [true; 2], holes }, all)
+    }
+
+    #[test]
+    fn of_many_holes_those_beside_a_point_tell_all() {
+        let (ruled, all) = holed(400);
+        let whole = 40.0 * num::TAU;
+        let mut within_one = 0;
+        for rule in &ruled.rules {
+            for k in 0..=200 {
+                let share = f64::from(k) / 200.0;
+                let any = all.iter().any(|h| {
+                    let x = rule.around[0] - h.around;
+                    let x = if x.abs() > 0.5 * whole { x - whole * x.signum() } else { x };
+                    within(Vec2::new(x, (share - h.share) * 100.0), &h.outline)
+                });
+                assert_eq!(ruled.in_a_hole(rule, share), any, "{share} at {}", rule.around[0]);
+                within_one += u32::from(any);
+            }
+        }
+        assert!(within_one > 1000 && within_one < 61 * 201 - 1000, "{within_one}");
+    }
+
+    #[test]
+    fn a_point_of_a_plate_lies_in_a_hole_or_beside_all() {
+        let outlines: Vec<Vec<Vec2>> = (0..300u32)
+            .map(|i| square(0.5 + f64::from(i % 4), Vec2::new(f64::from(i * 31 % 89), f64::from(i * 47 % 97))))
+            .collect();
+        let holes = Holes::new(outlines.iter().map(|o| Pierced::new(0.0, 0.0, o.clone())).collect());
+        for k in 0..10_000u32 {
+            let p = Vec2::new(f64::from(k % 100) * 0.97 - 4.0, f64::from(k / 100) * 1.03 - 4.0);
+            assert_eq!(holes.hold(p), outlines.iter().any(|o| within(p, o)), "{p}");
+        }
+    }
 }

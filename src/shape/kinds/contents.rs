@@ -5,10 +5,10 @@ use super::posture;
 use crate::design::{Hand, Kind, Relation};
 use crate::eval::{Fields, Stop};
 use crate::fitted::{Carried, Lump};
-use crate::geom::Vec3;
 use crate::geom::rim::spans;
 use crate::geom::strip::Strip;
 use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::{Vec3, unit};
 use crate::ids::ThingId;
 use crate::num;
 use crate::schema;
@@ -181,7 +181,8 @@ fn poke(wall: &Wall, strip: &Strip, neutral: f64, inner: f64, boxed: Boxed) -> O
 /// The deepest point of one rule: along it the depth is the least of straight lines, so it has one top.
 fn deepest_on_rule(walk: &Walk, at: Place, inner: f64, (low, high): (f64, f64), boxed: Boxed) -> (f64, Vec3) {
     let rule = walk.rule(at);
-    let depth = |z: f64| within(boxed, rule.point(z, inner));
+    let n = unit(rule.phi);
+    let depth = |z: f64| within(boxed, rule.point_along(n, z, inner));
     let z = num::peak(low, high, depth).0;
     (depth(z), rule.point(z, inner))
 }

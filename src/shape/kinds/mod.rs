@@ -1,5 +1,6 @@
 //! One module a kind: reads a thing's fields and lowers it to sheet parts.
 
+pub(super) mod articulation;
 pub(super) mod attachment;
 mod backing;
 pub(super) mod border;
@@ -19,6 +20,7 @@ mod lid;
 pub(super) mod opening;
 mod panels;
 pub(super) mod passes;
+mod patch;
 mod place;
 pub(super) mod plate;
 mod posture;

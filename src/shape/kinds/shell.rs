@@ -300,8 +300,14 @@ pub(super) fn fault(f: WallFault, spec: &Spec) -> Stop {
         WallFault::NoGirth(i) => errors::point_to_point(at(i), at(i + 1)),
         WallFault::PointWithin(i) => errors::point_within(at(i)),
         WallFault::SeamInHollow => errors::outline_broken(at(0)),
-        WallFault::TooTight { station, has, least, direction, section } => {
-            errors::corner_too_tight((has, least), section, direction, at(station))
+        WallFault::TooTight { station, has, least, direction } => {
+            let section = spec.stations.get(station).map(|s| &s.lowered.section);
+            let why = match section.map(|s| (s, s.tightest())) {
+                Some((_, tightest)) if tightest > least + 1e-6 => errors::Tight::Wall(tightest),
+                Some((section, tightest)) if section.is_oval() => errors::Tight::Oval(tightest),
+                _ => errors::Tight::Corner,
+            };
+            errors::corner_too_tight((has, least), why, direction, at(station))
         }
         WallFault::SideGone { station, lacks, direction, inside } => {
             errors::side_gone((lacks, direction), inside, errors::WayOut::default(), at(station))

@@ -1,6 +1,6 @@
 //! What can go wrong on the way from the solid to the sheet, one thing at a time.
 
-use super::{Made, lines, marks, places, sheets, turns, words, wrong};
+use super::{Made, lines, marks, places, sheets, slides, turns, words, wrong};
 use tasset::geom::path::{Path, Seg};
 use tasset::geom::{Vec2, left_of};
 use tasset::piece::{Mark, Piece};
@@ -245,4 +245,13 @@ pub const ALL: &[Harm] = &[
     Harm { name: "a piece on no sheet", cases: sheets::left },
     Harm { name: "a piece across the grain", cases: sheets::across },
     Harm { name: "two sheets with one number", cases: sheets::number },
+    Harm { name: "a lame on the wrong side of its neighbour", cases: slides::wrong_side },
+    Harm { name: "a lame 1 mm too far from its neighbour", cases: slides::overlap },
+    Harm { name: "a lame aside of its neighbour", cases: slides::aside },
+    Harm { name: "lames that are to turn twice as far", cases: slides::too_far },
+    Harm { name: "a strap 1 mm too long between two lames", cases: slides::free_length },
+    Harm { name: "a closed strap told 1 mm too long", cases: slides::closed_length },
+    Harm { name: "a strap's own mark moved by 1 mm", cases: slides::strap_mark },
+    Harm { name: "a strap cut 1 mm too long", cases: slides::strap_length },
+    Harm { name: "a strap fixed 1 mm too low", cases: slides::strap_place },
 ];

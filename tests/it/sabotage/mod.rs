@@ -8,6 +8,7 @@ mod marks;
 mod places;
 mod props;
 mod sheets;
+mod slides;
 mod turns;
 mod words;
 mod wrong;
@@ -166,4 +167,5 @@ on! {
     harms_of_sloped_ends_are_caught: "sloped",
     harms_of_an_elbow_are_caught: "elbow",
     harms_of_a_flipped_cone_are_caught: "flipped",
+    harms_of_lames_are_caught: "lames",
 }

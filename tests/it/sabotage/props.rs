@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 29] = [
+pub const ALL: [(&str, &str); 30] = [
     (
         "fin",
         "shell body { at 0 mm: circle(across: 180 mm), at 160 mm: circle(across: 120 mm) }
@@ -152,6 +152,14 @@ pub const ALL: [(&str, &str); 29] = [
         "scallops",
         "shell body { pair: mirrored, at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
          border hem on body.top { as: scallops, of: foam, wide: 45 mm, every: 40 mm, rise: 14 mm, seam: butt(facing: right) }",
+    ),
+    (
+        // Glued straps of sheet.
+        "lames",
+        "stock strapping { as: leather, thick: 2 mm, size: 300 mm by 600 mm, density: 860 kg/m3 }
+         shell lame[1] { measured: inside, at 0 mm to 60 mm: circle(across: 150 mm), seam: open(facing: right, gap: 160 deg) }
+         for i in 2 to 3 { shell lame[i] over lame[i - 1] { measured: inside, gap: 1 mm, level: 20 mm } }
+         articulation lift on lame { of: strapping, angle: 40 deg, overlap: 40 mm }",
     ),
     (
         "grain",

@@ -14,17 +14,16 @@ mod ground;
 
 use super::super::known::Attachment;
 use super::super::{Shaper, errors, goods};
+use super::patch;
 use super::spread::Spread;
 use crate::design::{Anchor, Face, Kind};
 use crate::eval::{Fields, Stop};
 use crate::fitted::{GoodsOf, Lump, Run, Spot, Supply};
 use crate::geom::path::{Motion, Path, Seg};
-use crate::geom::section::{Curve, Element, Section};
-use crate::geom::strip::Strip;
 use crate::geom::{Vec2, Vec3};
 use crate::ids::ThingId;
-use crate::num::{FRAC_PI_2, PI};
-use crate::solid::{Body, Claim, Frame, Part, Plate, Size};
+use crate::num::PI;
+use crate::solid::Frame;
 use crate::span::Span;
 
 use ground::{Found, Site};
@@ -413,43 +412,18 @@ impl Fitter<'_, '_> {
         span: Span,
         middle: Vec3,
     ) -> Result<(), Stop> {
-        let of = std::slice::from_ref(of);
-        let thick = self.shaper.thickness(of, span)?;
-        let corner = |x: f64, y: f64, i: i32| Element {
-            from: FRAC_PI_2 * f64::from(i),
-            to: FRAC_PI_2 * f64::from(i + 1),
-            curve: Curve::Round { centre: Vec2::new(x, y), radius: 0.0 },
-        };
-        // On a plate's flat its section's x is up the page and its y to the left.
-        let (x, y) = (0.5 * up, 0.5 * across);
-        let section = Section::new(vec![corner(x, y, 0), corner(-x, y, 1), corner(-x, -y, 2), corner(x, -y, 3)]);
-        let section = section.map_err(|_| Stop::Skip)?;
-        let strip = Strip::new(&section, 0.0, &section, thick).map_err(|_| Stop::Skip)?;
-        let layers = self.shaper.layers(of, goods::inner_depth(thick, Face::Outside), f64::INFINITY);
-        let part = self.shaper.next_part();
-        let solid = &mut self.shaper.solid;
-        solid.claims.push(Claim { part, origin: span, size: Size::Patch { across, up } });
-        solid.claims.push(Claim { part, origin: span, size: Size::Thick { mm: thick } });
-        solid.parts.push(Part {
-            id: part,
+        let frame = Frame { origin: middle, x: found.up, y: -found.right, z: found.out };
+        let made = patch::Patch {
             thing: self.id,
             name: name.to_owned(),
             origin: self.spec.head,
+            of: of.clone(),
+            size: (across, up),
+            span,
+            frame,
             pair: self.site.pair,
-            layers,
-            body: Body::Plate(Plate {
-                strip,
-                depth: 0.0,
-                show: thick,
-                hidden: 0.0,
-                holes: Vec::new(),
-                sided: false,
-                upright: false,
-            }),
-            place: Frame { origin: middle, x: found.up, y: -found.right, z: found.out },
-            split: false,
-        });
-        solid.fitted.patches.push(part);
+        };
+        patch::add(self.shaper, made)?;
         Ok(())
     }
 }
