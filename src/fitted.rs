@@ -273,7 +273,7 @@ pub struct Row {
     pub holes: Vec<(usize, f64)>,
 }
 
-/// An edge of a whole wall.
+/// An edge of a whole wall, or of a cap's disc.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum EdgeOf {
     /// The seam's side where the wall begins: the left one of the piece as it lies with its outside up.
@@ -281,6 +281,8 @@ pub enum EdgeOf {
     SeamEnd,
     Bottom,
     Top,
+    /// Round the disc of a cap.
+    Disc,
 }
 
 impl EdgeOf {
@@ -292,6 +294,7 @@ impl EdgeOf {
             Self::SeamEnd => "seam right side",
             Self::Bottom => "bottom",
             Self::Top => "top",
+            Self::Disc => "disc's edge",
         }
     }
 }

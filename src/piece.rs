@@ -196,7 +196,7 @@ pub struct EdgeNote {
     /// True lengths on the inside, neutral and outside face, mm.
     pub long: crate::flat::Long,
     pub notches: usize,
-    /// "12° long outside", "3–9° long outside", "square".
+    /// "12° long outside", "3–9.5° long outside", "square": to half a degree.
     pub bevel: String,
 }
 

@@ -469,6 +469,8 @@ pub struct PlateHole {
     pub origin: Span,
     /// Counter-clockwise in the plate's own section plane (x front, y left), in place.
     pub outline: Path,
+    /// As of a hole in a wall.
+    pub number: Option<usize>,
 }
 
 /// The edges of parts.

@@ -250,6 +250,7 @@ impl<'a> Run<'a> {
             }
             let turn = self.solid.turns.iter().find(|t| t.at.part == part.id).copied();
             let plane = Plane::new(body, part, layer, turn);
+            let mut all = Vec::new();
             for &hand in hands(part.pair) {
                 let group = self.group(part, panel, hand, report);
                 plate::pieces(&plane, panel, &group, report);
@@ -266,8 +267,10 @@ impl<'a> Run<'a> {
                         }
                     }
                 }
-                made.plates.extend(group);
+                made.plates.extend(&group);
+                all.extend(group);
             }
+            made.planes.push((plane, all));
         }
         made
     }

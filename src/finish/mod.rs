@@ -441,7 +441,8 @@ fn draft(solid: &Solid, part: &Part, panel: &Panel) -> Result<Draft, DraftFault>
     }
     let number = |hole: usize| match &part.body {
         Body::Wall(wall) => wall.holes.get(hole).and_then(|h| h.number),
-        Body::Plate(_) | Body::Leaf(_) => None,
+        Body::Plate(plate) => plate.holes.get(hole).and_then(|h| h.number),
+        Body::Leaf(_) => None,
     };
     let holes: Vec<Hole> = panel
         .holes

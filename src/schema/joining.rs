@@ -11,7 +11,11 @@ const LACING_SORTS: &[SortWord] = &[
     sort("spiral", "Straight across on the outside, slanting back on the inside to the first side's next hole"),
     sort("zigzag", "On the outside to and fro between two edges; into each hole and out round the edge beside it"),
     sort("running", "In and out along an edge, hole by hole; of several edges a lace along each"),
-    sort("whip", "Along an edge, or along each of several: out of each hole, over the edge, inside to the next"),
+    sort(
+        "whip",
+        "Along an edge, or along each of several: out of each hole, over the edge, inside to the next; a cap's disc is sewn \
+         so to the edge it closes",
+    ),
 ];
 
 pub(super) const LACING: Kind = Kind {
@@ -19,7 +23,7 @@ pub(super) const LACING: Kind = Kind {
     group: Group::Joining,
     word: "lacing",
     target: on(Hosts::Edge, true),
-    doc: "A lace through holes along a seam or between edges",
+    doc: "A lace through holes along a seam or between edges, or round the disc of a cap and the edge it closes",
     example: example!("lacing"),
     fields: &[
         or("as", Type::Sort(LACING_SORTS), "cross", "How it is laced"),

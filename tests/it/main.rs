@@ -17,6 +17,7 @@ mod command;
 mod cores;
 mod corpus;
 mod covers;
+mod discs;
 mod edges;
 mod fitted;
 mod forms;

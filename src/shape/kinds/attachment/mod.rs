@@ -4,7 +4,8 @@
 //! - the `level` of a ring or buckle is that of its bar, where its load hangs; its tab runs down the wall from there.
 //!   A backing patch lies with its middle behind the bar; everything else lies with its middle at its level;
 //! - a tab is folded once round the bar, both legs on each other, one of them glued or sewn to the part;
-//! - a loop's or keeper's strip stands upright, so that a strap runs round the part below it;
+//! - a loop's or keeper's strip stands upright, so that a strap runs round the part below it; it is longer than its place
+//!   by what it climbs over the strap, on both sides, where that strap is known;
 //! - a rivet's hole is punched through the middle of its place once all layers are glued, and not cut before;
 //! - a magnet is let into the outer face.
 
@@ -280,13 +281,19 @@ impl Fitter<'_, '_> {
     /// A loop or keeper: the strap it takes.
     fn looped(&mut self, found: &[Found]) -> Result<f64, Stop> {
         let of = self.spec.of.first().cloned().ok_or(Stop::Skip)?;
+        let strap = self.strap_through();
         let inside = match self.spec.wide {
             Some(wide) => wide,
-            None => self.strap_through()? + LOOP_SPARE,
+            None => match &strap {
+                Some((wide, _)) => wide + LOOP_SPARE,
+                None => return Err(errors::how_wide(&self.spec.spread.name, self.spec.head).into()),
+            },
         };
         let band = self.band(&of, self.spec.of_span, LOOP_WIDE, inside)?;
-        let long = inside + 2.0 * LOOP_END;
-        self.spots(found, Face::Outside, &centred(band.wide, long));
+        let place = inside + 2.0 * LOOP_END;
+        // Up one side of the strap and down the other.
+        let long = place + 2.0 * strap.map_or(0.0, |(_, thick)| thick);
+        self.spots(found, Face::Outside, &centred(band.wide, place));
         for f in found {
             let line = vec![f.point(0.0, -0.5 * long, band.thick), f.point(0.0, 0.5 * long, band.thick)];
             let of_span = self.spec.of_span;
@@ -295,8 +302,8 @@ impl Fitter<'_, '_> {
         Ok(inside)
     }
 
-    /// The width of the strap that runs through this.
-    fn strap_through(&mut self) -> Result<f64, Stop> {
+    /// Width and thickness of the strap that runs through this.
+    fn strap_through(&mut self) -> Option<(f64, f64)> {
         let design = self.shaper.design;
         for strap in design.things.iter().filter(|t| t.kind == Kind::Strap && !t.poisoned) {
             let through =
@@ -309,11 +316,11 @@ impl Fitter<'_, '_> {
             let of = self.shaper.read(strap.id, None, |f| f.things("of")).unwrap_or_default();
             let first = of.first().filter(|a| design.thing(a.thing).kind == Kind::Supply).map(|a| a.thing);
             let own = first.and_then(|first| self.shaper.read(first, None, goods::supply).ok());
-            if let Some(wide) = own.and_then(|own| own.wide.or(own.across)) {
-                return Ok(wide);
+            if let Some(sizes) = own.and_then(|own| Some((own.wide.or(own.across)?, own.thick.unwrap_or(0.0)))) {
+                return Some(sizes);
             }
         }
-        Err(errors::how_wide(&self.spec.spread.name, self.spec.head).into())
+        None
     }
 
     /// A strip in place: a length of a supply, or a piece of sheet.

@@ -99,9 +99,10 @@ fn round(laid: &Laid<'_>, row: Row, depth: f64) -> Result<Line, Stop> {
 
 /// A row's length, where it is drawn, and whether it comes round to its start.
 fn way(laid: &Laid<'_>, row: Row, depth: f64, within: f64) -> Result<(f64, Vec<Vec3>, bool), Stop> {
-    if let Row::Up { end } = row {
+    if let Row::Up { end, aside } = row {
+        let aside = if end.is_some() { within + aside } else { aside };
         let (long, drawn) =
-            up_the_seam(laid.skin, end, within, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
+            up_the_seam(laid.skin, end, aside, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
         return Ok((long, drawn, false));
     }
     let line = round(laid, row, depth)?;

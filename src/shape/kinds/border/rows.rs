@@ -20,8 +20,9 @@ pub(super) enum Row {
     Line { z: f64, level: bool },
     /// Along a rim that is cut sloping or to a figure, so far out from it.
     Rim { upper: bool, out: f64 },
-    /// A line up the wall along its seam, or along one side of an open one.
-    Up { end: Option<bool> },
+    /// A line up the wall along its seam, so far beside it toward growing directions, or along one side of an open one, so
+    /// far in from it beyond half its own thickness.
+    Up { end: Option<bool>, aside: f64 },
     /// The whole wall.
     Whole,
 }
@@ -63,8 +64,8 @@ pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f6
             let help = format!("it follows an edge: `on {}.top`", skin.name);
             Err(errors::borders::no_such_course(spec.sort.said(), &help, spec.head).into())
         }
-        (Sort::Cord, Course::Seam) => one_up(spec, None),
-        (Sort::Cord | Sort::Binding, Course::Side { end }) => one_up(spec, Some(end)),
+        (Sort::Cord, Course::Seam) => up(spec, skin, None, thick),
+        (Sort::Cord | Sort::Binding, Course::Side { end }) => up(spec, skin, Some(end), thick),
         (_, Course::Side { .. } | Course::Seam) => {
             Err(errors::not_built_yet(&format!("{} along a seam", spec.sort.said()), spec.head).into())
         }
@@ -141,15 +142,22 @@ fn under_uneven(spec: &Spec, skin: &Skin, upper: bool, end: f64) -> Result<(), S
     Err(errors::borders::past_edge(&spec.name, word(skin, upper), by, help, spec.level_span).into())
 }
 
-fn one_up(spec: &Spec, end: Option<bool>) -> Result<Vec<Row>, Stop> {
-    if spec.rows > 1 {
-        return Err(errors::not_built_yet("several rows along a seam", spec.rows_span).into());
-    }
+/// Rows up the wall, one beside the other: about a seam, or inwards from one side of an open one.
+fn up(spec: &Spec, skin: &Skin, end: Option<bool>, thick: f64) -> Result<Vec<Row>, Stop> {
     if spec.level.is_some() {
         let help = "leave `level` out: it runs from edge to edge";
         return Err(errors::borders::no_such_course(spec.sort.said(), help, spec.level_span).into());
     }
-    Ok(vec![Row::Up { end }])
+    let takes = count(spec) * thick;
+    let girth = |z: f64| skin.line(z, false, skin.outer).map_or(0.0, |line| line.long());
+    let room = girth(skin.low).min(girth(skin.high));
+    // One row goes up a wall that runs to a point.
+    if spec.rows > 1 && takes > room {
+        let help = format!("at most {} rows beside each other", (room / thick).floor().max(1.0));
+        return Err(errors::borders::past_edge(&spec.name, "seam's other", takes - room, help, spec.rows_span).into());
+    }
+    let first = if end.is_none() { -0.5 * (count(spec) - 1.0) } else { 0.0 };
+    Ok(numbers(spec).map(|i| Row::Up { end, aside: (first + i) * thick }).collect())
 }
 
 /// The height of the border's level.

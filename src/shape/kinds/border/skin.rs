@@ -467,21 +467,24 @@ fn carried(p: Vec2, from: &Laid, to: &Laid) -> Vec2 {
     to.foot + to.tau * off.dot(from.tau) + to.nu * off.dot(from.nu)
 }
 
-/// A line up the wall along its seam at a depth: along one side of an open one, `within` millimetres from it.
+/// A line up the wall along its seam at a depth: along one side of an open one, `within` millimetres from it, or so far
+/// beside a closed one, toward growing directions.
 pub(super) fn up_the_seam(skin: &Skin, end: Option<bool>, within: f64, depth: f64) -> Option<(f64, Vec<Vec3>)> {
     const STEPS: u32 = 256;
     let mut points: Vec<Vec3> = Vec::new();
     let mut long = num::Sum::new();
     for strip in &skin.wall.strips {
         let (z0, z1) = strip.heights();
-        let steps = if end.is_none() { 1 } else { STEPS };
+        let steps = if end.is_none() && within == 0.0 { 1 } else { STEPS };
         for i in u32::from(!points.is_empty())..=steps {
             let z = z0 + (z1 - z0) * f64::from(i) / f64::from(steps);
             let line = skin.line(z, false, depth)?;
             let z = line.height();
             let along = |p: Place| line.walk.length(p, z, depth);
             let at = match end {
-                None => line.from,
+                None if within == 0.0 => line.from,
+                None if within < 0.0 => line.walk.at_length(along(line.to) + within, z, depth),
+                None => line.walk.at_length(along(line.from) + within, z, depth),
                 Some(false) => line.walk.at_length(along(line.from) + within, z, depth),
                 Some(true) => line.walk.at_length(along(line.to) - within, z, depth),
             };
