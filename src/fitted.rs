@@ -24,6 +24,8 @@ pub struct Fitted {
     pub slidings: Vec<sliding::Sliding>,
     pub coats: Vec<Coat>,
     pub carried: Vec<Carried>,
+    pub cores: Vec<Core>,
+    pub ridges: Vec<Ridge>,
     /// Sheet parts that are cut flat and bent or folded where they go (tabs, backing patches): plates that stand in
     /// the prop as their own flat, the middle of it where they go. No picture shows them; their spots are shown.
     pub patches: Vec<PartId>,
@@ -172,6 +174,8 @@ pub enum GoodsOf {
     Supply(usize),
     /// The index in `Solid::stocks`, in a strip of this many hundredths of a millimetre.
     Strip { stock: usize, wide: u32 },
+    /// The index in `Solid::stocks`, of a rod: a row is one of the lengths of a core, and its line is that of all.
+    Rod(usize),
 }
 
 /// Single things, alike: rings, beads, rivets, contents.
@@ -191,6 +195,49 @@ pub struct Lump {
     pub pair: bool,
     /// It is carried, not fixed: gone when the prop is empty.
     pub contents: bool,
+}
+
+/// A rod within a part, or one that makes it long: so many lengths alike, end to end.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Core {
+    pub thing: ThingId,
+    pub name: String,
+    pub origin: Span,
+    /// Its lengths: the index in [`Fitted::runs`].
+    pub run: usize,
+    /// Its diameter, mm.
+    pub across: f64,
+    /// The middles of its lower and its upper end, in the prop.
+    pub ends: [Vec3; 2],
+    /// What it stands in, on or beside, and its name.
+    pub host: Option<(ThingId, String)>,
+    /// The least distance to the wall that it stands in, all round, mm; below nought it does not go in.
+    pub clear: Option<f64>,
+}
+
+/// A keel: two flanks that meet in a ridge over a wall.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ridge {
+    pub thing: ThingId,
+    pub name: String,
+    /// Its flanks, the left one as seen from outside first.
+    pub parts: [PartId; 2],
+    /// The wall it stands on, and the name of its thing.
+    pub on: (PartId, String),
+    /// As asked for, at its level, mm.
+    pub wide: f64,
+    pub rise: f64,
+    /// Along its ridge.
+    pub long: f64,
+    pub level: f64,
+    /// The angle between the flanks inside the ridge.
+    pub between: f64,
+    /// Of each flank at the keel's level: its width from foot to ridge, the width of the end of its sheet on the wall, the
+    /// angle between its outer face and the wall beside it, and how far an edge of that end stands off at most.
+    pub flanks: Vec<(f64, f64, f64, f64)>,
+    /// The area of both ends on the wall, mm².
+    pub glued: f64,
+    pub pair: bool,
 }
 
 /// Rows of holes along edges, and the lace that is drawn through them.

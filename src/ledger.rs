@@ -270,7 +270,7 @@ impl Signal {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Caution {
     pub signal: Signal,
-    /// A word of the table's cautions, or one of the prop's own: `awl`, `load`, `neck`, `head`, `spoil`.
+    /// A word of the table's cautions, or one of the prop's own: `awl`, `saw`, `load`, `neck`, `head`, `spoil`.
     pub key: &'static str,
     /// In a few words: "solvent vapour".
     pub title: &'static str,

@@ -85,6 +85,7 @@ pub(crate) fn piece(index: usize, name: &str, runs: Vec<Run>, holes: Vec<Hole>) 
         holes,
         marks: Vec::new(),
         places: Vec::new(),
+        traces: Vec::new(),
         letters: Vec::new(),
         edges: Vec::new(),
         grain: None,

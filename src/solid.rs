@@ -21,8 +21,10 @@ use crate::span::Span;
 pub use leaf::{Form, Leaf, Taper};
 
 mod claim;
+mod trace;
 
-pub use claim::{Claim, OfPanels, Size};
+pub use claim::{Claim, OfKeel, OfPanels, Size};
+pub use trace::{Course, Stroke, Trace};
 
 /// The whole prop.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -31,6 +33,8 @@ pub struct Solid {
     pub stocks: Vec<Stock>,
     pub parts: Vec<Part>,
     pub joints: Vec<Joint>,
+    /// What is drawn, grooved or scored on the parts.
+    pub traces: Vec<Trace>,
     /// What of covers and linings is folded over their edges, and tabs that are glued to what an edge meets.
     pub turns: Vec<Turn>,
     /// What is fitted to the parts.
@@ -48,6 +52,7 @@ impl Solid {
         let per = match run.goods {
             GoodsOf::Supply(i) => self.fitted.supplies.get(i)?.line_mass()?,
             GoodsOf::Strip { stock, wide } => self.stocks.get(stock)?.area_mass? * f64::from(wide) / 100.0,
+            GoodsOf::Rod(stock) => self.stocks.get(stock)?.line_mass()?,
         };
         #[expect(clippy::cast_precision_loss, reason = "few rows")]
         let rows = run.rows as f64;
@@ -154,6 +159,23 @@ pub struct Stock {
     pub price: Option<Price>,
     /// Words of the table's cautions.
     pub cautions: Vec<&'static str>,
+}
+
+impl Stock {
+    /// g of one mm of a round rod: what a sheet as thick weighs, over the area of its section.
+    #[must_use]
+    pub fn line_mass(&self) -> Option<f64> {
+        Some(self.area_mass? * 0.25 * crate::num::PI * self.thick)
+    }
+
+    /// The length in which a rod is sold, mm; `None` where it comes off a roll.
+    #[must_use]
+    pub fn rod_long(&self) -> Option<f64> {
+        match self.size {
+            Goods::Sheet(size) => Some(size.max_element()),
+            Goods::Roll(_) => None,
+        }
+    }
 }
 
 /// How sheet goods are sold.

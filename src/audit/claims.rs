@@ -5,7 +5,7 @@ use crate::geom::{Vec3, unit};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::Piece;
-use crate::solid::{Body, Claim, Gap, OfPanels, Part, Plate, Rim, Seam, Size, Solid};
+use crate::solid::{Body, Claim, Gap, OfKeel, OfPanels, Part, Plate, Rim, Seam, Size, Solid};
 use crate::verdict::Check;
 
 use super::laid::Laid;
@@ -66,6 +66,10 @@ pub fn all(solid: &Solid, all_made: &[Made<'_>], views: &[Option<View<'_>>], rep
                 let what = format!("{} of {}", name(&claim.size), made.part.name);
                 super::sided::claim(claim, &what, all_made, report)
             }
+            Size::Keel { .. } => {
+                let what = format!("{} of {}", name(&claim.size), made.part.name);
+                super::keel::claim(solid, claim, &what, all_made, report)
+            }
             _ => one(solid, claim, made, views, report),
         };
         report.holds(Check::Coverage, &format!("{} of {}", name(&claim.size), made.part.name), "measured", measured);
@@ -81,6 +85,10 @@ fn name(size: &Size) -> &'static str {
         Size::Panels { size: OfPanels::Across { .. }, .. } => "width of all panels",
         Size::Panels { size: OfPanels::Tall(_), .. } => "height of all panels",
         Size::Panels { size: OfPanels::Sunk(_), .. } => "depth below the edge",
+        Size::Keel { size: OfKeel::Wide(_), .. } => "width of the foot",
+        Size::Keel { size: OfKeel::Rise(_), .. } => "height of the ridge",
+        Size::Keel { size: OfKeel::Long(_), .. } => "length along the part",
+        Size::Keel { size: OfKeel::Stands { .. }, .. } => "foot on the wall",
         Size::Faces { .. } => "tilt of an end",
         Size::Turned { .. } => "turn from the ring before",
         Size::Wide { .. } => "width along the wall",
@@ -151,8 +159,8 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             }
             any
         }
-        // Of several parts: `turned` and `sided::claim` measure them.
-        Size::Turned { .. } | Size::Panels { .. } => false,
+        // Of several parts: `turned`, `sided::claim` and `keel::claim` measure them.
+        Size::Turned { .. } | Size::Panels { .. } | Size::Keel { .. } => false,
         Size::Tall { mm } | Size::RimLong { mm } => {
             if made.laid.is_empty() {
                 return false;

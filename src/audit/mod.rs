@@ -13,6 +13,7 @@ mod fan;
 mod figure;
 mod fold;
 mod joints;
+mod keel;
 mod key;
 mod laid;
 mod layout;
@@ -32,6 +33,7 @@ mod sided;
 mod slides;
 mod space;
 mod table;
+mod traces;
 mod turn;
 mod wall;
 mod words;
@@ -106,6 +108,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
             joints::meet(solid, &views, joint, &mut report);
             sided::meet(joint, &made, &mut report);
         }
+        traces::meet(solid, &views, &mut report);
         claims::all(solid, &made, &views, &mut report);
         slides::all(solid, &views, &mut report);
     });
@@ -150,7 +153,7 @@ impl<'a> Run<'a> {
             words::named(part, panel, piece, report);
             joints::notes(self.solid, piece, panel.ring, report);
             halves_apart(piece, report);
-            marks::operations(piece, seam, report);
+            marks::operations(self.solid, piece, seam, report);
             marks::ticks(self.solid, piece, part.id, panel.ring, report);
             table::tables(self.solid, piece, report);
         }
@@ -218,6 +221,7 @@ impl<'a> Run<'a> {
             for &hand in hands(part.pair) {
                 let group = self.group(part, panel, hand, report);
                 leaf::pieces(self.solid, &leaf, panel, &group, report);
+                leaf::traces(self.solid, (part, i), &leaf, &group, report);
                 groups.push(group);
             }
             made.leaves.push(leaf::Cut { leaf, groups });
@@ -235,6 +239,7 @@ impl<'a> Run<'a> {
                 for &hand in hands(part.pair) {
                     let group = self.group(part, panel, hand, report);
                     sided::pieces(self.solid, part.id, &sheet, panel, &group, report);
+                    sided::traces(self.solid, i, &sheet, &group, report);
                     key::on_sided(self.solid, part.id, &sheet, &group, report);
                     made.plates.extend(&group);
                     if hand != Some(Hand::Right) {
@@ -250,6 +255,7 @@ impl<'a> Run<'a> {
                 let group = self.group(part, panel, hand, report);
                 plate::pieces(&plane, panel, &group, report);
                 places::on_plate(self.solid, part, i, &plane, &group, report);
+                plate::traces(self.solid, (part, i), &plane, &group, report);
                 plate::lengths(self.solid, part.id, &plane, &group, report);
                 plate::mass(self.solid, &plane, &group, report);
                 key::on_plate(self.solid, part.id, &plane, &group, report);

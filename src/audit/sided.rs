@@ -2,6 +2,7 @@
 //! in its place in the prop without being bent; there panels must meet with both faces of their sheets, each edge leaning
 //! by half of the turn between them, and all together have the sizes that the text gives.
 
+use crate::design::Face;
 use crate::flat::Panel;
 use crate::geom::path::Path;
 use crate::geom::{Vec2, Vec3, tol, unit};
@@ -83,6 +84,11 @@ impl<'a> Sheet<'a> {
         Self { part, plate, sides, z, neutral: height(layer.neutral), stock: layer.stock, square: layer.square }
     }
 
+    /// The heights between which it lies, of the plate's own.
+    pub fn between(&self) -> (f64, f64) {
+        (self.z.0.min(self.z.1), self.z.0.max(self.z.1))
+    }
+
     pub fn count(&self) -> usize {
         self.sides.len()
     }
@@ -108,6 +114,11 @@ impl<'a> Sheet<'a> {
     /// Where the other face's edges lie.
     fn narrow(&self) -> Lines {
         self.lines(|k, s| if self.is_square(k) { 0.5 * (s.show + s.hidden) } else { s.show.min(s.hidden) })
+    }
+
+    /// A share of the way from the hidden face to the other one, as it is cut.
+    fn cut_at(&self, share: f64) -> Lines {
+        self.lines(|k, s| if self.is_square(k) { 0.5 * (s.show + s.hidden) } else { s.hidden + s.over() * share })
     }
 
     /// At a height of the plate.
@@ -141,7 +152,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// How far out the edges of a piece's faces lie as it is cut: show, hidden.
-    fn as_cut(&self, group: &[&Piece]) -> Option<Vec<(f64, f64)>> {
+    pub fn as_cut(&self, group: &[&Piece]) -> Option<Vec<(f64, f64)>> {
         let out = |paths: &[Path], side: &Side| {
             let points: Vec<Vec2> = paths.iter().flat_map(|p| [p.start(), p.end()]).flatten().collect();
             let n = points.len() as f64;
@@ -176,7 +187,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// The corners in the prop of a face at a height of the plate, as the piece is cut.
-    fn placed(&self, faces: &[(f64, f64)], z: f64) -> Vec<Vec3> {
+    pub fn placed(&self, faces: &[(f64, f64)], z: f64) -> Vec<Vec3> {
         let share = (z - self.z.1) / (self.z.0 - self.z.1);
         let lines: Lines = self.sides.iter().zip(faces).map(|(s, f)| (s.phi, f.1 + (f.0 - f.1) * share)).collect();
         corners(&lines).into_iter().map(|p| self.part.place.apply(p.extend(z))).collect()
@@ -248,7 +259,11 @@ pub fn pieces(solid: &Solid, part: PartId, sheet: &Sheet<'_>, panel: &Panel, gro
     let (said, neutral) = (panel.area, within(&sheet.at(sheet.neutral)));
     let place = format!("{said:.3} mm² for {neutral:.3}");
     report.figure(Check::Area, "panel's stated area", place, (said - neutral).abs(), AREA * neutral);
-    wall::weighed(solid, sheet.stock, group, asked - within(&sheet.narrow()), report);
+    // Between faces whose sides move evenly an area is quadratic in the depth: its mean by Simpson's rule.
+    let halved = group.iter().any(|p| p.split.is_some());
+    let mean = (within(&sheet.cut_at(0.0)) + 4.0 * within(&sheet.cut_at(0.5)) + within(&sheet.cut_at(1.0))) / 6.0;
+    let band = if halved { asked - within(&sheet.narrow()) } else { 2.0 * (asked - mean) };
+    wall::weighed(solid, sheet.stock, group, band, report);
 }
 
 /// Lines of pieces on one straight line of the flat, from end to end.
@@ -451,4 +466,28 @@ pub fn claim(claim: &Claim, what: &str, made: &[Made<'_>], r: &mut Report) -> bo
         OfPanels::Sunk(_) => {}
     }
     true
+}
+
+/// Its marks.
+pub fn traces(solid: &Solid, layer: usize, sheet: &Sheet<'_>, group: &[&Piece], report: &mut Report) {
+    let on_flat = |lines: &Lines| -> Vec<Vec2> { corners(lines).into_iter().map(|p| sheet.flat(p)).collect() };
+    let of = |face: Face, s: &Side| if face == Face::Inside { s.hidden } else { s.show };
+    let face = |face: Face| {
+        let middle = |s: &Side| 0.5 * (s.show + s.hidden);
+        Some(on_flat(&sheet.lines(|k, s| if sheet.is_square(k) { middle(s) } else { of(face, s) })))
+    };
+    let inset = |face: Face, by: f64| {
+        let corners = on_flat(&sheet.lines(|_, s| of(face, s) - by));
+        let long = corners.len();
+        // Close enough that every point of a side has one near it.
+        let side = |k: usize| {
+            let (a, b) = (corners[k], corners[(k + 1) % long]);
+            let steps = a.distance(b).ceil().max(1.0) as usize;
+            (0..steps).map(move |i| a.lerp(b, i as f64 / steps as f64))
+        };
+        Some((0..long).flat_map(side).collect())
+    };
+    let holes: Vec<Path> = sheet.plate.holes.iter().map(|h| h.outline.clone()).collect();
+    let flat = |p: Vec2| Some(sheet.flat(p));
+    super::traces::on_plate(solid, (sheet.part, layer), &flat, &face, &inset, &holes, group, report);
 }

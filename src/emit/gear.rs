@@ -14,6 +14,8 @@ const THIN: f64 = 1.5;
 const MANY: usize = 1000;
 /// Sides of a cord, and of a bead round its waist.
 const SIDES: u32 = 8;
+/// Sides of a rod.
+const ROD_SIDES: u32 = 32;
 
 /// Everything fitted, one body for each thing of the text.
 #[must_use]
@@ -34,10 +36,21 @@ pub fn gear(solid: &Solid) -> Vec<Shown> {
         draw(shown);
     };
     for run in &fitted.runs {
+        if let GoodsOf::Rod(stock) = run.goods {
+            // Each length by itself, so that where they meet is seen.
+            let radius = 0.5 * solid.stocks[stock].thick;
+            of(run.thing, &run.name, run.pair, &|shown| {
+                for ends in run.line.windows(2) {
+                    tube(ends, radius, ROD_SIDES, &mut shown.mesh);
+                    shown.lines.extend([ends[0], ends[1]].map(|at| circle(at, ends[1] - ends[0], radius)));
+                }
+            });
+            continue;
+        }
         of(run.thing, &run.name, run.pair, &|shown| match round(solid, run)
             .filter(|d| *d >= THIN && run.line.len() <= MANY)
         {
-            Some(d) => tube(&run.line, 0.5 * d, &mut shown.mesh),
+            Some(d) => tube(&run.line, 0.5 * d, SIDES, &mut shown.mesh),
             None => shown.lines.push(run.line.clone()),
         });
     }
@@ -59,8 +72,19 @@ fn round(solid: &Solid, run: &Run) -> Option<f64> {
     supply.thick.or(supply.across).filter(|_| is)
 }
 
+/// The outline of a rod's end.
+fn circle(at: Vec3, way: Vec3, radius: f64) -> Vec<Vec3> {
+    let side = way.normalize_or(Vec3::Z).any_orthonormal_vector();
+    let other = way.normalize_or(Vec3::Z).cross(side);
+    let point = |k: u32| {
+        let (s, c) = num::sin_cos(num::TAU * f64::from(k % ROD_SIDES) / f64::from(ROD_SIDES));
+        at + (side * c + other * s) * radius
+    };
+    (0..=ROD_SIDES).map(point).collect()
+}
+
 /// A tube about a line; one that comes back to its start has no ends.
-fn tube(line: &[Vec3], radius: f64, mesh: &mut Mesh) {
+fn tube(line: &[Vec3], radius: f64, sides: u32, mesh: &mut Mesh) {
     let mut points: Vec<Vec3> = Vec::with_capacity(line.len());
     for &p in line {
         if points.last().is_none_or(|q| q.distance(p) > 1e-6) {
@@ -100,10 +124,10 @@ fn tube(line: &[Vec3], radius: f64, mesh: &mut Mesh) {
         side = (side - along * side.dot(along)).normalize_or(along.any_orthonormal_vector());
         let other = along.cross(side);
         let at = |k: u32| {
-            let (s, c) = num::sin_cos(num::TAU * f64::from(k) / f64::from(SIDES));
+            let (s, c) = num::sin_cos(num::TAU * f64::from(k) / f64::from(sides));
             p + (side * c + other * s) * radius
         };
-        rings.push((0..SIDES).map(|k| mesh.point(at(k))).collect());
+        rings.push((0..sides).map(|k| mesh.point(at(k))).collect());
     }
     let turns = rings[0].len();
     for i in 0..if closed { n } else { n - 1 } {
@@ -165,14 +189,14 @@ mod tests {
     #[test]
     fn tubes_and_balls_are_closed_and_as_large_as_they_are() {
         let mut torus = Mesh::default();
-        tube(&ring(72), 3.0, &mut torus);
+        tube(&ring(72), 3.0, SIDES, &mut torus);
         assert!(torus.is_closed());
         // Pappus: the cord's section times the way of its middle, the octagon's share of the circle.
         let long: f64 = ring(72).windows(2).map(|w| w[0].distance(w[1])).sum();
         let octagon = 2.0 * 2f64.sqrt() * 9.0;
         assert!((torus.volume() / (octagon * long) - 1.0).abs() < 0.005, "{}", torus.volume());
         let mut open = Mesh::default();
-        tube(&[Vec3::ZERO, Vec3::X * 10.0, Vec3::new(20.0, 5.0, 1.0)], 2.0, &mut open);
+        tube(&[Vec3::ZERO, Vec3::X * 10.0, Vec3::new(20.0, 5.0, 1.0)], 2.0, SIDES, &mut open);
         assert!(open.is_closed() && open.volume() > 0.0);
         let mut bead = Mesh::default();
         ball(Vec3::new(1.0, 2.0, 3.0), 7.0, &mut bead);

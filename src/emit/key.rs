@@ -5,7 +5,7 @@
 use super::lines::hand_word;
 use super::number::{figure, length, unit};
 use crate::geom::path::Seg;
-use crate::piece::{EdgeNote, Offsets, Piece, Place};
+use crate::piece::{EdgeNote, Offsets, Piece, Place, Trace};
 use crate::solid::{EdgeName, Show};
 
 /// "3. strap left": number and name, and the hand where the name does not end in it.
@@ -29,6 +29,7 @@ pub fn lines(piece: &Piece, show: Show) -> Vec<String> {
     }
     out.extend(rows(piece, show));
     out.extend(piece.places.iter().map(|p| place(p, show)));
+    out.extend(piece.traces.iter().map(|t| mark(t, show)));
     out.extend(piece.offsets.iter().map(|o| offsets(piece, o, show)));
     out
 }
@@ -116,6 +117,14 @@ fn place(place: &Place, show: Show) -> String {
     let from: Vec<String> = place.from.iter().map(|(edge, mm)| off(edge, *mm, show)).collect();
     let face = if place.hidden { ", on the other face, pricked through at its corners" } else { "" };
     format!("P{}, place of {}{face}: {}", place.number, place.name, from.join(", "))
+}
+
+/// "M1, groove hoops 1: 2 mm deep, 754 mm long".
+fn mark(trace: &Trace, show: Show) -> String {
+    let face = if trace.hidden { ", on the other face, pricked through along it" } else { "" };
+    let deep = trace.deep.map_or_else(String::new, |d| format!("{} deep, ", length(d, show)));
+    let long = length(trace.long, show);
+    format!("M{}, {} {}{face}: {deep}{long} long", trace.number, trace.stroke.word(), trace.name)
 }
 
 /// "90 mm from the top", "on the seam left side".

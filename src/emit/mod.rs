@@ -20,6 +20,7 @@ pub mod gear;
 pub mod key;
 mod leaf;
 pub mod lines;
+mod marks;
 pub mod number;
 pub mod picture;
 pub mod print;

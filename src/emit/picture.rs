@@ -15,7 +15,7 @@ use super::write::{clean, text, wide, wrapped};
 use crate::fitted::Run;
 use crate::geom::{Vec2, Vec3};
 use crate::num;
-use crate::solid::Solid;
+use crate::solid::{Solid, Stroke};
 
 /// The page, mm.
 const PAGE: Vec2 = Vec2::new(210.0, 230.0);
@@ -23,6 +23,8 @@ const PAGE: Vec2 = Vec2::new(210.0, 230.0);
 const MIDDLE: Vec2 = Vec2::new(105.0, 122.0);
 const ROOM: Vec2 = Vec2::new(96.0, 150.0);
 const SIZE: f64 = 4.5;
+/// Room at the left for the words of a height, mm.
+const WORDS: f64 = 46.0;
 /// Least distance of two names, mm.
 const STEP: f64 = 7.0;
 
@@ -60,6 +62,15 @@ pub fn picture(solid: &Solid, twins: &Twins) -> Vec<u8> {
     let (low, high) = corners.fold(scene.bounds(), |(low, high), p| (low.min(p), high.max(p)));
     let size = (high - low).max(Vec2::splat(1e-6));
     let fit = Fit { middle: (low + high) * 0.5, scale: (ROOM / size).min_element() };
+    // Of what leans or bends far, or is open above, sizes stand far beside what is drawn: then it is drawn smaller.
+    let sized = sized_at(&bodies[..twins.in_place]).map(|p| view.screen(p));
+    let beyond = |p: &Vec2| fit.point(*p).y > PAGE.y - 14.0 || fit.point(*p).x < WORDS;
+    let fit = if sized.iter().any(beyond) {
+        let (low, high) = sized.iter().fold((low, high), |(low, high), p| (low.min(*p), high.max(*p)));
+        Fit { middle: (low + high) * 0.5, scale: (ROOM / (high - low)).min_element() }
+    } else {
+        fit
+    };
     let title = format!("{}, put together", solid.job.title);
     let mut document = Document::new()
         .set("width", format!("{}mm", PAGE.x))
@@ -156,6 +167,10 @@ fn lines(scene: &Scene, fit: &Fit, bodies: &[Shown]) -> Group {
     for place in bodies.iter().flat_map(|b| &b.places) {
         add(place, "0.25", "place");
     }
+    for (stroke, mark) in bodies.iter().flat_map(|b| &b.marks) {
+        // A groove is seen as it is: wider than a line.
+        add(mark, if *stroke == Stroke::Groove { "0.7" } else { "0.25" }, stroke.word());
+    }
     for side in scene.silhouettes(bodies) {
         add(&side, "0.5", "outline");
     }
@@ -201,6 +216,21 @@ fn passes((a, b): (Vec2, Vec2), (low, high): Area) -> bool {
     from < to
 }
 
+/// The box round bodies: its least and its greatest corner.
+fn boxed(bodies: &[Shown]) -> (Vec3, Vec3) {
+    let points = bodies.iter().flat_map(|b| b.mesh.points.iter().copied());
+    points.fold((Vec3::splat(f64::INFINITY), Vec3::splat(f64::NEG_INFINITY)), |(lo, hi), p| (lo.min(p), hi.max(p)))
+}
+
+/// The corners between which sizes stand; none of what has no points.
+fn sized_at(bodies: &[Shown]) -> [Vec3; 4] {
+    let (lo, hi) = boxed(bodies);
+    if lo.x > hi.x {
+        return [Vec3::ZERO; 4];
+    }
+    [Vec3::new(hi.x, lo.y, lo.z), Vec3::new(hi.x, lo.y, hi.z), Vec3::new(hi.x, hi.y, lo.z), Vec3::new(lo.x, hi.y, lo.z)]
+}
+
 /// Height and both widths over all, along the sides of the box round the prop; and where their words stand. What hangs
 /// beside the prop (a sling) may pass there: then the words go where it does not.
 fn sizes(bodies: &[Shown], scene: &Scene, view: &View, fit: &Fit, notes: &mut Group) -> (Group, Vec<Area>) {
@@ -213,12 +243,12 @@ fn sizes(bodies: &[Shown], scene: &Scene, view: &View, fit: &Fit, notes: &mut Gr
     let mut taken: Vec<Area> = Vec::new();
     let mut group =
         Group::new().set("id", "sizes").set("stroke", "#000000").set("stroke-width", "0.25").set("fill", "none");
-    let points = bodies.iter().flat_map(|b| b.mesh.points.iter().copied());
-    let (lo, hi) =
-        points.fold((Vec3::splat(f64::INFINITY), Vec3::splat(f64::NEG_INFINITY)), |(lo, hi), p| (lo.min(p), hi.max(p)));
+    let (lo, hi) = boxed(bodies);
     if lo.x > hi.x {
         return (group, taken);
     }
+    // All that is drawn, a right one beside its left one too.
+    let leftmost = fit.point(scene.bounds().0).x;
     let page = |p: Vec3| fit.point(view.screen(p));
     let middle = page((lo + hi) * 0.5);
     let sides = [
@@ -235,14 +265,15 @@ fn sizes(bodies: &[Shown], scene: &Scene, view: &View, fit: &Fit, notes: &mut Gr
         }
         let across = Vec2::new(-along.y, along.x);
         let out = if ((p + q) * 0.5 - middle).dot(across) < 0.0 { -across } else { across };
-        let (p1, q1) = (p + out * 7.0, q + out * 7.0);
+        let off = if words == "tall" { 7.0 + (p.x - leftmost).max(0.0) } else { 7.0 };
+        let (p1, q1) = (p + out * off, q + out * off);
         let mut line = |from: Vec2, to: Vec2| {
             let d = format!("M{} {} L{} {}", fixed(from.x, 2), fixed(from.y, 2), fixed(to.x, 2), fixed(to.y, 2));
             group.append(SvgPath::new().set("d", d));
         };
         line(p1, q1);
-        for (near, far) in [(p, p1), (q, q1)] {
-            line(near + out * 1.5, far + out * 1.5);
+        for far in [p1, q1] {
+            line(far - out * 5.5, far + out * 1.5);
             // A tick across the end, as on a drawing board.
             let tick = (along + out) * 1.2;
             line(far - tick, far + tick);
@@ -301,9 +332,12 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
         let lowest = PAGE.y - 40.0 - STEP * left as f64;
         y = at.y.min(lowest.max(y)).max(y);
         left -= 1;
+        let lines = wrapped(&words, SIZE, PAGE.x - column - 2.0);
         // Not over the words of a size.
+        #[expect(clippy::cast_precision_loss, reason = "few lines")]
+        let tall = 5.5 * lines.len().saturating_sub(1) as f64;
         for area in taken.iter().filter(|a| a.1.x > column) {
-            if y - SIZE < area.1.y && y + 0.3 * SIZE > area.0.y {
+            if y - SIZE < area.1.y && y + tall + 0.3 * SIZE > area.0.y {
                 y = area.1.y + SIZE + 0.5;
             }
         }
@@ -312,7 +346,6 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
             crowded = true;
             continue;
         }
-        let lines = wrapped(&words, SIZE, PAGE.x - column - 2.0);
         let d = format!("M{} {} L{} {}", fixed(at.x, 2), fixed(at.y, 2), fixed(column - 1.5, 2), fixed(y - 1.5, 2));
         group.append(SvgPath::new().set("d", d));
         let dot = format!("M{} {} h0.01", fixed(at.x, 2), fixed(at.y, 2));

@@ -2,14 +2,24 @@
 
 use super::{Given, used};
 use crate::design::{Kind, Node};
+use crate::fitted::Core;
 use crate::geom::{Vec2, Vec3, unit};
 use crate::num::{FRAC_PI_2, PI};
 use crate::skin;
 use crate::solid::{Frame, Part};
 
-/// From where to where parts together reach along three axes.
-pub(super) fn extents(parts: &[&Part], axes: [Vec3; 3]) -> [(f64, f64); 3] {
+/// From where to where parts and cores together reach along three axes.
+pub(super) fn extents(parts: &[&Part], cores: &[&Core], axes: [Vec3; 3]) -> [(f64, f64); 3] {
     let mut out = [(f64::INFINITY, f64::NEG_INFINITY); 3];
+    for core in cores {
+        let way = (core.ends[1] - core.ends[0]).normalize_or_zero();
+        for (ends, axis) in out.iter_mut().zip(axes) {
+            let lean = way.dot(axis);
+            let wide = 0.5 * core.across * (1.0 - lean * lean).max(0.0).sqrt();
+            let (a, b) = (core.ends[0].dot(axis), core.ends[1].dot(axis));
+            *ends = (ends.0.min(a.min(b) - wide), ends.1.max(a.max(b) + wide));
+        }
+    }
     for part in parts {
         for p in skin::corners(part).points {
             let p = part.place.apply(p);
@@ -25,6 +35,22 @@ pub(super) fn extents(parts: &[&Part], axes: [Vec3; 3]) -> [(f64, f64); 3] {
 /// The greatest of a convex measure of a part, in the prop.
 pub(super) fn most(part: &Part, measure: impl Fn(Vec3) -> f64) -> f64 {
     skin::corners(part).most(|p| measure(part.place.apply(p)))
+}
+
+/// Points round both ends of a core, a degree apart.
+pub(super) fn rims(core: &Core) -> Vec<Vec3> {
+    let side = (core.ends[1] - core.ends[0]).normalize_or(Vec3::Z).any_orthonormal_vector();
+    let other = (core.ends[1] - core.ends[0]).normalize_or(Vec3::Z).cross(side);
+    let point = |end: Vec3, i: u32| {
+        let n = unit(f64::from(i) * PI / 180.0) * (0.5 * core.across);
+        end + side * n.x + other * n.y
+    };
+    core.ends.iter().flat_map(|&end| (0..360u32).map(move |i| point(end, i))).collect()
+}
+
+/// A rod by itself.
+pub(super) fn rod(long: f64, across: f64) -> Outline {
+    Outline { tall: long, hull: (0..360u32).map(|i| unit(f64::from(i) * PI / 180.0) * (0.5 * across)).collect() }
 }
 
 /// Parts that are glued to each other: those that joints join (not through a loose cap), those of one thing (a backing
@@ -47,7 +73,8 @@ pub(super) fn rigid(given: &Given<'_>, parts: &[&Part]) -> Vec<Vec<usize>> {
             join(first, i);
         }
         // What is fitted (a band, a cover) stays on what it is fitted to.
-        if !used::is_part(given.design.thing(part.thing).kind) {
+        let kind = given.design.thing(part.thing).kind;
+        if !used::is_part(kind) || kind == Kind::Keel {
             for ground in used::grounds(given.design, part.thing) {
                 if let Some(at) = parts.iter().position(|p| p.thing == ground.thing) {
                     join(at, i);

@@ -8,6 +8,8 @@
 //!   last sheet when all of a stock's strips find room there, else from whole sheets of their own; of a roll across it;
 //! - goods off a reel are bought as `Supply::purchase` says of laces: by the length they are sold in, the longest wanted
 //!   first, each length whole where it can be; else each to the next 100 mm. A length in the cupboard is cut first;
+//! - lengths of a core are cut from the rods they are sold in, the longest first, offcuts and the cupboard's before any is
+//!   bought. What the saw takes is not counted: two lengths of half a rod come from one;
 //! - a fluid is bought by the tin it is sold in, else to the next millilitre;
 //! - each line's price is rounded to a cent (a hundredth of the prop's money), and the cents are added. Nothing is
 //!   reckoned for what is in the cupboard, nor for cuts of a reel that are left over;
@@ -143,7 +145,35 @@ fn lanes(strips: &[(f64, f64, usize)], long: f64) -> f64 {
     strips.iter().map(|(wide, each, count)| wide * *count as f64 * up(*each / long, 1.0).max(1.0)).sum()
 }
 
+/// Lengths of rod, cut from what is left over, from the cupboard, then from what is bought.
+fn of_rod(given: &Given<'_>, index: usize, stock: &Stock) -> Option<Bought> {
+    let runs = given.solid.fitted.runs.iter().filter(|r| r.goods == GoodsOf::Rod(index));
+    let lengths: Vec<(f64, usize)> = runs.map(|r| (r.long(), r.rows * if r.pair { 2 } else { 1 })).collect();
+    if lengths.is_empty() {
+        return None;
+    }
+    let each = stock.rod_long();
+    let mut shelf = Shelf::default();
+    for left in &stock.offcuts {
+        *shelf.cut.entry(left.max_element().to_bits()).or_insert(0.0) += 1.0;
+    }
+    shelf.whole.extend(each.map(|each| (each, stock.have)));
+    let section = 0.25 * crate::num::PI * stock.thick * stock.thick;
+    let whole = "how long a whole rod is is not said: give it a `size`, or a price `per m`";
+    let (amount, buy) = cut(lengths, each, shelf);
+    let whole = amount.packs.map(|p| p.count).ok_or(whole);
+    Some(amount.line((stock.thing, &stock.name), stock.price, whole, |dim| match dim {
+        Dim::LENGTH => Some(buy),
+        Dim::VOLUME => Some(buy * section),
+        Dim::MASS => Some(buy * stock.line_mass()?),
+        _ => None,
+    }))
+}
+
 fn of_stock(given: &Given<'_>, layout: &Layout, index: usize, stock: &Stock) -> Option<Bought> {
+    if stock.sort == "rod" {
+        return of_rod(given, index, stock);
+    }
     let strips = strips(given, index);
     let of = layout.uses.iter().find(|u| u.stock == index);
     if of.is_none() && strips.is_empty() {
@@ -306,19 +336,33 @@ fn packed(need: f64, sold: Option<f64>) -> (f64, Option<Packs>) {
     }
 }
 
-fn by_length(supply: &Supply, mut lengths: Vec<(f64, usize)>) -> Bought {
-    lengths.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let need: f64 = lengths.iter().map(|(long, count)| long * *count as f64).collect::<Sum>().value();
+fn by_length(supply: &Supply, lengths: Vec<(f64, usize)>) -> Bought {
     let of_length = |q: Option<crate::units::Quantity>| q.filter(|q| q.dim() == Dim::LENGTH).map(|q| q.value());
     let each = of_length(supply.sold).or(supply.long).filter(|s| *s > 0.0);
     // From the cupboard: one length, or so many as it is sold in.
     let counted = supply.have.filter(|h| h.dim() == Dim::NONE).map_or(0.0, |h| h.value().floor());
-    let mut shelf =
-        Shelf { whole: of_length(supply.have).map(|l| (l, 1.0)).into_iter().collect(), cut: BTreeMap::new() };
-    if let Some(each) = each {
-        shelf.whole.push((each, counted));
-    }
-    let mut bought = Shelf { whole: Vec::new(), cut: BTreeMap::new() };
+    let mut shelf = Shelf::default();
+    shelf.whole.extend(of_length(supply.have).map(|l| (l, 1.0)));
+    shelf.whole.extend(each.map(|each| (each, counted)));
+    let (amount, buy) = cut(lengths, each, shelf);
+    let whole = amount
+        .packs
+        .map(|p| p.count)
+        .ok_or("how much one purchase holds is not said: give it `sold` or a price `per m`");
+    amount.line((supply.thing, &supply.name), supply.price, whole, |dim| match dim {
+        Dim::LENGTH => Some(buy),
+        Dim::AREA => Some(buy * supply.wide?),
+        Dim::MASS => Some(buy * supply.line_mass()?),
+        _ => None,
+    })
+}
+
+/// Lengths cut from what is on the shelf and then from what is bought in lengths of `each`, or off a reel; and how much
+/// that is.
+fn cut(mut lengths: Vec<(f64, usize)>, each: Option<f64>, mut shelf: Shelf) -> (Amount, f64) {
+    lengths.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let need: f64 = lengths.iter().map(|(long, count)| long * *count as f64).collect::<Sum>().value();
+    let mut bought = Shelf::default();
     let (mut have, mut buy, mut count) = (0.0, 0.0, 0.0);
     for (long, of) in lengths {
         let mut left = of as f64;
@@ -341,15 +385,7 @@ fn by_length(supply: &Supply, mut lengths: Vec<(f64, usize)>) -> Bought {
     }
     let packs = each.map(|each| Packs { count, each });
     let buy = packs.map_or(buy, |p| p.count * p.each);
-    let whole =
-        packs.map(|p| p.count).ok_or("how much one purchase holds is not said: give it `sold` or a price `per m`");
-    let amount = Amount { measure: Measure::Length, need, have, buy, packs };
-    amount.line((supply.thing, &supply.name), supply.price, whole, |dim| match dim {
-        Dim::LENGTH => Some(buy),
-        Dim::AREA => Some(buy * supply.wide?),
-        Dim::MASS => Some(buy * supply.line_mass()?),
-        _ => None,
-    })
+    (Amount { measure: Measure::Length, need, have, buy, packs }, buy)
 }
 
 /// How many of a length are cut from a longer one.
@@ -358,6 +394,7 @@ fn holds(each: f64, long: f64) -> f64 {
 }
 
 /// Lengths to cut from.
+#[derive(Default)]
 struct Shelf {
     /// Uncut: how long, how many.
     whole: Vec<(f64, f64)>,

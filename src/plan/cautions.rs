@@ -16,6 +16,7 @@ use crate::eval::{Budget, Fields};
 use crate::ids::ThingId;
 use crate::ledger::{Caution, Signal};
 use crate::piece::About;
+use crate::solid::Stroke;
 
 /// Under this age a wearer is a child here: toys are made for those under 14 (Directive 2009/48/EC, article 2).
 const CHILD: f64 = 14.0;
@@ -96,6 +97,13 @@ pub(super) const ROWS: &[Row] = &[
         Signal::Caution,
         "awls and punches",
         "Awls and punches pierce: work down onto a block, never toward the hand that holds.",
+    ),
+    (
+        "saw",
+        Signal::Caution,
+        "saws and splinters",
+        "Saws cut and rods splinter: clamp the rod, saw away from the hand that holds, and sand and round both ends \
+         before anyone takes hold of it.",
     ),
     (
         "heat",
@@ -223,11 +231,18 @@ fn of_work(given: &Given<'_>, goods: &BTreeMap<ThingId, Vec<ThingId>>, why: &mut
     if !given.pieces.pieces.is_empty() {
         why.add("blade", "cutting the pieces");
     }
+    // A blade that goes part of the way slips more readily than one that goes through.
+    for trace in solid.traces.iter().filter(|t| t.stroke != Stroke::Line) {
+        why.add("blade", format!("the {}s of {}", trace.stroke.word(), name(given, trace.thing)));
+    }
     if let Some(cutter) = solid.job.cutter.as_ref().filter(|c| c.sort == "laser") {
         why.add("fumes", cutter.name.clone());
     }
     for thing in given.design.things.iter().filter(|t| t.kind == Kind::Lacing && !t.poisoned) {
         why.add("awl", thing.name.to_string());
+    }
+    for core in &solid.fitted.cores {
+        why.add("saw", core.name.clone());
     }
     for (id, by) in goods {
         if given.design.thing(*id).sort.is_some_and(|s| matches!(s, "eyelet" | "rivet")) && !by.is_empty() {

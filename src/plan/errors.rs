@@ -129,7 +129,9 @@ pub(super) fn too_long(spec: &Spec, held: &Held, span: Span) -> Diagnostic {
         .with_label(span, format!("at most {}", most(held, mm)))
         .with_help(format!("shorten it, or allow `long: {need} mm`"))
         .with_repair(format!("{need} mm"))
-        .with_note("measured along the axes of the part, or of the prop when there are several, sheet parts only")
+        .with_note(
+            "measured along the axes of the part, or of the prop when there are several, sheet parts and cores only",
+        )
 }
 
 pub(super) fn reaches_too_far(spec: &Spec, held: &Held, part: &str, span: Span) -> Diagnostic {
@@ -138,7 +140,7 @@ pub(super) fn reaches_too_far(spec: &Spec, held: &Held, part: &str, span: Span) 
         .with_label(span, format!("at most {}", most(held, mm)))
         .with_help(format!("bring it in, or allow `reach: {need} mm`"))
         .with_repair(format!("{need} mm"))
-        .with_note("measured from the upright axis through the prop's middle, sheet parts only")
+        .with_note("measured from the upright axis through the prop's middle, sheet parts and cores only")
 }
 
 pub(super) fn not_in_the_box(spec: &Spec, names: &[&str], found: [f64; 3], room: [f64; 3], span: Span) -> Diagnostic {

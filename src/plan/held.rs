@@ -6,6 +6,7 @@ use super::limits::Spec;
 use super::{Given, bodies, errors, used};
 use crate::design::{Hand, Kind};
 use crate::diag::Diagnostics;
+use crate::fitted::Core;
 use crate::ids::ThingId;
 use crate::ledger::{Entry, Held, Limit, Without};
 use crate::solid::{Frame, Part};
@@ -45,6 +46,10 @@ impl Scope {
     fn parts<'a>(&self, given: &Given<'a>) -> Vec<&'a Part> {
         given.solid.parts.iter().filter(|p| self.share(given, p.thing) > 0.0).collect()
     }
+
+    fn cores<'a>(&self, given: &Given<'a>) -> Vec<&'a Core> {
+        given.solid.fitted.cores.iter().filter(|c| self.share(given, c.thing) > 0.0).collect()
+    }
 }
 
 /// A limit's every figure.
@@ -73,6 +78,7 @@ pub(super) fn hold(
         limit.held.push(held);
     }
     let parts = scope.parts(given);
+    let cores = scope.cores(given);
     let clear = |what, most: f64, found: f64| Held {
         what,
         allowed: vec![most],
@@ -82,14 +88,14 @@ pub(super) fn hold(
         missing: Vec::new(),
     };
     if let Some((most, span)) = spec.long {
-        let held = clear("long", most, long(&scope, &parts));
+        let held = clear("long", most, long(&scope, &parts, &cores));
         if !held.kept {
             faults.push(errors::too_long(spec, &held, span));
         }
         limit.held.push(held);
     }
     if let Some((most, span)) = spec.reach {
-        let (found, farthest) = reach(&parts);
+        let (found, farthest) = reach(&parts, &cores);
         let held = clear("reach", most, found);
         if !held.kept {
             faults.push(errors::reaches_too_far(spec, &held, &farthest, span));
@@ -97,7 +103,7 @@ pub(super) fn hold(
         limit.held.push(held);
     }
     if let Some((room, span)) = spec.packed {
-        let held = packed(given, &parts, room, spec, faults, span);
+        let held = packed(given, (&parts, &cores), room, spec, faults, span);
         limit.held.push(held);
     }
     limit.without = without(given, &scope, spec, faults);
@@ -141,22 +147,29 @@ fn heaviest(given: &Given<'_>, entries: &[Entry], scope: &Scope) -> Vec<(String,
 }
 
 /// The greatest extent along the axes of the one part that is meant, or of the prop.
-fn long(scope: &Scope, parts: &[&Part]) -> f64 {
+fn long(scope: &Scope, parts: &[&Part], cores: &[&Core]) -> f64 {
     let one = scope.things.as_ref().filter(|t| t.len() == 1).and_then(|t| t.keys().next());
+    if let Some(core) = cores.iter().find(|c| Some(&c.thing) == one) {
+        return core.ends[0].distance(core.ends[1]).max(core.across);
+    }
     let own = parts.iter().find(|p| Some(&p.thing) == one);
     let frame = own.map_or(Frame::WORLD, |p| p.place);
-    bodies::extents(parts, [frame.x, frame.y, frame.z]).iter().map(|(low, high)| high - low).fold(0.0, f64::max)
+    bodies::extents(parts, cores, [frame.x, frame.y, frame.z]).iter().map(|(low, high)| high - low).fold(0.0, f64::max)
 }
 
 /// The farthest from the prop's upright axis, and which part that is.
-fn reach(parts: &[&Part]) -> (f64, String) {
-    let of = |p: &Part| bodies::most(p, |q| q.truncate().length());
-    parts.iter().map(|p| (of(p), p.name.clone())).fold((0.0, String::new()), |a, b| if b.0 > a.0 { b } else { a })
+fn reach(parts: &[&Part], cores: &[&Core]) -> (f64, String) {
+    let level = |q: crate::geom::Vec3| q.truncate().length();
+    let of = |p: &Part| bodies::most(p, level);
+    let rod = |c: &Core| bodies::rims(c).iter().map(|q| level(*q)).fold(0.0, f64::max);
+    let parts = parts.iter().map(|p| (of(p), p.name.clone()));
+    let cores = cores.iter().map(|c| (rod(c), c.name.clone()));
+    parts.chain(cores).fold((0.0, String::new()), |a, b| if b.0 > a.0 { b } else { a })
 }
 
 fn packed(
     given: &Given<'_>,
-    parts: &[&Part],
+    (parts, cores): (&[&Part], &[&Core]),
     room: [f64; 3],
     spec: &Spec,
     faults: &mut Diagnostics,
@@ -172,15 +185,21 @@ fn packed(
         missing: Vec::new(),
     };
     if left.iter().any(|r| *r <= 0.0) {
-        held.kept = parts.is_empty();
+        held.kept = parts.is_empty() && cores.is_empty();
         if !held.kept {
             faults.push(errors::no_box_left(spec, span));
         }
         return held;
     }
     let mut worst = 0.0;
-    for body in bodies::rigid(given, parts) {
+    // A core is taken out and comes apart: each of its lengths is a body of its own.
+    let rods =
+        cores.iter().map(|c| (bodies::rod(given.solid.fitted.runs[c.run].along, c.across), vec![c.name.as_str()]));
+    let glued = bodies::rigid(given, parts).into_iter().map(|body| {
         let outline = bodies::outline(body.iter().map(|i| parts[*i]), &parts[body[0]].place);
+        (outline, body.iter().map(|i| parts[*i].name.as_str()).collect::<Vec<_>>())
+    });
+    for (outline, names) in glued.chain(rods) {
         let found = bodies::tightest(&outline, left);
         let share = found.iter().zip(left).map(|(f, r)| f / r).fold(0.0, f64::max);
         if share > worst {
@@ -189,7 +208,6 @@ fn packed(
         }
         if found.iter().zip(left).any(|(f, r)| *f > r + SAME) {
             held.kept = false;
-            let names: Vec<&str> = body.iter().map(|i| parts[*i].name.as_str()).collect();
             faults.push(errors::not_in_the_box(spec, &names, found, room, span));
         }
     }

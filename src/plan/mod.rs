@@ -13,7 +13,7 @@
 //! - glue is not weighed, nor what seams lose or gain by being bevelled after cutting;
 //! - a limit on parts counts their own sheets and what is fitted to any of them, not other parts that stand on them;
 //! - `long` is the greatest extent along the axes of the one part, or of the prop when there are several; `reach` is
-//!   from the prop's upright axis; both count sheet parts only;
+//!   from the prop's upright axis; both count sheet parts and cores only;
 //! - taken apart (`packed`) means: what is glued stays together (joined edges, a loose cap not), each such body alone
 //!   stands, lies or is turned about its own axis in the box; several in one box, and on the slant, are not tried.
 

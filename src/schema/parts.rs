@@ -227,8 +227,8 @@ pub(super) const KEEL: Kind = Kind {
         MAKE,
         PLACE,
         &[
-            must("wide", LENGTH, "30 mm", "Width of its foot").above0(FAR),
-            must("rise", LENGTH, "18 mm", "Height of its ridge over the skin").above0(FAR),
+            must("wide", LENGTH, "30 mm", "Straight across from foot to foot, at its level").above0(FAR),
+            must("rise", LENGTH, "18 mm", "Height of its ridge over the skin, at its level").above0(FAR),
             else_from("long", LENGTH, "all of the part", "200 mm", "Length along the part").above0(FAR),
         ],
     ],
@@ -236,7 +236,7 @@ pub(super) const KEEL: Kind = Kind {
     stations: false,
     edges: &[BOTTOM, TOP, ALL_EDGES],
     facts: facts::KEEL,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
 
 pub(super) const CORE: Kind = Kind {
@@ -247,11 +247,18 @@ pub(super) const CORE: Kind = Kind {
     doc: "A rod that stiffens a part or makes it long",
     example: example!("core"),
     fields: fields![
-        PLACE,
+        FOOT_PLACE,
         &[
             must("of", STOCK, "dowel12", "Its rod"),
             must("long", LENGTH, "1400 mm", "Its whole length").above0(FAR),
-            or("count", Type::Count, "1", "How many lengths it comes apart into").within(1.0, MANY),
+            else_from(
+                "count",
+                Type::Count,
+                "as few as the rod and `longest` allow",
+                "2",
+                "How many lengths it is of, all alike"
+            )
+            .within(1.0, MANY),
             may("longest", LENGTH, "700 mm", "The longest a length may be, to travel").above0(FAR),
         ],
     ],
@@ -259,5 +266,5 @@ pub(super) const CORE: Kind = Kind {
     stations: false,
     edges: &[],
     facts: facts::CORE,
-    built: Built::NotYet,
+    built: Built::Yes,
 };

@@ -3,6 +3,8 @@
 //! Facts speak of the measured face (depth 0); `.inside`, `.middle` and `.outside` pick the inner face, half-way
 //! through all layers, the outer face.
 
+mod flats;
+
 use std::collections::BTreeMap;
 
 use super::goods::Sheet;
@@ -20,7 +22,6 @@ use crate::geom::{Vec2, Vec3, sided};
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
 use crate::schema;
-use crate::skin::leaf::Formed;
 use crate::solid::{Body, Frame, Part, Plate, Rim, Ring, Solid, Stock, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
@@ -162,6 +163,26 @@ pub(super) struct Strap {
     pub around: Option<f64>,
 }
 
+/// A core that was read.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Cored {
+    pub long: f64,
+    /// Of all its lengths, where its rod has a density.
+    pub mass: Option<f64>,
+    pub thick: f64,
+}
+
+/// A keel that was built.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Keeled {
+    pub parts: Vec<PartId>,
+    pub long: f64,
+    pub level: f64,
+    /// Depths of its flanks' inner and outer face.
+    pub inner: f64,
+    pub outer: f64,
+}
+
 /// A border that was built.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Border {
@@ -203,8 +224,12 @@ pub struct Known {
     /// How far along its part the middle of contents lies.
     pub(super) contents: BTreeMap<ThingId, f64>,
     pub(super) covers: BTreeMap<ThingId, Cover>,
+    /// The length and the level of marks: of one line, and of the first.
+    pub(super) marks: BTreeMap<ThingId, (f64, f64)>,
     /// How far all joints of each articulation can turn together, radians.
     pub(super) articulations: BTreeMap<ThingId, f64>,
+    pub(super) cores: BTreeMap<ThingId, Cored>,
+    pub(super) keels: BTreeMap<ThingId, Keeled>,
     /// The lengths of shaped edges on the measured face, mm.
     pub(super) edges: BTreeMap<ThingId, f64>,
     /// Where each part's frame stands in the prop.
@@ -274,9 +299,24 @@ impl Facts for View<'_> {
             Kind::Finish => self.known.finishes.get(&of.thing).ok_or(Stop::Skip).map(|a| Some(self::of(*a, Dim::AREA))),
             Kind::Contents => self.known.contents.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             Kind::Cover => self.cover(of, name),
+            Kind::Mark => {
+                let (long, level) = self.known.marks.get(&of.thing).ok_or(Stop::Skip)?;
+                Ok(Some(length(if name == "level" { *level } else { *long })))
+            }
             Kind::Articulation => {
                 let most = self.known.articulations.get(&of.thing).ok_or(Stop::Skip)?;
                 Ok((name == "angle").then(|| self::of(*most, Dim::ANGLE)))
+            }
+
+            Kind::Keel => self.keel(of, face, name),
+            Kind::Core => {
+                let one = self.known.cores.get(&of.thing).ok_or(Stop::Skip)?;
+                Ok(match name {
+                    "long" => Some(length(one.long)),
+                    "thick" => Some(length(one.thick)),
+                    "mass" => one.mass.map(|m| self::of(m, Dim::MASS)),
+                    _ => None,
+                })
             }
             Kind::Edge => self.known.edges.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             _ => return Err(Stop::Skip),
@@ -487,37 +527,6 @@ impl View<'_> {
                 let disc = mass::of_plate(self.solid, part, plate);
                 let rim = cap.rim.map_or(Some(0.0), |r| mass::of_wall(self.solid, self.part(r)));
                 disc.zip(rim).map(|(a, b)| of(a + b, Dim::MASS))
-            }
-            _ => None,
-        })
-    }
-
-    fn plate(&self, of_: &Anchor, face: Option<Face>, name: &str) -> Found {
-        let plate = self.known.plates.get(&of_.thing).ok_or(Stop::Skip)?;
-        let part = self.part(*plate.parts.first().ok_or(Stop::Skip)?);
-        let Body::Leaf(leaf) = &part.body else { return Err(Stop::Skip) };
-        if of_.edge.is_some() {
-            return Ok(None);
-        }
-        let depth = match face {
-            None => leaf.measured,
-            Some(Face::Inside) => plate.inner,
-            Some(Face::Middle) => 0.5 * (plate.inner + plate.outer),
-            Some(Face::Outside) => plate.outer,
-        };
-        let bent = Formed::new(leaf);
-        let line = || bent.line(depth).zip(bent.to(depth));
-        let size = || line().and_then(|(line, to)| to.path(&line)?.bounds()).map(|(lo, hi)| hi - lo);
-        Ok(match name {
-            "long" => size().map(|s| length(s.y)),
-            "across" => size().map(|s| length(s.x)),
-            "around" => line().and_then(|(line, to)| to.measures(&line)).map(|m| length(m.0)),
-            "area" => Some(of(bent.skin(depth, depth).area, Dim::AREA)),
-            "level" => Some(length(plate.level)),
-            "thick" => Some(length(plate.outer - plate.inner)),
-            "mass" => {
-                let one = mass::of_leaf(self.solid, part, leaf);
-                one.map(|m| of(m * plate.parts.len() as f64, Dim::MASS))
             }
             _ => None,
         })

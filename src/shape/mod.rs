@@ -74,6 +74,7 @@ pub fn shape(design: &Design) -> Shaped {
         feet: BTreeMap::new(),
         gone: BTreeSet::new(),
         covers: Vec::new(),
+        cores: Vec::new(),
         sheet: (0, 0.0),
     };
     shaper.index();
@@ -87,6 +88,7 @@ pub fn shape(design: &Design) -> Shaped {
     shaper.cover();
     shaper.shown_through();
     shaper.job();
+    kinds::core::fit(&mut shaper);
     kinds::contents::fit(&mut shaper);
     kinds::passes::answer(&mut shaper);
     clash::warn(&mut shaper);
@@ -123,6 +125,8 @@ struct Shaper<'a> {
     gone: BTreeSet<ThingId>,
     /// Covers, built when all they may lie on stands.
     covers: Vec<(ThingId, kinds::cover::Spec)>,
+    /// Cores that wait for the caps of what they stand in.
+    cores: Vec<kinds::core::Waiting>,
     /// How many parts are measured so far, and the area of their sheets, mm².
     sheet: (usize, f64),
 }
@@ -260,12 +264,15 @@ impl Shaper<'_> {
             Kind::Strap => kinds::strap::lower(self, id),
             Kind::Border => kinds::border::lower(self, id),
             Kind::Contents => kinds::contents::lower(self, id),
+            Kind::Core => kinds::core::lower(self, id),
+            Kind::Keel => kinds::keel::lower(self, id),
             Kind::Finish => kinds::finish::lower(self, id),
             Kind::Edge => kinds::edge::lower(self, id),
+            Kind::Mark => kinds::mark::lower(self, id),
             Kind::Articulation => kinds::articulation::lower(self, id),
             // Read when the job is put together, by what uses them, or (`hang`, `limit`) by the plan.
             Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper | Kind::Hang | Kind::Limit => Ok(()),
-            Kind::Dome | Kind::Keel | Kind::Core | Kind::Mark | Kind::Closure => {
+            Kind::Dome | Kind::Closure => {
                 self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
                 Ok(())
             }

@@ -51,6 +51,17 @@ pub enum Size {
         depth: f64,
         size: OfPanels,
     },
+    /// Of a keel whose flanks are the part and another one, on the strip of a wall under it: under its ridge the wall faces
+    /// this way, and its sizes hold at this height of the wall's face at this depth.
+    Keel {
+        other: PartId,
+        wall: PartId,
+        strip: usize,
+        facing: f64,
+        z: f64,
+        depth: f64,
+        size: OfKeel,
+    },
     /// Along the generatrix that faces a direction, from rim to rim on the face at a depth.
     Wide {
         facing: f64,
@@ -166,4 +177,17 @@ pub enum OfPanels {
     Tall(f64),
     /// Of a plate that closes it: how far its show face lies from the plane, along the axis.
     Sunk(f64),
+}
+
+/// A size of a keel, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum OfKeel {
+    /// Straight across from foot to foot.
+    Wide(f64),
+    /// From the wall to the ridge, along the wall's normal.
+    Rise(f64),
+    /// From its lower to its upper end, along the wall's axis.
+    Long(f64),
+    /// Both faces of its flanks end on the wall; one that holds no generatrix of it stands off by so much at most.
+    Stands { off: f64 },
 }

@@ -300,3 +300,32 @@ fn what_a_plate_does_not_take_yet_is_said_where_it_stands() {
         assert!(notes.iter().any(|d| !d.labels.is_empty()), "{text}: {}", told(&built));
     }
 }
+
+#[test]
+fn plates_are_moved_and_turned() {
+    let report = report(
+        "plate fin { shape: rectangle(across: 40 mm by 60 mm), shift: toward(front: 25 mm, left: 7 mm, up: 12 mm) }",
+    );
+    let centre = &report["masses"]["entries"][0]["centre"];
+    // It stands on the ground, its middle 30 up; half of its sheet lies behind its measured face.
+    near(figure(&centre[0]), 25.0 - 2.5, 1e-6);
+    near(figure(&centre[1]), 7.0, 1e-6);
+    near(figure(&centre[2]), 30.0 + 12.0, 1e-6);
+    let turned = "plate fin { shape: rectangle(across: 40 mm by 60 mm), spin: 90 deg }";
+    let box_of = |text: &str| {
+        let (lo, hi) = contour(&cut(text)[0]).bounds().unwrap();
+        hi - lo
+    };
+    near(box_of(turned).x, 60.0, 1e-3);
+    near(box_of(turned).y, 40.0, 1e-3);
+    // A fin with its foot on a lid, moved to the side.
+    let text = "shell b { at 0 mm to 90 mm: circle(across: 90 mm) }\n\
+                plate fin on b.top { shape: rectangle(across: 40 mm by 60 mm), shift: toward(back: 20 mm) }";
+    let entries = self::report(text)["masses"]["entries"].as_array().unwrap().clone();
+    let fin = entries.iter().find(|e| e["name"] == "fin").unwrap();
+    near(figure(&fin["centre"][0]), 45.0 - 2.5 - 20.0, 1e-6);
+    let built = build(Folder::of(&format!(
+        "{GOODS}plate fin {{ shape: circle(across: 40 mm), tilt: toward(front: 10 deg) }}\n"
+    )));
+    assert!(told(&built).contains("a plate that leans"), "{}", told(&built));
+}

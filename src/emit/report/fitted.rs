@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::super::number::report as figure;
-use crate::fitted::{GoodsOf, Lacing, Lump, Row, Run};
+use crate::fitted::{Core, GoodsOf, Lacing, Lump, Ridge, Row, Run};
 use crate::solid::{Body, Solid};
 
 #[derive(Debug, Serialize)]
@@ -39,6 +39,80 @@ pub(super) struct LumpOf<'a> {
     contents: bool,
     /// Of all; of a pair, of one.
     mass: Option<f64>,
+}
+
+/// A rod: its lengths, where they meet, and where it stands.
+#[derive(Debug, Serialize)]
+pub(super) struct CoreOf<'a> {
+    name: &'a str,
+    goods: &'a str,
+    across: f64,
+    long: f64,
+    /// How many lengths, and how long each is.
+    count: usize,
+    each: f64,
+    /// How far from its lower end they meet.
+    joins: Vec<f64>,
+    from: [f64; 3],
+    to: [f64; 3],
+    /// What it stands in, on or beside.
+    host: Option<&'a str>,
+    /// The least distance to the wall it stands in; below nought it does not go in.
+    clear: Option<f64>,
+    pair: bool,
+}
+
+/// A ridge of two flanks.
+#[derive(Debug, Serialize)]
+pub(super) struct KeelOf<'a> {
+    name: &'a str,
+    /// The part it stands on.
+    on: &'a str,
+    wide: f64,
+    rise: f64,
+    long: f64,
+    level: f64,
+    /// Between the flanks inside the ridge, degrees.
+    between: f64,
+    flanks: Vec<FlankOf<'a>>,
+    /// The area of both flanks' ends on the wall; of a pair, of one.
+    glued: f64,
+    pair: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct FlankOf<'a> {
+    part: &'a str,
+    /// From foot to ridge.
+    wide: f64,
+    /// Of the end of its sheet on the wall.
+    lands: f64,
+    /// Between its outer face and the wall beside it, degrees.
+    meets: f64,
+    /// How far an edge of that end stands off the wall at most.
+    off: f64,
+}
+
+pub(super) fn keel<'a>(solid: &'a Solid, ridge: &'a Ridge) -> KeelOf<'a> {
+    let flank = |(part, &(wide, lands, meets, off)): (&crate::ids::PartId, &(f64, f64, f64, f64))| FlankOf {
+        part: &solid.parts[part.index()].name,
+        wide: figure(wide),
+        lands: figure(lands),
+        meets: figure(meets.to_degrees()),
+        off: figure(off),
+    };
+    KeelOf {
+        name: &ridge.name,
+        on: &ridge.on.1,
+        wide: figure(ridge.wide),
+        rise: figure(ridge.rise),
+        long: figure(ridge.long),
+        level: figure(ridge.level),
+        between: figure(ridge.between.to_degrees()),
+        flanks: ridge.parts.iter().zip(&ridge.flanks).map(flank).collect(),
+        glued: figure(ridge.glued),
+        pair: ridge.pair,
+    }
 }
 
 /// Rows of holes and their lace.
@@ -98,7 +172,7 @@ pub(super) fn lacing<'a>(solid: &'a Solid, lacing: &'a Lacing) -> LacingOf<'a> {
     let count = if run.pair { 2 } else { 1 };
     let supply = match run.goods {
         GoodsOf::Supply(i) => &solid.fitted.supplies[i],
-        GoodsOf::Strip { .. } => unreachable!("a lace is a supply"),
+        GoodsOf::Strip { .. } | GoodsOf::Rod(_) => unreachable!("a lace is a supply"),
     };
     let bought = supply.purchase(run.long(), count);
     let row = |row: &'a Row| {
@@ -148,6 +222,10 @@ pub(super) fn run<'a>(solid: &'a Solid, run: &'a Run) -> RunOf<'a> {
             let stock = &solid.stocks[stock];
             (stock.name.as_str(), stock.sort, Some(figure(f64::from(wide) / 100.0)))
         }
+        GoodsOf::Rod(stock) => {
+            let stock = &solid.stocks[stock];
+            (stock.name.as_str(), stock.sort, None)
+        }
     };
     RunOf {
         name: &run.name,
@@ -160,6 +238,31 @@ pub(super) fn run<'a>(solid: &'a Solid, run: &'a Run) -> RunOf<'a> {
         spare: figure(run.spare),
         long: figure(run.long()),
         mass: solid.mass_of_run(run).map(figure),
+    }
+}
+
+pub(super) fn core<'a>(solid: &'a Solid, core: &'a Core) -> CoreOf<'a> {
+    let run = &solid.fitted.runs[core.run];
+    let goods = match run.goods {
+        GoodsOf::Rod(stock) => &solid.stocks[stock].name,
+        GoodsOf::Supply(_) | GoodsOf::Strip { .. } => unreachable!("a core is of rod"),
+    };
+    let at = |p: crate::geom::Vec3| [figure(p.x), figure(p.y), figure(p.z)];
+    #[expect(clippy::cast_precision_loss, reason = "few lengths")]
+    let joins = (1..run.rows).map(|i| figure(run.along * i as f64)).collect();
+    CoreOf {
+        name: &core.name,
+        goods,
+        across: figure(core.across),
+        long: figure(core.ends[0].distance(core.ends[1])),
+        count: run.rows,
+        each: figure(run.along),
+        joins,
+        from: at(core.ends[0]),
+        to: at(core.ends[1]),
+        host: core.host.as_ref().map(|h| h.1.as_str()),
+        clear: core.clear.map(figure),
+        pair: run.pair,
     }
 }
 

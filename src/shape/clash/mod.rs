@@ -16,10 +16,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use super::{Shaper, errors};
+use crate::design::Relation;
+use crate::fitted::Core;
 use crate::geom::rim::{Rim, spans};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, Vec3};
+use crate::geom::{Vec2, Vec3, unit};
 use crate::ids::{PartId, ThingId};
 use crate::num::{self, PI};
 use crate::skin::{cuts, height, leaves};
@@ -49,12 +51,20 @@ const STEPS: u64 = 200_000_000;
 /// Points that are kept for a whole prop: about a hundred megabytes.
 const POINTS: usize = 4_000_000;
 
+/// What is compared.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum What {
+    Sheet(PartId),
+    /// The index in `Fitted::cores`.
+    Rod(usize),
+}
+
 /// A part that may be compared.
 #[derive(Clone, Copy)]
 struct Listed {
-    part: PartId,
+    what: What,
     thing: ThingId,
-    /// The shell it closes, of a cap.
+    /// The shell it closes, of a cap; of a core in a shell that one.
     host: Option<ThingId>,
     /// What it stands on in the end, and whether that has a place that is said.
     root: ThingId,
@@ -107,8 +117,9 @@ pub(super) fn warn(shaper: &mut Shaper<'_>) {
     pairs.sort_unstable();
     let compared: BTreeSet<usize> = pairs.iter().flat_map(|&(a, b)| [a, b]).collect();
     for i in compared {
-        let part = &shaper.solid.parts[shown[i].is.part.index()];
-        pierce(part, &mut shown[i].sheets);
+        if let What::Sheet(part) = shown[i].is.what {
+            pierce(&shaper.solid.parts[part.index()], &mut shown[i].sheets);
+        }
     }
     let mut left = STEPS;
     let mut skipped = 0usize;
@@ -145,7 +156,9 @@ pub(super) fn warn(shaper: &mut Shaper<'_>) {
 /// Whether two parts are not to be in each other: what is of one thing, and a cap and what it closes, look after
 /// themselves; things of which none is said where it stands are in the prop's middle each for itself.
 fn meant(a: &Listed, b: &Listed) -> bool {
-    let closes = |x: &Listed, y: &Listed| x.host == Some(y.thing) || (x.host.is_some() && x.host == y.host);
+    // Two cores of one shell are as any two things; whether one has room in it `kinds::core` looks more closely at.
+    let cores = matches!((a.what, b.what), (What::Rod(_), What::Rod(_)));
+    let closes = |x: &Listed, y: &Listed| x.host == Some(y.thing) || (!cores && x.host.is_some() && x.host == y.host);
     let placed = a.root == b.root || a.placed || b.placed;
     placed && a.thing != b.thing && !closes(a, b) && !closes(b, a)
 }
@@ -173,13 +186,18 @@ fn root(shaper: &Shaper<'_>, thing: ThingId) -> ThingId {
 fn shown(shaper: &Shaper<'_>) -> (Vec<Shown>, usize) {
     let all = listed(shaper);
     let one = |is: Listed| {
-        let part = &shaper.solid.parts[is.part.index()];
         let named = shaper.design.thing(is.thing);
-        let (sheets, rows, along) = match &part.body {
-            Body::Wall(wall) => of_wall(part, wall),
-            Body::Plate(plate) => of_plate(part, plate),
-            // Only shells and caps are looked at, and neither is a leaf.
-            Body::Leaf(_) => (Vec::new(), Vec::new(), Vec::new()),
+        let (sheets, rows, along) = match is.what {
+            What::Rod(i) => of_rod(&shaper.solid.fitted.cores[i]),
+            What::Sheet(part) => {
+                let part = &shaper.solid.parts[part.index()];
+                match &part.body {
+                    Body::Wall(wall) => of_wall(part, wall),
+                    Body::Plate(plate) => of_plate(part, plate),
+                    // Only shells and caps are looked at, and neither is a leaf.
+                    Body::Leaf(_) => (Vec::new(), Vec::new(), Vec::new()),
+                }
+            }
         };
         let (mut low, mut high) = (Vec3::splat(f64::INFINITY), Vec3::splat(f64::NEG_INFINITY));
         for p in rows.iter().flatten() {
@@ -216,13 +234,22 @@ fn listed(shaper: &Shaper<'_>) -> Vec<Listed> {
     let list = |(part, thing, host)| {
         let root = root(shaper, thing);
         let placed = known.frames.get(&root).is_some_and(|f| *f != Frame::WORLD);
-        Listed { part, thing, host, root, placed }
+        Listed { what: What::Sheet(part), thing, host, root, placed }
+    };
+    let rod = |(i, core): (usize, &Core)| {
+        let root = root(shaper, core.thing);
+        let placed = [root, core.thing].iter().any(|t| known.frames.get(t).is_some_and(|f| *f != Frame::WORLD));
+        let inside = shaper.design.thing(core.thing).target.as_ref().is_some_and(|t| t.relation == Relation::In);
+        let host = core.host.as_ref().filter(|_| inside).map(|h| h.0);
+        Listed { what: What::Rod(i), thing: core.thing, host, root, placed }
     };
     let mut all: Vec<Listed> = all.into_iter().map(list).collect();
+    all.extend(shaper.solid.fitted.cores.iter().enumerate().map(rod));
     // A shell with its caps is a family. No two of one family are compared, nor of two roots if neither is placed.
     let mut families: BTreeMap<ThingId, BTreeSet<ThingId>> = BTreeMap::new();
     for one in &all {
-        families.entry(one.root).or_default().insert(one.host.unwrap_or(one.thing));
+        let own = matches!(one.what, What::Rod(_));
+        families.entry(one.root).or_default().insert(one.host.filter(|_| !own).unwrap_or(one.thing));
     }
     let placed: BTreeSet<ThingId> = all.iter().filter(|one| one.placed).map(|one| one.root).collect();
     all.retain(|one| {
@@ -230,6 +257,35 @@ fn listed(shaper: &Shaper<'_>) -> Vec<Listed> {
         families[&one.root].len() > 1 || with_a_placed
     });
     all
+}
+
+/// A rod, as a wall that is thick to its axis.
+fn of_rod(core: &Core) -> Made {
+    let [low, high] = core.ends;
+    let way = (high - low).normalize_or(Vec3::Z);
+    let (side, radius) = (way.any_orthonormal_vector(), 0.5 * core.across);
+    let other = way.cross(side);
+    let rule = |i: u32| {
+        let turn = unit(f64::from(i) * TURN * 2.0);
+        let normal = side * turn.x + other * turn.y;
+        let around = [f64::from(i) * TURN * 2.0 * radius; 2];
+        Rule { low: low + normal * radius, high: high + normal * radius, normal, around }
+    };
+    let rules: Vec<Rule> = (0..=60).map(rule).collect();
+    let n = (low.distance(high) / UP).ceil().clamp(2.0, MOST_UP);
+    let mut rows = Vec::new();
+    for rule in &rules {
+        for depth in [-radius, -0.5 * radius, 0.0] {
+            let (mut row, mut k) = (Vec::new(), 0.0);
+            while k <= n {
+                row.push(rule.point(k / n, depth));
+                k += 1.0;
+            }
+            rows.push(row);
+        }
+    }
+    let sheet = Ruled { rules, closed: true, faces: [-radius, 0.0], ends: [true; 2], holes: Holes::default() };
+    (vec![Sheet::Ruled(sheet)], rows, Vec::new())
 }
 
 /// Sheets, rows of points, and the sheet and the rule that each row stands on.

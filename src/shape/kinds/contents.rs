@@ -75,7 +75,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
 }
 
 /// Touching is no harm, mm.
-const TOUCH: f64 = 1e-6;
+pub(super) const TOUCH: f64 = 1e-6;
 
 /// Warns of contents that have no room where they lie. A box that stands out of an open end is as it should be.
 pub(in super::super) fn fit(shaper: &mut Shaper<'_>) {
@@ -91,6 +91,14 @@ pub(in super::super) fn fit(shaper: &mut Shaper<'_>) {
 struct Boxed {
     middle: Vec3,
     half: Vec3,
+}
+
+impl Boxed {
+    /// The heights that it and a strip have in common: the second below the first where they have none.
+    fn heights(&self, strip: &Strip) -> (f64, f64) {
+        let (z0, z1) = strip.heights();
+        (z0.max(self.middle.z - self.half.z), z1.min(self.middle.z + self.half.z))
+    }
 }
 
 fn no_room(shaper: &Shaper<'_>, index: usize) -> Option<crate::diag::Diagnostic> {
@@ -116,7 +124,7 @@ fn no_room(shaper: &Shaper<'_>, index: usize) -> Option<crate::diag::Diagnostic>
     let poke = wall
         .strips
         .iter()
-        .filter_map(|s| poke(wall, s, layer.neutral, layer.inner, boxed))
+        .filter_map(|s| poke(wall, s, layer.neutral, layer.inner, boxed.heights(s), &|p| within(boxed, p)))
         .fold(None, |best: Option<(f64, Vec3)>, one| if best.is_some_and(|b| b.0 >= one.0) { best } else { Some(one) });
     if let Some((by, at)) = poke.filter(|p| p.0 > TOUCH) {
         return Some(errors::contents_too_large(
@@ -147,11 +155,16 @@ fn within(boxed: Boxed, p: Vec3) -> f64 {
     (boxed.half.x - off.x).min(boxed.half.y - off.y)
 }
 
-/// The deepest that a strip's inner face stands in a box, and where.
-fn poke(wall: &Wall, strip: &Strip, neutral: f64, inner: f64, boxed: Boxed) -> Option<(f64, Vec3)> {
-    let (z0, z1) = strip.heights();
-    let low = z0.max(boxed.middle.z - boxed.half.z);
-    let high = z1.min(boxed.middle.z + boxed.half.z);
+/// The deepest that a strip's inner face stands in a convex body between two heights, and where: `depth` is how far a
+/// point lies within it, in the direction of the nearest side; negative outside.
+pub(super) fn poke(
+    wall: &Wall,
+    strip: &Strip,
+    neutral: f64,
+    inner: f64,
+    (low, high): (f64, f64),
+    depth: &dyn Fn(Vec3) -> f64,
+) -> Option<(f64, Vec3)> {
     if low > high {
         return None;
     }
@@ -161,7 +174,7 @@ fn poke(wall: &Wall, strip: &Strip, neutral: f64, inner: f64, boxed: Boxed) -> O
     let last = if (a.1.leg, a.1.t) > (b.1.leg, b.1.t) { a.1 } else { b.1 };
     let mut best: Option<(f64, Vec3)> = None;
     for (leg, t0, t1) in spans(first, last) {
-        let along = |t: f64| deepest_on_rule(&walk, Place { leg, t }, inner, (low, high), boxed);
+        let along = |t: f64| deepest_on_rule(&walk, Place { leg, t }, inner, (low, high), depth);
         let n: u32 = match walk.legs()[leg] {
             Leg::Side { .. } => 16,
             Leg::Turn { .. } => 96,
@@ -178,17 +191,22 @@ fn poke(wall: &Wall, strip: &Strip, neutral: f64, inner: f64, boxed: Boxed) -> O
     best
 }
 
-/// The deepest point of one rule: along it the depth is the least of straight lines, so it has one top.
-fn deepest_on_rule(walk: &Walk, at: Place, inner: f64, (low, high): (f64, f64), boxed: Boxed) -> (f64, Vec3) {
+/// The deepest point of one rule: within what is convex the depth along a line has one top.
+fn deepest_on_rule(
+    walk: &Walk,
+    at: Place,
+    inner: f64,
+    (low, high): (f64, f64),
+    depth: &dyn Fn(Vec3) -> f64,
+) -> (f64, Vec3) {
     let rule = walk.rule(at);
     let n = unit(rule.phi);
-    let depth = |z: f64| within(boxed, rule.point_along(n, z, inner));
-    let z = num::peak(low, high, depth).0;
-    (depth(z), rule.point(z, inner))
+    let z = num::peak(low, high, |z| depth(rule.point_along(n, z, inner))).0;
+    (depth(rule.point(z, inner)), rule.point(z, inner))
 }
 
 /// Whether a point lies within the bore: how often a line to the front crosses the inner face's section there.
-fn inside(strip: &Strip, inner: f64, p: Vec3) -> bool {
+pub(super) fn inside(strip: &Strip, inner: f64, p: Vec3) -> bool {
     let walk = Walk::new(strip);
     let mut points = Vec::new();
     for (leg, t0, t1) in spans(walk.ends().0, walk.ends().1) {
@@ -227,7 +245,9 @@ mod tests {
 
     fn deepest(strip: &Strip, middle: Vec3, size: Vec3) -> f64 {
         let boxed = Boxed { middle, half: 0.5 * size };
-        poke(&wall(strip.clone()), strip, -2.5, -5.0, boxed).expect("at its height").0
+        poke(&wall(strip.clone()), strip, -2.5, -5.0, boxed.heights(strip), &|p| within(boxed, p))
+            .expect("at its height")
+            .0
     }
 
     #[test]

@@ -105,6 +105,9 @@ pub(super) fn built(shaper: &Shaper<'_>, anchor: &Anchor, span: Span) -> Result<
         }
         // It was left out, and whoever did so said why.
         Kind::Shell => Err(Stop::Skip),
+        _ if shaper.known.keels.contains_key(&anchor.thing) => {
+            Err(errors::not_built_yet("what is asked for here, on a keel", span).into())
+        }
         _ if shaper.known.plates.contains_key(&anchor.thing) => {
             Err(errors::not_built_yet("what is asked for here, on a plate", span).into())
         }

@@ -149,11 +149,12 @@ pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<
     let Some(target) = &thing.target else { return Ok(()) };
     super::panels::may_stand(shaper, thing)?;
     for anchor in &target.anchors {
-        if shaper.known.bent.contains_key(&anchor.thing) {
+        let keel = shaper.known.keels.contains_key(&anchor.thing);
+        if keel || shaper.known.bent.contains_key(&anchor.thing) {
             if matches!(thing.kind, Kind::Finish | Kind::Limit | Kind::Hang) {
                 continue;
             }
-            let what = format!("{} on a bent shell", one(thing.kind));
+            let what = format!("{} on a {}", one(thing.kind), if keel { "keel" } else { "bent shell" });
             return Err(errors::not_built_yet(&what, target.span).into());
         }
         let Some(shell) = shaper.known.shells.get(&anchor.thing) else { continue };
@@ -168,7 +169,16 @@ pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<
             _ => true,
         };
         let what = match (thing.kind, target.relation) {
-            (Kind::Finish | Kind::Opening | Kind::Attachment | Kind::Contents | Kind::Limit | Kind::Hang, _) => {
+            (
+                Kind::Finish
+                | Kind::Opening
+                | Kind::Mark
+                | Kind::Attachment
+                | Kind::Contents
+                | Kind::Limit
+                | Kind::Hang,
+                _,
+            ) => {
                 continue;
             }
             (Kind::Shell, Relation::Beside) => continue,

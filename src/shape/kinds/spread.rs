@@ -43,6 +43,10 @@ impl Spread {
             let why =
                 if thing.kind == Kind::Opening { "a hole is cut square to its sheet" } else { "it lies on the face" };
             posture::no_lean(fields, why)?;
+        } else if thing.kind == Kind::Plate && posture::Posture::read(fields)?.leans() {
+            return Err(errors::not_built_yet("a plate that leans", fields.span("tilt")).into());
+        }
+        if matches!(thing.kind, Kind::Opening | Kind::Attachment | Kind::Plate) {
             spin = fields.maybe_number("spin")?.unwrap_or(0.0);
             shift = posture::shift(fields)?;
         }
@@ -111,7 +115,10 @@ impl Spread {
     }
 
     /// The levels of several, one above the other.
-    fn up(&self, tall: f64) -> Result<Vec<f64>, Stop> {
+    ///
+    /// # Errors
+    /// When they have no room.
+    pub(super) fn up(&self, tall: f64) -> Result<Vec<f64>, Stop> {
         let ends = self.ends.or(self.margin);
         let free = tall - 2.0 * ends.unwrap_or(0.0);
         if free < 0.0 {

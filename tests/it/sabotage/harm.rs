@@ -1,6 +1,6 @@
 //! What can go wrong on the way from the solid to the sheet, one thing at a time.
 
-use super::{Made, lines, marks, places, sheets, slides, turns, words, wrong};
+use super::{Made, lines, marks, places, sheets, slides, traces, turns, words, wrong};
 use tasset::geom::path::{Path, Seg};
 use tasset::geom::{Vec2, left_of};
 use tasset::piece::{Mark, Piece};
@@ -151,6 +151,17 @@ pub const ALL: &[Harm] = &[
     Harm { name: "a seam line of a lap or tab left out", cases: marks::lap_out },
     Harm { name: "a mark that is cut through", cases: marks::cut_through },
     Harm { name: "a mark that is not cut at all", cases: marks::lettered },
+    Harm { name: "a mark of the text moved by 0.5 mm", cases: traces::moved },
+    Harm { name: "a mark of the text left out", cases: traces::out },
+    Harm { name: "a tenth of a mark of the text left out", cases: traces::half_out },
+    Harm { name: "a mark of the text said to be on the other face", cases: traces::other_face },
+    Harm { name: "a mark of the text done otherwise", cases: traces::operation },
+    Harm { name: "a mark of the text named for another", cases: traces::name },
+    Harm { name: "a mark of the text said to be 0.5 mm deeper", cases: traces::deeper },
+    Harm { name: "a mark of the text said to be 2 mm longer", cases: traces::longer },
+    Harm { name: "made for marks on the other face", cases: traces::made_for_face },
+    Harm { name: "made for marks 0.5 mm higher", cases: traces::made_for_level },
+    Harm { name: "made for marks that miss each other at a knee", cases: traces::made_beside },
     Harm { name: "a place moved by 1 mm", cases: places::moved },
     Harm { name: "a place left out", cases: places::out },
     Harm { name: "a stretch of a place left out", cases: places::stretch_out },

@@ -3,7 +3,25 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 30] = [
+pub const ALL: [(&str, &str); 32] = [
+    (
+        "marked",
+        "shell body { at 0 mm: circle(across: 120 mm), at 90 mm: circle(across: 180 mm), at 150 mm: circle(across: 90 mm) }
+         opening port on body { shape: circle(across: 30 mm), level: 60 mm, facing: left }
+         mark ring on body { as: groove, level: 60 mm }
+         mark zig on body { path: [front by 20 mm, left by 120 mm, back by 40 mm] }
+         mark lath on body { as: score, level: 40 mm, face: inside }",
+    ),
+    (
+        "marked flats",
+        "shell body { at 0 mm to 90 mm: circle(across: 110 mm) }
+         cap base on body.bottom { }
+         mark lip on base { as: groove, margin: 12 mm }
+         mark bar on base { path: [-15 mm by -5 mm, 20 mm by 10 mm], face: inside }
+         plate fin on body { of: [foam, foam], facing: left, pair: mirrored, bevel: 25 deg, shape: outline(points: [0 mm by 0 mm, 60 mm by 0 mm, arc(end: 50 mm by 100 mm, rise: 9 mm), 0 mm by 80 mm]) }
+         mark ribs on fin { as: score, count: 2 }
+         mark edge on fin { margin: 6 mm }",
+    ),
     (
         "fin",
         "shell body { at 0 mm: circle(across: 180 mm), at 160 mm: circle(across: 120 mm) }

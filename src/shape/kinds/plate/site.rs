@@ -133,7 +133,8 @@ pub(super) fn sites(shaper: &Shaper<'_>, ground: &Ground, spec: &Spec, thick: f6
             }
             // It stands on the ground unless it is lifted.
             let level = spec.spread.level.unwrap_or(-lo.y);
-            let frame = upright(&Frame::WORLD, facing, Vec3::new(0.0, 0.0, level));
+            let frame = upright(&Frame::WORLD, facing, Vec3::new(0.0, 0.0, level) + spec.spread.shift);
+            let level = level + spec.spread.shift.z;
             Ok(vec![Site { onto: Onto::Plane { frame, inner_at: None }, level, pair: false }])
         }
         Ground::Edge { host, at_top } => {
@@ -147,7 +148,8 @@ pub(super) fn sites(shaper: &Shaper<'_>, ground: &Ground, spec: &Spec, thick: f6
             let p = rule.point(z, shell.outer);
             let level = if at_top { z + spec.gap - lo.y } else { z - spec.gap - hi.y };
             let base = shaper.solid.parts[shell.part.index()].place;
-            let frame = upright(&base, rule.phi, Vec3::new(p.x, p.y, level));
+            let frame = upright(&base, rule.phi, Vec3::new(p.x, p.y, level) + spec.spread.shift);
+            let level = level + spec.spread.shift.z;
             // Outer skins meet.
             let onto = Onto::Plane { frame, inner_at: Some(-thick) };
             Ok(vec![Site { onto, level, pair: shaper.solid.parts[shell.part.index()].pair }])
@@ -162,7 +164,8 @@ pub(super) fn sites(shaper: &Shaper<'_>, ground: &Ground, spec: &Spec, thick: f6
             let level = spec.spread.level.unwrap_or(-lo.y);
             let n = unit(facing) * (far + spec.gap);
             let part = &shaper.solid.parts[shell.part.index()];
-            let frame = upright(&part.place, facing, Vec3::new(n.x, n.y, level));
+            let frame = upright(&part.place, facing, Vec3::new(n.x, n.y, level) + spec.spread.shift);
+            let level = level + spec.spread.shift.z;
             Ok(vec![Site { onto: Onto::Plane { frame, inner_at: Some(0.0) }, level, pair: part.pair }])
         }
         Ground::Wall { host, inside } => {
@@ -196,6 +199,9 @@ pub(super) fn sites(shaper: &Shaper<'_>, ground: &Ground, spec: &Spec, thick: f6
             one(spec)?;
             if spec.spread.facing_written {
                 return Err(errors::not_built_yet("a plate's facing on another plate", span).into());
+            }
+            if spec.spread.shift != Vec3::ZERO {
+                return Err(errors::not_built_yet("a plate that is moved on another", spec.spread.shift_span).into());
             }
             on_plate(shaper, part, spec)
         }

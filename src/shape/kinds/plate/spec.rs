@@ -5,6 +5,7 @@ use super::super::shell::face;
 use super::super::spread::Spread;
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
+use crate::geom::path::Motion;
 use crate::span::Span;
 
 /// How its edge stands.
@@ -45,7 +46,7 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
     let thing = fields.thing();
     let shape_span = fields.span("shape");
     let shape = fields.value("shape")?;
-    let shape = hole::read(&shape, shape_span)?;
+    let mut shape = hole::read(&shape, shape_span)?;
     let bent = fields.maybe_number("bent")?.map(|r| (r, fields.span("bent")));
     let flat = fields.written("made");
     if let (Some((_, span)), true) = (bent, flat) {
@@ -59,6 +60,13 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         Some(value) => Bevel::Lean(value.number().ok_or(Stop::Skip)?),
         None => Bevel::Lean(0.0),
     };
+    let spread = Spread::read(fields)?;
+    if spread.spin != 0.0 {
+        // Turned about its middle, as seen from outside; its widths are those that it has so.
+        shape.path = shape.path.moved(&Motion { turn: spread.spin, ..Motion::STAY });
+        let (lo, hi) = shape.path.bounds().ok_or(Stop::Skip)?;
+        (shape.across, shape.up) = (hi.x - lo.x, hi.y - lo.y);
+    }
     Ok(Spec {
         name: thing.name.to_string(),
         head: thing.head,
@@ -75,6 +83,6 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         gap: fields.maybe_number("gap")?.unwrap_or(0.0),
         gap_written: fields.written("gap"),
         gap_span: fields.span("gap"),
-        spread: Spread::read(fields)?,
+        spread,
     })
 }
