@@ -153,6 +153,43 @@ fn hooks_and_tapes_take_their_own_size() {
     }
 }
 
+/// Rivets stand on their pitch, a place as wide as the head each, and go through the sheet; a backing patch of its size lies
+/// behind the middle of what it backs.
+#[test]
+fn rivets_stand_on_a_pitch_and_patches_lie_behind() {
+    let row =
+        "attachment stud on tube { as: rivet, of: rivet8, count: 4, ends: 25 mm, spread: along, facing: right }\n";
+    let solid = good(&format!("{TUBE}{row}"));
+    let lump = &solid.fitted.lumps[0];
+    let heights: Vec<f64> = lump.at.iter().map(|p| p.z).collect();
+    assert_eq!(heights.len(), 4);
+    assert!(heights.windows(2).all(|z| (z[1] - z[0] - 50.0).abs() < 1e-9), "{heights:?}");
+    alike(place_of(&solid, "stud 1"), (8.0, 8.0), "a head of 8 mm");
+    // Its shank is 8 mm long.
+    let short = solid_of(&TUBE.replace("of: foam5", "of: [foam5, foam5]"), row);
+    assert_eq!(short, [Code::DoesNotPass]);
+    let backed = good(&format!(
+        "{TUBE}attachment eye on tube {{ as: ring, of: dee20, tab: webbing20, backing: 30 mm by 40 mm, level: 150 mm }}"
+    ));
+    alike(place_of(&backed, "eye backing"), (30.0, 40.0), "a patch");
+    let (_, pieces) = made(&backed);
+    assert!((piece(&pieces, "eye backing").area - 1200.0).abs() < 0.01);
+}
+
+#[test]
+fn a_tab_s_key_has_its_widths() {
+    // 2 · 25 + π (1.5 + 1) is 57.85: said to half a millimetre.
+    let text =
+        format!("{TUBE}attachment eye on tube {{ as: ring, of: dee20, tab: foam2, level: 150 mm, facing: right }}");
+    let built = crate::memory::build(crate::memory::Folder::of(&text));
+    let svg = built.files.iter().find(|f| f.path.contains("cut/foam2") && f.path.ends_with(".svg")).expect("a sheet");
+    assert!(String::from_utf8_lossy(&svg.bytes).contains("20 mm by 58 mm"));
+}
+
+fn solid_of(shell: &str, more: &str) -> Vec<Code> {
+    solid(&format!("{shell}{more}")).1.sorted().iter().map(|d| d.code).collect()
+}
+
 /// A buckle's tab is as wide as the strap it takes, or as its own webbing; its bar is 4 mm at most, whatever its frame is
 /// (common practice, no source): 2 · 25 + π (2 + 0.75).
 #[test]
