@@ -1,6 +1,8 @@
 //! What is fitted to the sheet parts: goods that run along a line (cord, lace, strap), single things at their places
 //! (rings, beads, contents), and the outlines where they go. Rank 5: plain data, made by `shape`.
 
+pub mod sliding;
+
 use crate::design::Face;
 use crate::geom::path::Path;
 use crate::geom::strip::Rule;
@@ -19,6 +21,7 @@ pub struct Fitted {
     pub lumps: Vec<Lump>,
     pub spots: Vec<Spot>,
     pub lacings: Vec<Lacing>,
+    pub slidings: Vec<sliding::Sliding>,
     pub coats: Vec<Coat>,
     pub carried: Vec<Carried>,
     pub cores: Vec<Core>,
@@ -270,7 +273,7 @@ pub struct Row {
     pub holes: Vec<(usize, f64)>,
 }
 
-/// An edge of a whole wall.
+/// An edge of a whole wall, or of a cap's disc.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum EdgeOf {
     /// The seam's side where the wall begins: the left one of the piece as it lies with its outside up.
@@ -278,6 +281,8 @@ pub enum EdgeOf {
     SeamEnd,
     Bottom,
     Top,
+    /// Round the disc of a cap.
+    Disc,
 }
 
 impl EdgeOf {
@@ -289,6 +294,7 @@ impl EdgeOf {
             Self::SeamEnd => "seam right side",
             Self::Bottom => "bottom",
             Self::Top => "top",
+            Self::Disc => "disc's edge",
         }
     }
 }

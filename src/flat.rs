@@ -32,6 +32,8 @@ pub struct Panel {
     pub holes: Vec<Hole>,
     /// What is fitted to the face that this layer has.
     pub places: Vec<Place>,
+    /// What is drawn, grooved or scored on a face that this layer has.
+    pub traces: Vec<Trace>,
     /// Area on the neutral surface, in closed form (not from the arcs), before holes, mm².
     pub area: f64,
     /// The whole turn of the flat between its sides, radians: `∮ sin α dφ`.
@@ -165,4 +167,16 @@ pub struct Place {
     /// Counter-clockwise. Over a closed seam there are two, one from either side, each whole: what passes the seam is
     /// still to be taken off.
     pub outlines: Vec<Path>,
+}
+
+/// A mark on the flat.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trace {
+    /// Its index among the solid's.
+    pub trace: usize,
+    pub name: String,
+    /// It is on the face that lies down.
+    pub hidden: bool,
+    /// In the order in which it runs, over holes and past edges.
+    pub paths: Vec<Path>,
 }

@@ -186,6 +186,8 @@ pub struct Bought {
     pub packs: Option<Packs>,
     /// Or why that is not known.
     pub cents: Result<i64, &'static str>,
+    /// What was reckoned, where that is not seen from the amount.
+    pub note: Option<&'static str>,
 }
 
 /// Purchases alike.

@@ -6,7 +6,7 @@ use crate::design::Hand;
 use crate::geom::Vec2;
 use crate::geom::path::Path;
 use crate::ids::{JointId, PanelId, PartId, PieceId};
-use crate::solid::EdgeName;
+use crate::solid::{EdgeName, Stroke};
 use crate::span::Span;
 
 /// The border of a sheet that no piece reaches into, mm: sheets are seldom cut true (common practice, no source).
@@ -38,6 +38,7 @@ pub struct Piece {
     pub holes: Vec<Hole>,
     pub marks: Vec<Mark>,
     pub places: Vec<Place>,
+    pub traces: Vec<Trace>,
     pub letters: Vec<Letter>,
     pub edges: Vec<EdgeNote>,
     /// Direction of the grain on the piece, where its stock has one.
@@ -93,6 +94,8 @@ pub enum Operation {
     Bevel,
     Score,
     Groove,
+    /// A line that stays to be seen.
+    Line,
     Fold,
     Centre,
     Place,
@@ -130,6 +133,8 @@ pub enum About {
     /// The outline of what is fitted here; of what goes on the hidden face a cross at each of its corners, to prick
     /// through. The index of its spot.
     Place(usize),
+    /// A mark, by its index in the solid; of one on the hidden face crosses along it, to prick through.
+    Trace(usize),
     Lettering,
 }
 
@@ -146,6 +151,22 @@ pub struct Place {
     /// Lengths on the flat from its point to the nearest rim and to the nearest side of the seam, mm, each with the
     /// edge's name in plain words.
     pub from: Vec<(String, f64)>,
+}
+
+/// What the key says of a mark.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trace {
+    /// Its index in the solid.
+    pub trace: usize,
+    /// The number it carries on this piece where its name does not fit: `M1`, `M2` …
+    pub number: usize,
+    pub name: String,
+    pub stroke: Stroke,
+    pub deep: Option<f64>,
+    /// It is on the face that lies down.
+    pub hidden: bool,
+    /// How long it is as it is drawn here, mm.
+    pub long: f64,
 }
 
 /// A line of stroke lettering.
@@ -175,7 +196,7 @@ pub struct EdgeNote {
     /// True lengths on the inside, neutral and outside face, mm.
     pub long: crate::flat::Long,
     pub notches: usize,
-    /// "12° long outside", "3–9° long outside", "square".
+    /// "12° long outside", "3–9.5° long outside", "square": to half a degree.
     pub bevel: String,
 }
 

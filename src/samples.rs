@@ -85,6 +85,7 @@ pub(crate) fn piece(index: usize, name: &str, runs: Vec<Run>, holes: Vec<Hole>) 
         holes,
         marks: Vec::new(),
         places: Vec::new(),
+        traces: Vec::new(),
         letters: Vec::new(),
         edges: Vec::new(),
         grain: None,
@@ -230,6 +231,7 @@ pub(crate) fn solid() -> Solid {
         name: "drain".to_owned(),
         origin: span(),
         outline: circle(Vec2::new(5.0, 0.0), 4.0),
+        number: None,
     };
     let plate = Plate { strip, depth: -5.0, show: 0.0, hidden: 5.0, holes: vec![drain], sided: false, upright: false };
     let edge = |part: usize, edge| EdgeRef { part: PartId::new(part), ring: 0, edge };

@@ -21,8 +21,10 @@ use crate::span::Span;
 pub use leaf::{Form, Leaf, Taper};
 
 mod claim;
+mod trace;
 
 pub use claim::{Claim, OfKeel, OfPanels, Size};
+pub use trace::{Course, Stroke, Trace};
 
 /// The whole prop.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -31,6 +33,8 @@ pub struct Solid {
     pub stocks: Vec<Stock>,
     pub parts: Vec<Part>,
     pub joints: Vec<Joint>,
+    /// What is drawn, grooved or scored on the parts.
+    pub traces: Vec<Trace>,
     /// What of covers and linings is folded over their edges, and tabs that are glued to what an edge meets.
     pub turns: Vec<Turn>,
     /// What is fitted to the parts.
@@ -465,6 +469,8 @@ pub struct PlateHole {
     pub origin: Span,
     /// Counter-clockwise in the plate's own section plane (x front, y left), in place.
     pub outline: Path,
+    /// As of a hole in a wall.
+    pub number: Option<usize>,
 }
 
 /// The edges of parts.

@@ -12,6 +12,7 @@ use super::laid::Laid;
 use super::leaf;
 use super::lines::{Line, View};
 use super::measure;
+use super::plate::Plane;
 use super::report::{FIT, Report, TWIST};
 use super::rows;
 use super::scallops;
@@ -27,6 +28,8 @@ pub struct Made<'a> {
     pub groups: Vec<Vec<&'a Piece>>,
     /// Pieces of a plate's layers.
     pub plates: Vec<&'a Piece>,
+    /// The layers of a plate, with their pieces.
+    pub planes: Vec<(Plane<'a>, Vec<&'a Piece>)>,
     /// The layers of a leaf with their pieces.
     pub leaves: Vec<leaf::Cut<'a>>,
     /// The layers of a plate with corners, each with its pieces that are not mirrored.
@@ -36,7 +39,15 @@ pub struct Made<'a> {
 impl<'a> Made<'a> {
     /// Of which nothing is folded yet.
     pub fn of(part: &'a Part) -> Self {
-        Self { part, laid: Vec::new(), groups: Vec::new(), plates: Vec::new(), leaves: Vec::new(), sheets: Vec::new() }
+        Self {
+            part,
+            laid: Vec::new(),
+            groups: Vec::new(),
+            plates: Vec::new(),
+            planes: Vec::new(),
+            leaves: Vec::new(),
+            sheets: Vec::new(),
+        }
     }
 }
 

@@ -17,8 +17,8 @@ use super::plate::Plane;
 use super::report::{FIT, Report};
 use super::wall::edge_name;
 
-/// Bevels are written in whole degrees: half of one, and a little for angles between samples.
-const WHOLE: f64 = 0.6;
+/// Bevels are written in half degrees: half of that, and a little for angles between samples.
+const HALF: f64 = 0.35;
 /// The same for a bevel that is only told, in tenths.
 const TENTH: f64 = 0.06;
 /// A bevel that moves the line by less than this is none.
@@ -346,8 +346,8 @@ fn bevel(note: &EdgeNote, truth: Bevel, allowance: Option<&str>, what: &str, r: 
         }
         Some(Said::Long(..)) if !truth.cut || truth.both => (f64::NAN, 0.0),
         Some(Said::Both(_)) if !truth.cut || !truth.both => (f64::NAN, 0.0),
-        Some(Said::Both(angle)) => (mm(angle - truth.most), mm(WHOLE)),
-        Some(Said::Long(low, high)) => (mm(low - truth.least).max(mm(high - truth.most)), mm(WHOLE)),
+        Some(Said::Both(angle)) => (mm(angle - truth.most), mm(HALF)),
+        Some(Said::Long(low, high)) => (mm(low - truth.least).max(mm(high - truth.most)), mm(HALF)),
     };
     r.figure(Check::Transfer, &what, place, off, allowed);
 }
@@ -399,7 +399,8 @@ mod tests {
         assert_eq!(said("3–9° long inside"), Some(Said::Long(-9.0, -3.0)));
         assert_eq!(said("4° long inside to 6° long outside"), Some(Said::Long(-4.0, 6.0)));
         assert_eq!(said("cut square (a bevel of 1.1° moves the line 0.1 mm)"), Some(Said::Let(1.1, 0.1)));
-        assert_eq!(said("63° from both faces"), Some(Said::Both(63.0)));
+        assert_eq!(said("63.5° from both faces"), Some(Said::Both(63.5)));
+        assert_eq!(said("21–22.5° long outside"), Some(Said::Long(21.0, 22.5)));
         assert_eq!(said("slanted"), None);
     }
 }

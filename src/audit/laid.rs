@@ -525,6 +525,8 @@ impl<'a> Laid<'a> {
                 if from < to { (at(from), at(to)) } else { (low, low) }
             };
             let mut last: Option<(Vec3, Vec3)> = None;
+            // Enough to fold by is a larger share of a small piece's area: it is summed in some hundreds of parts.
+            let least = 512u32.div_ceil(u32::try_from(folded.cells.len().max(1)).unwrap_or(512)).min(16);
             for c in &folded.cells {
                 // Where a side crosses a rim within a cell, the cell is cut on both sides of the crossing: a side that
                 // runs along a generatrix lets the whole bar in at once.
@@ -542,7 +544,7 @@ impl<'a> Laid<'a> {
                     stops.retain(|w| *w > c.w0 && *w < c.w1);
                     stops.sort_by(f64::total_cmp);
                 }
-                let mut parts = if stops.is_empty() { 1 } else { 16 };
+                let mut parts = if stops.is_empty() { least } else { 16 };
                 for upper in [false, true] {
                     if let Some(course) = self.view.course(self.ring, upper).filter(|_| self.rim_strip(upper) == i) {
                         stops.extend(course.stops().filter(|w| *w > c.w0 && *w < c.w1));

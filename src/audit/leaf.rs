@@ -3,6 +3,7 @@
 //! has the same place in its cell on either, moved along the normal. How far a bevel draws an outline in is found by
 //! moving its sides and looking where neighbours cross. None of it knows an unrolling formula or an offset of a chain.
 
+use crate::design::Face;
 use crate::flat::Panel;
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, Vec3, left_of, tol};
@@ -416,4 +417,20 @@ pub fn hole(
         }
     }
     any
+}
+
+/// Its marks.
+pub fn traces(
+    solid: &Solid,
+    at: (&crate::solid::Part, usize),
+    leaf: &Sheet<'_>,
+    group: &[&Piece],
+    report: &mut Report,
+) {
+    let depth = |face: Face| drawn(leaf.leaf, if face == Face::Inside { leaf.layer.inner } else { leaf.layer.outer });
+    let edge = leaf.edge();
+    let face = |face: Face| leaf.line(if edge.bevel.is_some() { depth(face) } else { edge.cut });
+    let inset = |face: Face, by: f64| leaf.line(depth(face) + by);
+    let holes: Vec<Path> = leaf.leaf.holes.iter().map(|h| h.outline.clone()).collect();
+    super::traces::on_plate(solid, at, &|p| leaf.laid(p), &face, &inset, &holes, group, report);
 }

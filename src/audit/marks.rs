@@ -1,12 +1,13 @@
 //! Marks: each is done as what it is about asks, ticks stand on their edge and lead into the piece, the centre line
 //! runs from rim to rim, and arrows point up the wall.
 
+use crate::design::Face;
 use crate::geom::Vec2;
 use crate::geom::path::Path;
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::{About, Mark, Operation, Piece};
-use crate::solid::{EdgeName, EdgeRef, Seam, Solid};
+use crate::solid::{EdgeName, EdgeRef, Seam, Solid, Stroke};
 use crate::verdict::Check;
 
 use super::laid::Laid;
@@ -22,7 +23,7 @@ const ASKEW: f64 = 10.0;
 const POINTS: f64 = 60.0;
 
 /// What is done along a mark follows from what it is about.
-pub fn operations(piece: &Piece, seam: Option<Seam>, r: &mut Report) {
+pub fn operations(solid: &Solid, piece: &Piece, seam: Option<Seam>, r: &mut Report) {
     for mark in &piece.marks {
         let asked = match mark.about {
             About::Bevel(_) => Operation::Bevel,
@@ -34,6 +35,12 @@ pub fn operations(piece: &Piece, seam: Option<Seam>, r: &mut Report) {
             About::Turn(_) => Operation::Fold,
             About::Centre => Operation::Centre,
             About::Place(_) => Operation::Place,
+            About::Trace(i) => match solid.traces.get(i).map(|t| (t.face, t.stroke)) {
+                Some((Face::Inside, _)) | None => Operation::Place,
+                Some((_, Stroke::Score)) => Operation::Score,
+                Some((_, Stroke::Groove)) => Operation::Groove,
+                Some((_, Stroke::Line)) => Operation::Line,
+            },
             About::Lettering => Operation::Letter,
         };
         let what = match mark.about {
@@ -43,6 +50,7 @@ pub fn operations(piece: &Piece, seam: Option<Seam>, r: &mut Report) {
             About::Turn(edge) => format!("fold or slit of the turn of the {}", edge_name(edge)),
             About::Centre => "centre line".into(),
             About::Place(_) => "place of a fitting".into(),
+            About::Trace(i) => format!("mark {}", solid.traces.get(i).map_or("", |t| t.name.as_str())),
             About::Lettering => "lettering".into(),
         };
         r.holds(Check::Coverage, &what, &format!("is a {asked:?} line"), mark.operation == asked);

@@ -116,7 +116,8 @@ pub fn smooth_length(points: &[Vec3]) -> f64 {
             continue;
         };
         let step = p - last;
-        let turned = way.is_some_and(|w: Vec3| w.cross(step).length() > TURN * w.length() * step.length());
+        // The first step has nothing to turn from, and may begin in the tightest bend.
+        let turned = way.is_none_or(|w: Vec3| w.cross(step).length() > TURN * w.length() * step.length());
         let far = step.length() >= NEAR || (turned && step.length() >= NEAREST);
         if far || i + 1 == points.len() {
             taken.push(p);

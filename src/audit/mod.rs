@@ -30,8 +30,10 @@ mod report;
 mod rows;
 mod scallops;
 mod sided;
+mod slides;
 mod space;
 mod table;
+mod traces;
 mod turn;
 mod wall;
 mod words;
@@ -106,7 +108,9 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
             joints::meet(solid, &views, joint, &mut report);
             sided::meet(joint, &made, &mut report);
         }
+        traces::meet(solid, &views, &mut report);
         claims::all(solid, &made, &views, &mut report);
+        slides::all(solid, &views, &mut report);
     });
     report.verdict.join(on_sheets.verdict);
     report.verdict
@@ -149,7 +153,7 @@ impl<'a> Run<'a> {
             words::named(part, panel, piece, report);
             joints::notes(self.solid, piece, panel.ring, report);
             halves_apart(piece, report);
-            marks::operations(piece, seam, report);
+            marks::operations(self.solid, piece, seam, report);
             marks::ticks(self.solid, piece, part.id, panel.ring, report);
             table::tables(self.solid, piece, report);
         }
@@ -217,6 +221,7 @@ impl<'a> Run<'a> {
             for &hand in hands(part.pair) {
                 let group = self.group(part, panel, hand, report);
                 leaf::pieces(self.solid, &leaf, panel, &group, report);
+                leaf::traces(self.solid, (part, i), &leaf, &group, report);
                 groups.push(group);
             }
             made.leaves.push(leaf::Cut { leaf, groups });
@@ -234,6 +239,7 @@ impl<'a> Run<'a> {
                 for &hand in hands(part.pair) {
                     let group = self.group(part, panel, hand, report);
                     sided::pieces(self.solid, part.id, &sheet, panel, &group, report);
+                    sided::traces(self.solid, i, &sheet, &group, report);
                     key::on_sided(self.solid, part.id, &sheet, &group, report);
                     made.plates.extend(&group);
                     if hand != Some(Hand::Right) {
@@ -244,10 +250,12 @@ impl<'a> Run<'a> {
             }
             let turn = self.solid.turns.iter().find(|t| t.at.part == part.id).copied();
             let plane = Plane::new(body, part, layer, turn);
+            let mut all = Vec::new();
             for &hand in hands(part.pair) {
                 let group = self.group(part, panel, hand, report);
                 plate::pieces(&plane, panel, &group, report);
                 places::on_plate(self.solid, part, i, &plane, &group, report);
+                plate::traces(self.solid, (part, i), &plane, &group, report);
                 plate::lengths(self.solid, part.id, &plane, &group, report);
                 plate::mass(self.solid, &plane, &group, report);
                 key::on_plate(self.solid, part.id, &plane, &group, report);
@@ -259,8 +267,10 @@ impl<'a> Run<'a> {
                         }
                     }
                 }
-                made.plates.extend(group);
+                made.plates.extend(&group);
+                all.extend(group);
             }
+            made.planes.push((plane, all));
         }
         made
     }

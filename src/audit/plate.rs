@@ -1,6 +1,7 @@
 //! Plates: their outline is the section of a wall's parallel surface at the height of each face, seen from outside
 //! the prop. Nothing is folded; the flat is the plane itself.
 
+use crate::design::Face;
 use crate::flat::Panel;
 use crate::geom::{Vec2, Vec3, tol};
 use crate::ids::PartId;
@@ -295,4 +296,20 @@ fn line(plane: &Plane<'_>, group: &[&Piece], line: Line, what: &str, report: &mu
     let allowed = if line == Line::Narrowest { TRANSFER } else { LANDING };
     let curve = plane.curve(line);
     outline::lands(group, line == Line::Narrowest, &curve, (what, allowed), report);
+}
+
+/// Its marks.
+pub fn traces(solid: &Solid, at: (&Part, usize), plane: &Plane<'_>, group: &[&Piece], report: &mut Report) {
+    let height = |face: Face| if face == Face::Inside { plane.z.1 } else { plane.z.0 };
+    let line = |face: Face, by: f64| -> Vec<Vec2> {
+        let points = super::traces::moved_in(&plane.round, height(face), plane.plate.depth, by);
+        points.into_iter().map(|p| plane.flat(p)).collect()
+    };
+    let face = |face: Face| match plane.cut {
+        Line::Middle => Some(plane.places(Line::Middle).into_iter().map(|p| p.1).collect()),
+        Line::Widest | Line::Narrowest => Some(line(face, 0.0)),
+    };
+    let holes: Vec<crate::geom::path::Path> = plane.plate.holes.iter().map(|h| h.outline.clone()).collect();
+    let flat = |p: Vec2| Some(plane.flat(p));
+    super::traces::on_plate(solid, at, &flat, &face, &|f, by| Some(line(f, by)), &holes, group, report);
 }

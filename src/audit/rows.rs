@@ -2,6 +2,7 @@
 //! about to be cut, unfolded from where the fold has put the edge.
 
 use crate::geom::Vec2;
+use crate::piece::Piece;
 use crate::solid::{EdgeName, Seam};
 use crate::verdict::Check;
 
@@ -25,30 +26,39 @@ pub struct Asked {
 
 /// Checks it on every piece of the innermost layer; false when there is none that shows it.
 pub fn hole(made: &Made<'_>, asked: &Asked, what: &str, report: &mut Report) -> bool {
-    let innermost = made.laid.iter().map(|l| l.layer.inner).fold(f64::INFINITY, f64::min);
+    let innermost = made.part.layers.iter().map(|l| l.inner).fold(f64::INFINITY, f64::min);
     let mut any = false;
     for (laid, group) in made.laid.iter().zip(&made.groups) {
-        if laid.layer.inner > innermost + 1e-9 {
-            continue;
-        }
-        let edge = edge(laid, asked.edge);
-        let whole: f64 = edge.windows(2).map(|w| w[0].distance(w[1])).sum();
-        for piece in group {
-            for h in piece.holes.iter().filter(|h| h.hole == asked.hole) {
-                report.piece = Some(piece.id);
-                let flat = measure::path_undone(&piece.from_flat, &h.outline);
-                let Some((low, high)) = bounds(&measure::samples(&flat, 0.5, 1e-3)) else { continue };
-                let Some((along, off)) = against(&edge, (low + high) * 0.5) else { continue };
-                fit(report, Check::Claim, &format!("{what}, across"), high.x - low.x, asked.across);
-                fit(report, Check::Claim, &format!("{what}, up"), high.y - low.y, asked.across);
-                fit(report, Check::Claim, &format!("{what}, from its edge"), off, asked.margin);
-                fit(report, Check::Claim, &format!("{what}, along its edge"), along, asked.along);
-                fit(report, Check::Claim, &format!("{what}, from the edge's end"), whole - along, asked.beyond);
-                any = true;
-            }
+        if laid.layer.inner <= innermost + 1e-9 {
+            any |= on_edge(&edge(laid, asked.edge), group, asked, what, report);
         }
     }
+    // The first of a plate's layers lies at its hidden face.
+    if let Some((plane, group)) = made.planes.first() {
+        let edge: Vec<Vec2> = plane.places(Line::Middle).into_iter().map(|(_, p)| p).collect();
+        any |= on_edge(&edge, group, asked, what, report);
+    }
     report.piece = None;
+    any
+}
+
+fn on_edge(edge: &[Vec2], group: &[&Piece], asked: &Asked, what: &str, report: &mut Report) -> bool {
+    let whole: f64 = edge.windows(2).map(|w| w[0].distance(w[1])).sum();
+    let mut any = false;
+    for piece in group {
+        for h in piece.holes.iter().filter(|h| h.hole == asked.hole) {
+            report.piece = Some(piece.id);
+            let flat = measure::path_undone(&piece.from_flat, &h.outline);
+            let Some((low, high)) = bounds(&measure::samples(&flat, 0.5, 1e-3)) else { continue };
+            let Some((along, off)) = against(edge, (low + high) * 0.5) else { continue };
+            fit(report, Check::Claim, &format!("{what}, across"), high.x - low.x, asked.across);
+            fit(report, Check::Claim, &format!("{what}, up"), high.y - low.y, asked.across);
+            fit(report, Check::Claim, &format!("{what}, from its edge"), off, asked.margin);
+            fit(report, Check::Claim, &format!("{what}, along its edge"), along, asked.along);
+            fit(report, Check::Claim, &format!("{what}, from the edge's end"), whole - along, asked.beyond);
+            any = true;
+        }
+    }
     any
 }
 

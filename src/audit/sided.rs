@@ -2,6 +2,7 @@
 //! in its place in the prop without being bent; there panels must meet with both faces of their sheets, each edge leaning
 //! by half of the turn between them, and all together have the sizes that the text gives.
 
+use crate::design::Face;
 use crate::flat::Panel;
 use crate::geom::path::Path;
 use crate::geom::{Vec2, Vec3, tol, unit};
@@ -465,4 +466,28 @@ pub fn claim(claim: &Claim, what: &str, made: &[Made<'_>], r: &mut Report) -> bo
         OfPanels::Sunk(_) => {}
     }
     true
+}
+
+/// Its marks.
+pub fn traces(solid: &Solid, layer: usize, sheet: &Sheet<'_>, group: &[&Piece], report: &mut Report) {
+    let on_flat = |lines: &Lines| -> Vec<Vec2> { corners(lines).into_iter().map(|p| sheet.flat(p)).collect() };
+    let of = |face: Face, s: &Side| if face == Face::Inside { s.hidden } else { s.show };
+    let face = |face: Face| {
+        let middle = |s: &Side| 0.5 * (s.show + s.hidden);
+        Some(on_flat(&sheet.lines(|k, s| if sheet.is_square(k) { middle(s) } else { of(face, s) })))
+    };
+    let inset = |face: Face, by: f64| {
+        let corners = on_flat(&sheet.lines(|_, s| of(face, s) - by));
+        let long = corners.len();
+        // Close enough that every point of a side has one near it.
+        let side = |k: usize| {
+            let (a, b) = (corners[k], corners[(k + 1) % long]);
+            let steps = a.distance(b).ceil().max(1.0) as usize;
+            (0..steps).map(move |i| a.lerp(b, i as f64 / steps as f64))
+        };
+        Some((0..long).flat_map(side).collect())
+    };
+    let holes: Vec<Path> = sheet.plate.holes.iter().map(|h| h.outline.clone()).collect();
+    let flat = |p: Vec2| Some(sheet.flat(p));
+    super::traces::on_plate(solid, (sheet.part, layer), &flat, &face, &inset, &holes, group, report);
 }

@@ -67,6 +67,7 @@ pub fn pieces(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Rep
     super::turn::on_wall(laid, group, report);
     holes(laid, group, report);
     super::places::on_wall(solid, laid, group, report);
+    super::traces::on_wall(solid, laid, group, report);
     area(laid, group, report);
     for piece in group {
         super::marks::arrows(piece, |p| laid.up_at(p), report);
@@ -317,7 +318,7 @@ fn marks(laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
                     centre(laid, piece, &mark.path, report);
                 }
                 About::Lap | About::Turn(_) => report.verdict.checked.marks += 1,
-                About::Bevel(_) | About::Notch { .. } | About::Place(_) | About::Lettering => {}
+                About::Bevel(_) | About::Notch { .. } | About::Place(_) | About::Trace(_) | About::Lettering => {}
             }
             if mark.operation == Operation::Bevel && !matches!(mark.about, About::Bevel(_)) {
                 report.holds(Check::Coverage, "bevel line", "without an edge", false);

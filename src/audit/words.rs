@@ -133,6 +133,10 @@ fn truths(solid: &Solid, piece: &Piece, ring: Option<usize>) -> Vec<(String, Top
         let other = if place.hidden { ", other face" } else { "" };
         all.extend([format!("{}{other}", place.name), format!("P{}", place.number)]);
     }
+    for trace in &piece.traces {
+        let other = if trace.hidden { ", other face" } else { "" };
+        all.extend([format!("{}{other}", trace.name), format!("M{}", trace.number)]);
+    }
     let mut all: Vec<(String, Topic)> = all.into_iter().map(|t| (t, Topic::Piece)).collect();
     all.extend(piece.holes.iter().filter_map(|h| h.number).map(|n| (n.to_string(), Topic::Hole(n))));
     for note in &piece.edges {

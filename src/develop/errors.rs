@@ -3,7 +3,7 @@
 use crate::diag::{Code, Diagnostic};
 use crate::fitted::{Ground, Spot};
 use crate::num;
-use crate::solid::{Hole, Part, PlateHole, Stock, Turn};
+use crate::solid::{Hole, Part, PlateHole, Stock, Trace, Turn};
 use crate::span::Span;
 
 /// A length as a maker reads it: millimetres to a tenth, without a needless zero.
@@ -16,6 +16,11 @@ fn mm(x: f64) -> String {
 /// The next tenth that is enough.
 fn at_least(x: f64) -> String {
     mm(((x * 10.0 - 1e-6).ceil()) / 10.0)
+}
+
+/// A length rounded down to tenths: what fits.
+fn at_most(x: f64) -> String {
+    mm((x * 10.0 + 1e-6).floor() / 10.0)
 }
 
 /// A direction in the language's own words: `front`, `left + 30 deg`.
@@ -275,4 +280,16 @@ mod tests {
         assert_eq!(direction(0.0), "front");
         assert_eq!(direction((-60f64).to_radians()), "right + 30 deg");
     }
+}
+
+/// A line along the edge lies further in than its face has one; `fits` would do.
+#[must_use]
+pub fn mark_too_far_in(part: &Part, trace: &Trace, margin: f64, fits: f64) -> Diagnostic {
+    let repair = format!("margin: {}", at_most(fits));
+    Diagnostic::error(Code::MarkOffPart, format!("{} lies too far in from the edge of {}", trace.name, part.name))
+        .with_label(trace.origin, format!("{} in from it, the outline is used up", mm(margin)))
+        .with_label(part.origin, "this is the piece it is on")
+        .with_help(format!("`{repair}` or less"))
+        .with_repair(repair)
+        .with_note("a line along an edge keeps its sides and corners: a round corner must keep a radius")
 }

@@ -8,20 +8,26 @@ use crate::geom::{Vec2, parallel, tol};
 use crate::ids::PanelId;
 use crate::num;
 use crate::skin::leaf::{Formed, To};
-use crate::solid::{EdgeName, Form, Layer, Leaf, Part};
+use crate::solid::{EdgeName, Form, Layer, Leaf, Part, Solid};
 
-use super::{Made, errors};
+use super::{Made, errors, traces};
 
 /// Lays one layer of a leaf down; `None`, and says so, where its wall is not there.
-pub(super) fn panel(part: &Part, leaf: &Leaf, layer: usize, diagnostics: &mut Diagnostics) -> Option<Made> {
-    let made = laid(part, leaf, layer);
+pub(super) fn panel(
+    solid: &Solid,
+    part: &Part,
+    leaf: &Leaf,
+    layer: usize,
+    diagnostics: &mut Diagnostics,
+) -> Option<Made> {
+    let made = laid(solid, part, leaf, layer);
     if made.is_none() && layer == 0 {
         diagnostics.push(errors::leaf_off_wall(part));
     }
     made
 }
 
-fn laid(part: &Part, leaf: &Leaf, index: usize) -> Option<Made> {
+fn laid(solid: &Solid, part: &Part, leaf: &Leaf, index: usize) -> Option<Made> {
     let layer = &part.layers[index];
     let bent = Formed::new(leaf);
     let to = bent.to(layer.neutral)?;
@@ -60,6 +66,7 @@ fn laid(part: &Part, leaf: &Leaf, index: usize) -> Option<Made> {
         edges: vec![edge],
         holes: holes(leaf, &to)?,
         places: Vec::new(),
+        traces: traces::on_leaf(solid, part, index, &to, &|d| bent.line(d)),
         area,
         turn: 0.0,
         tightest: tightest(leaf, &bent, layer),

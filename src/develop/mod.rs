@@ -21,6 +21,7 @@ mod plate;
 mod sided;
 #[cfg(test)]
 mod tests;
+mod traces;
 mod turn;
 mod wall;
 
@@ -86,7 +87,9 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
             made.extend((0..part.layers.len()).map(|layer| plate::panel(solid, part, one, layer, &none)));
         }
         Body::Leaf(one) => {
-            made.extend((0..part.layers.len()).filter_map(|layer| leaf::panel(part, one, layer, &mut diagnostics)));
+            made.extend(
+                (0..part.layers.len()).filter_map(|layer| leaf::panel(solid, part, one, layer, &mut diagnostics)),
+            );
         }
     }
     too_wide(part, &made, &mut diagnostics);
@@ -99,6 +102,7 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
     if let Body::Wall(_) | Body::Plate(_) = &part.body {
         places::check(solid, part, &panels, &mut diagnostics);
     }
+    traces::check(solid, part, &panels, &mut diagnostics);
     if let Body::Wall(_) | Body::Leaf(_) = &part.body {
         bends::check(solid, part, &panels, &mut diagnostics);
     }

@@ -13,7 +13,7 @@ use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2, PI};
 use crate::solid::{self, EdgeName, Onto, Part, Plate, Solid};
 
-use super::{Knots, Made, edges, errors, notches, places, round_joint, turn, turn_of};
+use super::{Knots, Made, edges, errors, notches, places, round_joint, traces, turn, turn_of};
 
 /// Whether the wall's surface exists where it bounds the plate; says what does not.
 pub(super) fn exists(part: &Part, plate: &Plate, diagnostics: &mut Diagnostics) -> bool {
@@ -169,9 +169,10 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         ring: 0,
         layer,
         rulings: Vec::new(),
-        edges: vec![edge],
         holes: holes(plate, &onto),
         places: places::on_plate(solid, part, layer, &onto),
+        traces: traces::on_plate(solid, part, layer, &onto, core::slice::from_ref(&edge)),
+        edges: vec![edge],
         area: walk.area(neutral_z, plate.depth),
         turn: 0.0,
         tightest: None,

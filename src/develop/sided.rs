@@ -7,7 +7,7 @@ use crate::ids::{JointId, PanelId};
 use crate::num;
 use crate::solid::{Contact, EdgeName, Part, Plate, Solid};
 
-use super::{Made, joints_of, places, plate};
+use super::{Made, joints_of, places, plate, traces};
 
 /// Lays one layer of a plate with corners down.
 pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Made {
@@ -80,9 +80,10 @@ pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Ma
         ring: 0,
         layer,
         rulings: Vec::new(),
-        edges,
         holes: plate::holes(one, &onto),
         places: places::on_plate(solid, part, layer, &onto),
+        traces: traces::on_plate(solid, part, layer, &onto, &edges),
+        edges,
         area,
         turn: 0.0,
         tightest: None,

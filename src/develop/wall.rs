@@ -15,7 +15,7 @@ pub(super) use crate::skin::{cuts, laid, leaves};
 use crate::solid::{self, Body, EdgeName, Gap, Onto, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
-use super::{Knots, Made, errors, holes, notches, places, round_joint, turn, turn_of};
+use super::{Knots, Made, errors, holes, notches, places, round_joint, traces, turn, turn_of};
 
 /// How far a flat cell between two rulings may stand off the true surface, mm: a tenth of what the audit allows.
 const CELL: f64 = 0.002;
@@ -249,6 +249,7 @@ pub(super) fn panel(
         edges,
         holes: holes::lay(wall, this, &flats),
         places: places::on_wall(solid, part, wall, this, layer, &flats, &rulings),
+        traces: traces::on_wall(solid, part, this, layer, &flats),
         area: match &tongues {
             None => enclose::area(&lower, low, &upper, up),
             Some((path, true, _)) => enclose::area_to(&lower, low, path, true),

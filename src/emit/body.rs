@@ -16,7 +16,7 @@ use crate::geom::{self, Vec2, Vec3, scallop, sided};
 use crate::ids::PartId;
 use crate::num;
 use crate::skin::{cut, height};
-use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Scallops, Seam, Solid, Wall};
+use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Scallops, Seam, Solid, Stroke, Wall};
 
 /// How far a column turns, radians: seven and a half degrees.
 pub(super) const TURN: f64 = num::PI / 24.0;
@@ -48,14 +48,16 @@ pub struct Shown {
     pub holes: Vec<Vec<Vec3>>,
     /// Outlines of what is fitted to its outer face.
     pub places: Vec<Vec<Vec3>>,
+    /// Marks on its outer face.
+    pub marks: Vec<(Stroke, Vec<Vec3>)>,
 }
 
 impl Shown {
     /// Nothing yet.
     #[must_use]
     pub fn named(name: &str) -> Self {
-        let (lines, seams, holes, places) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-        Self { name: name.to_owned(), pair: false, mesh: Mesh::default(), lines, seams, holes, places }
+        let (lines, seams, holes, places, marks) = (Vec::new(), Vec::new(), Vec::new(), Vec::new(), Vec::new());
+        Self { name: name.to_owned(), pair: false, mesh: Mesh::default(), lines, seams, holes, places, marks }
     }
 }
 
@@ -72,6 +74,12 @@ pub fn bodies(solid: &Solid, tall: f64) -> Vec<Shown> {
         let Some(part) = over.and_then(|id| solid.parts.get(id.index())) else { continue };
         let Some((_, own)) = all.iter_mut().find(|s| s.0 == part.id) else { continue };
         own.places.extend(place(part, spot).map(|line| line.into_iter().map(|p| part.place.apply(p)).collect()));
+    }
+    for trace in &solid.traces {
+        let Some(part) = solid.parts.get(trace.part.index()) else { continue };
+        let Some((_, own)) = all.iter_mut().find(|s| s.0 == part.id) else { continue };
+        let placed = |line: Vec<Vec3>| (trace.stroke, line.into_iter().map(|p| part.place.apply(p)).collect());
+        own.marks.extend(super::marks::lines(part, trace).into_iter().map(placed));
     }
     all.into_iter().map(|(_, shown)| shown).collect()
 }

@@ -4,8 +4,9 @@
 
 use super::lines::hand_word;
 use super::number::{figure, length, unit};
-use crate::piece::{EdgeNote, Offsets, Piece, Place};
-use crate::solid::Show;
+use crate::geom::path::Seg;
+use crate::piece::{EdgeNote, Offsets, Piece, Place, Trace};
+use crate::solid::{EdgeName, Show};
 
 /// "3. strap left": number and name, and the hand where the name does not end in it.
 #[must_use]
@@ -19,6 +20,7 @@ pub fn heading(piece: &Piece) -> String {
 #[must_use]
 pub fn lines(piece: &Piece, show: Show) -> Vec<String> {
     let mut out: Vec<String> = piece.edges.iter().map(|e| edge(e, show)).collect();
+    out.extend(rectangle(piece, show));
     for hole in piece.holes.iter().filter(|h| h.number.is_none()) {
         if let Some((lo, hi)) = hole.outline.bounds() {
             let size = hi - lo;
@@ -27,8 +29,31 @@ pub fn lines(piece: &Piece, show: Show) -> Vec<String> {
     }
     out.extend(rows(piece, show));
     out.extend(piece.places.iter().map(|p| place(p, show)));
+    out.extend(piece.traces.iter().map(|t| mark(t, show)));
     out.extend(piece.offsets.iter().map(|o| offsets(piece, o, show)));
     out
+}
+
+/// "20 mm by 58 mm", of a piece with four straight sides square to each other: a tab or a patch is cut with a rule.
+fn rectangle(piece: &Piece, show: Show) -> Option<String> {
+    let segs: Vec<_> = piece.contour.iter().flat_map(|r| &r.path.segs).collect();
+    let alone = piece.edges.iter().all(|e| e.edge == EdgeName::Outline);
+    if !alone || segs.iter().any(|s| s.bulge != 0.0) {
+        return None;
+    }
+    // Where a side goes on there is no corner.
+    let way = |s: &Seg| (s.b - s.a).normalize_or_zero();
+    let before = segs.iter().cycle().skip(segs.len().saturating_sub(1));
+    let corners: Vec<_> =
+        segs.iter().zip(before).filter(|(s, last)| way(s).dot(way(last)) < 0.999).map(|(s, _)| s.a).collect();
+    let [a, b, c, d] = *corners.as_slice() else { return None };
+    let square = [(a, b, c), (b, c, d), (c, d, a)]
+        .iter()
+        .all(|(p, q, r)| (*q - *p).normalize_or_zero().dot((*r - *q).normalize_or_zero()).abs() < 1e-3);
+    square.then(|| {
+        let (one, other) = (a.distance(b), b.distance(c));
+        format!("{} by {}", length(one.min(other), show), length(one.max(other), show))
+    })
 }
 
 /// Holes of rows, a line a row: "holes laces 1a to 6a: 6 mm". Half of a split piece has some of them.
@@ -92,6 +117,14 @@ fn place(place: &Place, show: Show) -> String {
     let from: Vec<String> = place.from.iter().map(|(edge, mm)| off(edge, *mm, show)).collect();
     let face = if place.hidden { ", on the other face, pricked through at its corners" } else { "" };
     format!("P{}, place of {}{face}: {}", place.number, place.name, from.join(", "))
+}
+
+/// "M1, groove hoops 1: 2 mm deep, 754 mm long".
+fn mark(trace: &Trace, show: Show) -> String {
+    let face = if trace.hidden { ", on the other face, pricked through along it" } else { "" };
+    let deep = trace.deep.map_or_else(String::new, |d| format!("{} deep, ", length(d, show)));
+    let long = length(trace.long, show);
+    format!("M{}, {} {}{face}: {deep}{long} long", trace.number, trace.stroke.word(), trace.name)
 }
 
 /// "90 mm from the top", "on the seam left side".

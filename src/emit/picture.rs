@@ -15,7 +15,7 @@ use super::write::{clean, text, wide, wrapped};
 use crate::fitted::Run;
 use crate::geom::{Vec2, Vec3};
 use crate::num;
-use crate::solid::Solid;
+use crate::solid::{Solid, Stroke};
 
 /// The page, mm.
 const PAGE: Vec2 = Vec2::new(210.0, 230.0);
@@ -166,6 +166,10 @@ fn lines(scene: &Scene, fit: &Fit, bodies: &[Shown]) -> Group {
     }
     for place in bodies.iter().flat_map(|b| &b.places) {
         add(place, "0.25", "place");
+    }
+    for (stroke, mark) in bodies.iter().flat_map(|b| &b.marks) {
+        // A groove is seen as it is: wider than a line.
+        add(mark, if *stroke == Stroke::Groove { "0.7" } else { "0.25" }, stroke.word());
     }
     for side in scene.silhouettes(bodies) {
         add(&side, "0.5", "outline");

@@ -7,6 +7,7 @@
 mod cut;
 mod fitted;
 mod plan;
+mod sliding;
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -17,6 +18,7 @@ use super::dxf::Manifest;
 use super::number::report as figure;
 use super::print::PageFile;
 use super::print::report::{Printed, printed as printed_of};
+use crate::design::Face;
 use crate::diag::{Diagnostic, Diagnostics, Severity};
 use crate::fitted::Passage;
 use crate::geom::walk::Walk;
@@ -25,7 +27,7 @@ use crate::ledger::Ledger;
 use crate::page::Pages;
 use crate::piece::{Piece, Pieces};
 use crate::sheet::{Ended, Layout, Sheet, Use, to_buy};
-use crate::solid::{Body, Goods, Grain, Part, Solid};
+use crate::solid::{Body, Goods, Grain, Part, Solid, Trace};
 use crate::span::Sources;
 use crate::verdict::Verdict;
 
@@ -48,6 +50,8 @@ struct Report<'a> {
     runs: Vec<fitted::RunOf<'a>>,
     lumps: Vec<fitted::LumpOf<'a>>,
     lacings: Vec<fitted::LacingOf<'a>>,
+    marks: Vec<MarkOf<'a>>,
+    articulations: Vec<sliding::SlidingOf<'a>>,
     cores: Vec<fitted::CoreOf<'a>>,
     keels: Vec<fitted::KeelOf<'a>>,
     passages: Vec<PassageOf<'a>>,
@@ -153,6 +157,20 @@ struct PassageOf<'a> {
     level: f64,
     /// How far apart the sides of its open seam are drawn for it.
     apart: Option<f64>,
+}
+
+/// A line of a mark on one part.
+#[derive(Debug, Serialize)]
+struct MarkOf<'a> {
+    name: &'a str,
+    on: &'a str,
+    /// Of a mirrored pair: the other one has it too.
+    pair: bool,
+    sort: &'static str,
+    face: &'static str,
+    deep: Option<f64>,
+    /// On its face, holes not taken off.
+    length: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -263,6 +281,8 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], file
         runs: solid.fitted.runs.iter().map(|r| fitted::run(solid, r)).collect(),
         lumps: solid.fitted.lumps.iter().map(|l| fitted::lump(solid, l)).collect(),
         lacings: solid.fitted.lacings.iter().map(|l| fitted::lacing(solid, l)).collect(),
+        marks: solid.traces.iter().map(|t| mark(solid, t)).collect(),
+        articulations: solid.fitted.slidings.iter().map(|s| sliding::sliding(solid, s)).collect(),
         cores: solid.fitted.cores.iter().map(|c| fitted::core(solid, c)).collect(),
         keels: solid.fitted.ridges.iter().map(|k| fitted::keel(solid, k)).collect(),
         passages: solid.passages.iter().map(passage).collect(),
@@ -280,6 +300,19 @@ pub fn report(told: &Told<'_>, sheets: &[SheetFiles], printed: &[PageFile], file
 
 fn pair(v: Vec2) -> [f64; 2] {
     [figure(v.x), figure(v.y)]
+}
+
+fn mark<'a>(solid: &'a Solid, trace: &'a Trace) -> MarkOf<'a> {
+    let part = &solid.parts[trace.part.index()];
+    MarkOf {
+        name: &trace.name,
+        on: &part.name,
+        pair: part.pair,
+        sort: trace.stroke.word(),
+        face: if trace.face == Face::Inside { "inside" } else { "outside" },
+        deep: trace.deep.map(figure),
+        length: figure(trace.long),
+    }
 }
 
 fn stock<'a>(told: &Told<'a>, index: usize) -> Stock<'a> {

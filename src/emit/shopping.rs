@@ -29,9 +29,20 @@ pub fn told(s: &Shopping, show: Show) -> Option<(String, Vec<String>)> {
             Some(p) => format!("{:.0} of {}", p.count, amount(line.measure, p.each)),
             None => amount(line.measure, line.buy),
         };
-        lines.push(format!("{}, {amount}: {}", line.name, money(cents)));
+        let note = line.note.map_or_else(String::new, |n| format!(" ({n})"));
+        lines.push(format!("{}, {amount}: {}{note}", line.name, money(cents)));
     }
-    let open: Vec<String> = s.open().map(|(name, why)| format!("{name} ({why})")).collect();
+    // How much it takes is worth to know where its price is not.
+    let takes = |name: &str| {
+        let line = s.lines.iter().find(|l| l.name == name && l.note.is_some() && l.buy > 0.0);
+        line.map_or_else(String::new, |l| format!(", {}", amount(l.measure, l.buy)))
+    };
+    let note = |name: &str| {
+        let line = s.lines.iter().find(|l| l.name == name).and_then(|l| l.note);
+        line.map_or_else(String::new, |n| format!("; {n}"))
+    };
+    let said = |(name, why): (&str, &str)| format!("{name}{} ({why}{})", takes(name), note(name));
+    let open: Vec<String> = s.open().map(said).collect();
     if !open.is_empty() {
         lines.push(format!("not priced: {}", open.join(", ")));
     }

@@ -2,8 +2,8 @@
 //! operations share both line and width, so a grey print is enough.
 //!
 //! Line numbers are those of ISO 128-2 (01 continuous; wide : narrow = 2 : 1 in the series .25 .35 .5 .7: Manual of
-//! Engineering Drawing, chapter on ISO 128). From memory of the standard's tables: the numbers 02, 03, 04, 05, 07 and
-//! 09 and the lengths of their elements in line widths (dash 12, gap 3, wide gap 18, long dash 24, short dash 6);
+//! Engineering Drawing, chapter on ISO 128). From memory of the standard's tables: the numbers 02, 03, 04, 05, 07, 08
+//! and 09 and the lengths of their elements in line widths (dash 12, gap 3, wide gap 18, long dash 24, short dash 6);
 //! a dot is drawn one width long, twice the standard's, so that it shows on foam.
 
 use crate::piece::Operation;
@@ -69,13 +69,14 @@ impl Colour {
 }
 
 /// Every operation, in the order of the legend.
-pub const ALL: [Operation; 12] = [
+pub const ALL: [Operation; 13] = [
     Operation::Cut,
     Operation::CutInner,
     Operation::Slit,
     Operation::Bevel,
     Operation::Score,
     Operation::Groove,
+    Operation::Line,
     Operation::Fold,
     Operation::Centre,
     Operation::Place,
@@ -93,8 +94,9 @@ pub fn style(operation: Operation) -> Style {
         Operation::CutInner => s("cut-inner", 1, 0.5, Colour::Black, "cut through: hole in a piece", By::Cuts),
         Operation::Slit => s("slit", 1, 1.0, Colour::Black, "cut through: a slit", By::Cuts),
         Operation::Bevel => s("bevel", 9, 0.35, Colour::Vermillion, "bevel from the cut to this line", By::Draws),
-        Operation::Score => s("score", 2, 0.35, Colour::Blue, "score", By::Scores),
-        Operation::Groove => s("groove", 2, 0.7, Colour::Blue, "groove", By::Draws),
+        Operation::Score => s("score", 2, 0.35, Colour::Blue, "score: cut part of the way", By::Scores),
+        Operation::Groove => s("groove", 2, 0.7, Colour::Blue, "groove: press or carve a channel", By::Draws),
+        Operation::Line => s("line", 8, 0.35, Colour::Blue, "draw this line: it stays to be seen", By::Draws),
         Operation::Fold => s("fold", 5, 0.35, Colour::Blue, "fold or turn here", By::Draws),
         Operation::Centre => s("centre", 4, 0.35, Colour::Grey, "centre line", By::Draws),
         Operation::Place => s("place", 3, 0.35, Colour::Green, "another part comes here", By::Draws),
@@ -113,6 +115,7 @@ pub fn dashes(style: &Style) -> Vec<f64> {
         4 => &[24.0, 3.0, 1.0, 3.0],
         5 => &[24.0, 3.0, 1.0, 3.0, 1.0, 3.0],
         7 => &[1.0, 3.0],
+        8 => &[24.0, 3.0, 6.0, 3.0],
         9 => &[24.0, 3.0, 6.0, 3.0, 6.0, 3.0],
         _ => &[],
     };
@@ -128,6 +131,7 @@ pub fn line_words(line: u8) -> &'static str {
         4 => "long dash, dot",
         5 => "long dash, two dots",
         7 => "dotted",
+        8 => "long dash, short dash",
         9 => "long dash, two short dashes",
         _ => "continuous",
     }

@@ -73,6 +73,7 @@ fn mirrored(shown: Shown, plane: f64) -> Shown {
         seams: lines(shown.seams),
         holes: lines(shown.holes),
         places: lines(shown.places),
+        marks: shown.marks.into_iter().map(|(s, line)| (s, line.into_iter().map(flip).collect())).collect(),
         ..shown
     }
 }

@@ -69,6 +69,9 @@ pub(super) fn letter(piece: &mut Piece, words: &Words, spine: &[Line]) {
     for place in &piece.places {
         writer.place(piece, place);
     }
+    for trace in &piece.traces {
+        writer.trace(piece, trace);
+    }
     if let Some(grain) = piece.grain {
         writer.grain(grain);
     }
@@ -289,6 +292,28 @@ impl Writer {
         }
     }
 
+    /// The name of a mark along it, on either side; where there is no room, its number in the key.
+    fn trace(&mut self, piece: &Piece, trace: &piece::Trace) {
+        let own = piece.marks.iter().filter(|m| m.about == About::Trace(trace.trace)).map(|m| &m.path);
+        // Pricks are too short to write along: the name stands beside the middle one.
+        let mut lines: Vec<&Path> = own.collect();
+        if trace.hidden {
+            let middle = lines.len() / 2;
+            lines = lines.into_iter().skip(middle).take(1).collect();
+        }
+        lines.sort_by(|a, b| b.length().total_cmp(&a.length()));
+        let number = format!("M{}", trace.number);
+        for text in [trace_words(trace).as_str(), &number] {
+            for line in lines.iter().take(3) {
+                for way in [(*line).clone(), line.reversed()] {
+                    if self.along(&way, text, &SMALL) {
+                        return;
+                    }
+                }
+            }
+        }
+    }
+
     /// A double arrow along the grain.
     fn grain(&mut self, grain: Vec2) {
         for long in [50.0_f64, 35.0, 25.0, 15.0, 10.0] {
@@ -326,6 +351,11 @@ fn seam_line(piece: &Piece) -> Option<Path> {
 /// What is written by a place.
 fn place_words(place: &piece::Place) -> String {
     if place.hidden { format!("{}, other face", place.name) } else { place.name.clone() }
+}
+
+/// What is written by a mark.
+fn trace_words(trace: &piece::Trace) -> String {
+    if trace.hidden { format!("{}, other face", trace.name) } else { trace.name.clone() }
 }
 
 /// Half lengths of a line of writing; strokes of letters with tails reach a third of the height below the line.

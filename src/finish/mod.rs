@@ -20,6 +20,7 @@ mod sided;
 mod split;
 #[cfg(test)]
 mod tests;
+mod traces;
 mod turn;
 
 use std::collections::BTreeSet;
@@ -45,6 +46,8 @@ struct Draft {
     runs: Vec<Run>,
     holes: Vec<Hole>,
     marks: Vec<Mark>,
+    /// What there is of each mark of the text.
+    traces: traces::Shown,
     /// The panel's generatrices with the way up there, for lettering.
     spine: Vec<Line>,
     split: Option<Split>,
@@ -141,7 +144,7 @@ impl Maker<'_> {
     /// the part to tell: what was asked for and what fits.
     fn drafts(&mut self, part: &Part, panel: &Panel, tabs: &mut Vec<(f64, f64)>) -> Option<Vec<Draft>> {
         let what = name::piece(part, panel, None, None);
-        let draft = match draft(part, panel) {
+        let draft = match draft(self.solid, part, panel) {
             Ok(draft) => draft,
             Err(fault) => {
                 match fault {
@@ -233,6 +236,7 @@ impl Maker<'_> {
             .filter(|m| !m.path.is_empty())
             .collect();
         let places = places::notes(panel, draft, mirrored);
+        let traces = traces::notes(self.solid, draft);
         let layer = &part.layers[panel.layer];
         let stock = &self.solid.stocks[layer.stock];
         let up = motion.apply_direction(up(part, panel));
@@ -269,6 +273,7 @@ impl Maker<'_> {
             holes,
             marks,
             places,
+            traces,
             letters: Vec::new(),
             edges,
             grain: (stock.grain != Grain::None).then_some(up),
@@ -412,7 +417,7 @@ fn closed_rims(part: &Part, panel: &Panel) -> Vec<EdgeName> {
     rims.into_iter().filter(|(_, rim)| matches!(rim, Rim::Closed(_))).map(|(name, _)| name).collect()
 }
 
-fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
+fn draft(solid: &Solid, part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
     let cuts = contour::cuts(panel).map_err(|a| DraftFault::Outline(errors::Fault::Apart(a.at)))?;
     let mut runs: Vec<Run> = Vec::new();
     let mut marks: Vec<Mark> = Vec::new();
@@ -436,7 +441,8 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
     }
     let number = |hole: usize| match &part.body {
         Body::Wall(wall) => wall.holes.get(hole).and_then(|h| h.number),
-        Body::Plate(_) | Body::Leaf(_) => None,
+        Body::Plate(plate) => plate.holes.get(hole).and_then(|h| h.number),
+        Body::Leaf(_) => None,
     };
     let holes: Vec<Hole> = panel
         .holes
@@ -448,12 +454,14 @@ fn draft(part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
         marks.extend(marks::centre(panel, (wall.facing, &closed), there, &cuts, &holes));
     }
     marks.extend(places::marks(panel, &cuts));
+    let traces = traces::shown(panel, &cuts);
+    marks.extend(traces::marks(solid, &traces, &cuts));
     let spine = panel.rulings.iter().filter(|r| r.foot != r.head).map(|r| {
         let (low, high) = there(part, panel, r.strip);
         steepest(r, (low.clamp(0.0, 1.0), high.clamp(0.0, 1.0)))
     });
     let spine = spine.collect();
-    Ok(Draft { runs, holes, marks, spine, split: None, wholes: Vec::new() })
+    Ok(Draft { runs, holes, marks, traces, spine, split: None, wholes: Vec::new() })
 }
 
 /// The shares of the way up a strip between which a panel's wall is there: where a rim is cut short of its station, the

@@ -49,11 +49,15 @@ fn face_name(face: Face) -> &'static str {
     if face == Face::Inside { "inside face" } else { "outside face" }
 }
 
-/// "12° long outside", "3–9° long inside", "square", "cut square (a bevel of 1° moves the line 0.1 mm)".
+/// Degrees to the nearest half, as finely as a blade is tilted by hand (common practice, no source): "22.5", "12". A
+/// quarter is rounded alike on both edges of a joint, whatever their last digits are.
+fn half_degrees(angle: f64) -> f64 {
+    0.5 * (2.0 * angle.to_degrees() + 1e-6 * angle.signum()).round()
+}
+
+/// "12° long outside", "3–9.5° long inside", "square", "cut square (a bevel of 1° moves the line 0.1 mm)".
 pub(super) fn bevel(b: &flat::Bevel) -> String {
-    // Half a degree is rounded alike on both edges of a joint, whatever their last digits are.
-    let whole = |angle: f64| (angle.to_degrees() + 1e-6 * angle.signum()).round();
-    let (lo, hi) = (whole(b.least.min(b.most)), whole(b.least.max(b.most)));
+    let (lo, hi) = (half_degrees(b.least.min(b.most)), half_degrees(b.least.max(b.most)));
     if b.shift < tol::SQUARE_CUT {
         let steepest = b.least.abs().max(b.most.abs()).to_degrees();
         if b.shift < 0.01 || steepest < 0.05 {
@@ -78,7 +82,7 @@ pub(super) fn leaf(said: String, b: &flat::Bevel, leaf: &Leaf, layer: &Layer) ->
     }
     let wide = (b.shift * 10.0).round() / 10.0;
     if leaf.taper.is_within(layer) {
-        format!("{}° from both faces; {wide} mm wide", b.most.to_degrees().round())
+        format!("{}° from both faces; {wide} mm wide", half_degrees(b.most))
     } else {
         format!("{said}; {wide} mm wide")
     }
@@ -150,12 +154,14 @@ mod tests {
     use super::*;
 
     #[test]
-    fn bevels_are_said_in_whole_degrees_with_the_long_face() {
+    fn bevels_are_said_in_half_degrees_with_the_long_face() {
         let b =
             |least: f64, most: f64, shift| flat::Bevel { least: least.to_radians(), most: most.to_radians(), shift };
-        assert_eq!(bevel(&b(12.1, 12.3, 1.0)), "12° long outside");
+        assert_eq!(bevel(&b(12.1, 12.2, 1.0)), "12° long outside");
+        assert_eq!(bevel(&b(12.1, 12.3, 1.0)), "12–12.5° long outside");
         assert_eq!(bevel(&b(3.0, 9.0, 1.0)), "3–9° long outside");
-        assert_eq!(bevel(&b(22.5 - 1e-9, 22.5 + 1e-9, 1.0)), "23° long outside");
+        assert_eq!(bevel(&b(22.5 - 1e-9, 22.5 + 1e-9, 1.0)), "22.5° long outside");
+        assert_eq!(bevel(&b(22.75 - 1e-9, 22.75 + 1e-9, 1.0)), "23° long outside");
         assert_eq!(bevel(&b(-9.0, -3.0, 1.0)), "3–9° long inside");
         assert_eq!(bevel(&b(-4.0, 6.0, 1.0)), "4° long inside to 6° long outside");
         assert_eq!(bevel(&flat::Bevel::SQUARE), "square");

@@ -84,7 +84,7 @@ fn corners(outline: &Path) -> Vec<Vec2> {
 }
 
 /// Both strokes of a cross, shorter beside an edge.
-fn pricked(at: Vec2, whole: &Path) -> [Path; 2] {
+pub(super) fn pricked(at: Vec2, whole: &Path) -> [Path; 2] {
     let room = cross::nearest(whole, at).map_or(ARM, |n| n.2.distance(at));
     let arm = (0.8 * room).clamp(LEAST_ARM, ARM);
     [Vec2::X, Vec2::Y].map(|way| Path { segs: vec![Seg::line(at - way * arm, at + way * arm)] })

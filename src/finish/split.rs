@@ -231,6 +231,7 @@ fn one(draft: &Draft, chain: &[(usize, Seg)], from: Vec2, to: Vec2, joint: Joint
         runs,
         holes,
         marks,
+        traces: super::traces::halved(&draft.traces, &line, inside),
         spine: draft.spine.iter().copied().filter(|line| inside(line.from.midpoint(line.to))).collect(),
         split: Some(Split { at: from, along, half: number, joint }),
         wholes: [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin, EdgeName::Outline]

@@ -11,6 +11,7 @@ pub mod about;
 pub mod along;
 pub mod biarc;
 pub mod clip;
+pub mod course;
 pub mod cross;
 pub mod enclose;
 pub mod facets;

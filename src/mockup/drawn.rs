@@ -112,6 +112,10 @@ fn thickness(out: &mut Design, pen: &mut Pen<'_>, ratio: f64) {
     }
     for thing in &mut out.things {
         thing.fields.remove("passes");
+        // Marks are only drawn on it.
+        if thing.kind == Kind::Mark {
+            thing.fields.remove("deep");
+        }
     }
     for thing in out.things.iter_mut().filter(|t| t.kind == Kind::Supply && t.sort == Some("magnet")) {
         thing.fields.extend(Quantity::new(0.0, Dim::LENGTH).map(|q| ("thick", field(Node::Quantity(q)))));

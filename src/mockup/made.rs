@@ -7,7 +7,7 @@ use crate::fitted::{Fitted, Ground, Spot};
 use crate::geom::plane::Plane;
 use crate::solid::{
     Body, Claim, Contact, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfKeel, OfPanels, Onto, Part, Plate,
-    PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Taper, Turn, Wall,
+    PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Stroke, Taper, Trace, Turn, Wall,
 };
 
 /// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.
@@ -41,6 +41,7 @@ pub fn made(
         stocks,
         parts: solid.parts.into_iter().map(|p| part(p, k, &index)).collect(),
         joints: solid.joints.into_iter().map(|j| joint(j, k)).collect(),
+        traces: solid.traces.into_iter().map(|t| trace(t, k)).collect(),
         turns: solid.turns.into_iter().map(|t| turn(t, k)).collect(),
         fitted,
         // Card is cut square: it has no bevel to be measured.
@@ -63,6 +64,11 @@ fn spot(spot: Spot, k: f64) -> Spot {
         Ground::Plate { centre } => Ground::Plate { centre: centre * k },
     };
     Spot { on, outline: spot.outline.scaled(k), ..spot }
+}
+
+/// Card is too thin to be grooved, and a score would let it fold: a mark is drawn on it.
+fn trace(trace: Trace, k: f64) -> Trace {
+    Trace { stroke: Stroke::Line, deep: None, course: trace.course.scaled(k), long: trace.long * k, ..trace }
 }
 
 fn part(part: Part, k: f64, index: &dyn Fn(usize) -> usize) -> Part {

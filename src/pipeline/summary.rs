@@ -4,9 +4,11 @@ mod plan;
 
 use std::fmt::Write as _;
 
+use crate::design::Face;
 use crate::emit::OutFile;
 use crate::emit::number::length;
 use crate::emit::report::Told;
+use crate::emit::sliding;
 use crate::fitted::{GoodsOf, Lacing};
 use crate::page::Template;
 use crate::sheet::{Ended, Source, Use, to_buy};
@@ -132,11 +134,48 @@ fn fitted(out: &mut String, solid: &Solid) {
     for lacing in &solid.fitted.lacings {
         let _ = writeln!(out, "    {}: {}", lacing.name, laced(solid, lacing));
     }
+    marks(out, solid);
+    for sliding in &solid.fitted.slidings {
+        let (head, lines) = sliding::told(solid, sliding);
+        let _ = writeln!(out, "    {head}");
+        for line in lines {
+            let _ = writeln!(out, "      {line}");
+        }
+    }
     for lump in solid.fitted.lumps.iter().filter(|l| !l.contents) {
         let count = lump.at.len() * if lump.pair { 2 } else { 1 };
         let goods = lump.supply.map_or_else(String::new, |i| format!(" of {}", solid.fitted.supplies[i].name));
         let every = lump.spacing.map_or_else(String::new, |s| format!(", one every {}", length(s, show)));
         let _ = writeln!(out, "    {}: {count}{goods}{every}", lump.name);
+    }
+}
+
+/// Marks, those of one thing that are alike together: "hoops: 3 grooves, 2 mm deep, 2.3 m of them".
+fn marks(out: &mut String, solid: &Solid) {
+    let show = solid.job.show;
+    let mut done: Vec<usize> = Vec::new();
+    for (i, trace) in solid.traces.iter().enumerate() {
+        if done.contains(&i) {
+            continue;
+        }
+        let alike = |t: &crate::solid::Trace| t.thing == trace.thing && t.deep == trace.deep && t.face == trace.face;
+        let all: Vec<usize> = (i..solid.traces.len()).filter(|j| alike(&solid.traces[*j])).collect();
+        let twins = |t: &crate::solid::Trace| if solid.parts[t.part.index()].pair { 2 } else { 1 };
+        // On a wall in panels one ring has a line on each of them.
+        let mut names: Vec<(&str, usize)> =
+            all.iter().map(|j| (solid.traces[*j].name.as_str(), twins(&solid.traces[*j]))).collect();
+        names.dedup();
+        names.sort_unstable();
+        names.dedup();
+        let count: usize = names.iter().map(|n| n.1).sum();
+        let long: f64 = all.iter().map(|j| solid.traces[*j].long * twins(&solid.traces[*j]) as f64).sum();
+        let deep = trace.deep.map_or_else(String::new, |d| format!(", {} deep", length(d, show)));
+        let face = if trace.face == Face::Inside { " on the inside" } else { "" };
+        // Of several on several parts the number at the end of the first's name is its own.
+        let name = trace.name.strip_suffix(" 1").unwrap_or(&trace.name);
+        let what = counted(count, trace.stroke.word());
+        let _ = writeln!(out, "    {name}: {what}{face}{deep}, {} long in all", length(long, show));
+        done.extend(all);
     }
 }
 

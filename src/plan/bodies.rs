@@ -91,7 +91,8 @@ pub(super) fn rigid(given: &Given<'_>, parts: &[&Part]) -> Vec<Vec<usize>> {
     out
 }
 
-fn is_loose(given: &Given<'_>, part: &Part) -> bool {
+/// Whether a part is a cap that comes off.
+pub(super) fn is_loose(given: &Given<'_>, part: &Part) -> bool {
     let kind = given.design.thing(part.thing).kind;
     let yes = given.design.field(part.thing, "loose").is_some_and(|e| e.node == Node::Bool(true));
     kind == Kind::Cap && yes

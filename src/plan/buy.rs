@@ -13,11 +13,12 @@
 //! - a fluid is bought by the tin it is sold in, else to the next millilitre;
 //! - each line's price is rounded to a cent (a hundredth of the prop's money), and the cents are added. Nothing is
 //!   reckoned for what is in the cupboard, nor for cuts of a reel that are left over;
-//! - how much glue a prop takes is not reckoned.
+//! - glue is reckoned by the faces that meet (`glue`) and how far it goes, where its `covers` says so and the maker's files
+//!   describe one glue: no field says which of several goes where.
 
 use std::collections::BTreeMap;
 
-use super::{Given, errors, used};
+use super::{Given, errors, glue, used};
 use crate::diag::Diagnostic;
 use crate::fitted::{GoodsOf, Price, Supply};
 use crate::ids::ThingId;
@@ -60,6 +61,7 @@ pub(super) fn shopping(given: &Given<'_>, unbuilt: &[String], currency: Option<S
                     buy: 0.0,
                     packs: None,
                     cents: Err("what it is for is not built yet"),
+                    note: None,
                 });
             }
         }
@@ -119,7 +121,7 @@ impl Amount {
             }
         };
         let Self { measure, need, have, buy, packs } = self;
-        Bought { thing, name: name.to_owned(), measure, need, have, buy, packs, cents: money.map(cents) }
+        Bought { thing, name: name.to_owned(), measure, need, have, buy, packs, cents: money.map(cents), note: None }
     }
 }
 
@@ -287,23 +289,41 @@ fn of_supply(given: &Given<'_>, index: usize, supply: &Supply) -> Option<Bought>
         buy: 0.0,
         packs: None,
         cents: Err(why),
+        note: None,
     };
-    if coats.is_empty() {
-        return Some(unknown("how much glue it takes is not reckoned"));
-    }
-    let Some(covers) = supply.covers else { return Some(unknown("how far it goes is not said: give it `covers`")) };
-    let need = coats.iter().sum::<f64>() / covers;
+    let glue = supply.sort == "adhesive";
+    let area = if glue {
+        if fitted.supplies.iter().filter(|s| s.sort == "adhesive").count() > 1 {
+            return Some(unknown("which of several glues goes where is not said"));
+        }
+        glue::coated(given)
+    } else {
+        coats.iter().sum::<f64>()
+    };
+    let Some(covers) = supply.covers else {
+        let why = if glue {
+            "how far it goes is not said: give it `covers`, as its label has it"
+        } else {
+            "how far it goes is not said: give it `covers`"
+        };
+        return Some(unknown(why));
+    };
+    let need = area / covers;
     let have = supply.have.filter(|h| h.dim() == Dim::VOLUME).map_or(0.0, |h| h.value()).min(need);
     let sold = supply.sold.filter(|s| s.dim() == Dim::VOLUME).map(|s| s.value());
     let (buy, packs) = if sold.is_some() { packed(need - have, sold) } else { (up(need - have, ML), None) };
     let whole = packs.map(|p| p.count).ok_or("how much one purchase holds is not said: give it `sold`");
     let amount = Amount { measure: Measure::Volume, need, have, buy, packs };
-    Some(amount.line(whose, supply.price, whole, |dim| match (dim, supply.density) {
+    let line = amount.line(whose, supply.price, whole, |dim| match (dim, supply.density) {
         (Dim::VOLUME, _) => Some(buy),
         (Dim::MASS, Some(d)) if d.dim() == Dim::DENSITY => Some(buy * d.value()),
         _ => None,
-    }))
+    });
+    Some(Bought { note: glue.then_some(BOTH_FACES), ..line })
 }
+
+/// How glue is reckoned, said beside it.
+const BOTH_FACES: &str = "one coat on both faces of what is glued; its label comes first";
 
 /// So much in whole purchases, and how many they are.
 fn packed(need: f64, sold: Option<f64>) -> (f64, Option<Packs>) {

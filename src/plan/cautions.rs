@@ -16,6 +16,7 @@ use crate::eval::{Budget, Fields};
 use crate::ids::ThingId;
 use crate::ledger::{Caution, Signal};
 use crate::piece::About;
+use crate::solid::Stroke;
 
 /// Under this age a wearer is a child here: toys are made for those under 14 (Directive 2009/48/EC, article 2).
 const CHILD: f64 = 14.0;
@@ -124,6 +125,13 @@ pub(super) const ROWS: &[Row] = &[
          wearing.",
     ),
     (
+        "pinch",
+        Signal::Caution,
+        "plates that slide",
+        "Plates that slide pinch skin, hair and cloth between them: wear a sleeve below, tuck slack straps flat, and \
+         go slowly through the whole movement before it is worn among people.",
+    ),
+    (
         "sharp",
         Signal::Caution,
         "sharp points",
@@ -223,6 +231,10 @@ fn of_work(given: &Given<'_>, goods: &BTreeMap<ThingId, Vec<ThingId>>, why: &mut
     if !given.pieces.pieces.is_empty() {
         why.add("blade", "cutting the pieces");
     }
+    // A blade that goes part of the way slips more readily than one that goes through.
+    for trace in solid.traces.iter().filter(|t| t.stroke != Stroke::Line) {
+        why.add("blade", format!("the {}s of {}", trace.stroke.word(), name(given, trace.thing)));
+    }
     if let Some(cutter) = solid.job.cutter.as_ref().filter(|c| c.sort == "laser") {
         why.add("fumes", cutter.name.clone());
     }
@@ -263,6 +275,7 @@ fn of_wear(given: &Given<'_>, age: Option<f64>, why: &mut Reasons) {
                 why.add("neck", named);
             }
             Kind::Strap | Kind::Hang => why.add("load", named),
+            Kind::Articulation => why.add("pinch", named),
             _ => {}
         }
     }

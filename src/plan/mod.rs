@@ -23,6 +23,7 @@ mod cautions;
 mod coats;
 mod errors;
 mod facts;
+mod glue;
 mod held;
 mod limits;
 #[cfg(test)]

@@ -2,7 +2,8 @@
 
 use super::entry::{else_from, example, fields, may, must, on, or, sort, word};
 use super::shared::{
-    COUNT, EVERY, FAR, GOODS, LENGTH, MANY, MEASURED, PAIRED, PLACE, REPEAT, SEAM, SHAPE, SUPPLY, THICK,
+    A_FACE, COUNT, ENDS, EVERY, FAR, GOODS, LENGTH, LEVEL, MANY, MARGIN, MEASURED, PAIRED, PLACE, REPEAT, SEAM, SHAPE,
+    SPREAD, SUPPLY, THICK,
 };
 use super::{Built, Family, Field, Group, Hosts, Kind, SortWord, Type, facts};
 use crate::design;
@@ -35,7 +36,11 @@ const EDGE_SORTS: &[SortWord] = &[
     sort("scallops", "Round tongues side by side, each the arc of a circle"),
     sort("crenels", "Square teeth and gaps of one width"),
     sort("wave", "A wave: a cosine with its crests on the edge"),
-    sort("curve", "Any curve through the spots of `path`").not_yet(),
+    sort(
+        "curve",
+        "A smooth line through the spots of `path`; between two it rises or falls all the way, so its highest and lowest \
+         places are spots",
+    ),
 ];
 
 /// The sorts that repeat.
@@ -65,8 +70,14 @@ pub(super) const EDGE: Kind = Kind {
             "Which way its outermost side, or the middle of one of its figures, faces; others follow by equal lengths",
         )
         .sorts(RISING),
-        may("path", Type::List(&Type::SkinSpot), "[front by 0 mm, left by 20 mm]", "The spots a curve goes through")
-            .sorts(&["curve"]),
+        must(
+            "path",
+            Type::List(&Type::SkinSpot),
+            "[front by 0 mm, left by 20 mm]",
+            "The spots a curve goes through: which way each faces, and how far down the wall from the straight edge it \
+             lies. One is on it; on an open wall the curve goes on level from the outer ones to the sides",
+        )
+        .sorts(&["curve"]),
     ],],
     ways: &[],
     stations: false,
@@ -76,30 +87,49 @@ pub(super) const EDGE: Kind = Kind {
 };
 
 const MARK_SORTS: &[SortWord] = &[
-    sort("score", "Cut part of the way, to fold or to open").not_yet(),
-    sort("groove", "A channel pressed or carved").not_yet(),
-    sort("line", "A line drawn on the show face").not_yet(),
+    sort("score", "Cut part of the way, on the face it is on, so that the sheet folds away from it or opens"),
+    sort("groove", "A channel pressed or carved"),
+    sort("line", "A line drawn on its face, to be seen or to work by"),
 ];
+
+/// The sorts that go into the sheet.
+const SUNK: &[&str] = &["score", "groove"];
 
 pub(super) const MARK: Kind = Kind {
     kind: design::Kind::Mark,
     group: Group::Edges,
     word: "mark",
     target: on(Hosts::Part, true),
-    doc: "A line, groove or score on a part",
+    doc: "A line, groove or score on a part: a ring at a level of a wall, straight across a plate, a `margin` in from the \
+          edge of a cap, or through the spots of a `path`. Holes interrupt it and edges end it",
     example: example!("mark"),
     fields: fields![
-        PLACE,
-        REPEAT,
+        &[LEVEL.doc("At what level of a wall's measured face, or of a plate, a ring lies")],
+        &[
+            COUNT.doc("How many: rings one above the other, paths set round a wall"),
+            EVERY,
+            SPREADING_OF_MARKS,
+            MARGIN.doc("How far in from the edge of a cap or plate a line along it runs"),
+            ENDS.doc("Distance of the first and the last ring from the ends"),
+        ],
         &[
             or("as", Type::Sort(MARK_SORTS), "line", "What sort of mark"),
-            else_from("deep", LENGTH, "a third of the thickness", "1 mm", "Its depth").above0(THICK),
+            else_from("deep", LENGTH, "a third of the thickness", "1 mm", "Its depth; of the layer on that face")
+                .above0(THICK)
+                .sorts(SUNK),
+            or(
+                "face",
+                A_FACE,
+                "outside",
+                "Which face it is on; one on the inside is pricked through, since pieces lie with their outside up",
+            ),
             else_from(
                 "path",
                 Type::List(&Type::SkinSpot),
                 "a ring at `level`",
                 "[front by 20 mm, left by 60 mm]",
-                "The spots it runs through",
+                "The spots it runs through. On a wall it rises evenly with the share of the way round, the shorter way; \
+                 on a cap or plate spots are `ACROSS by UP` from the middle of the face, with straight lines between",
             ),
         ],
     ],
@@ -107,8 +137,11 @@ pub(super) const MARK: Kind = Kind {
     stations: false,
     edges: &[],
     facts: facts::MARK,
-    built: Built::NotYet,
+    built: Built::Yes,
 };
+
+const SPREADING_OF_MARKS: Field =
+    else_from("spread", SPREAD, "rings along, paths around", "along", "Which way several are spread");
 
 const BORDER_SORTS: &[SortWord] = &[
     sort("band", "A strip of stock lying on the skin; on an edge its far side is level with the edge"),

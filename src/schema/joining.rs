@@ -11,7 +11,11 @@ const LACING_SORTS: &[SortWord] = &[
     sort("spiral", "Straight across on the outside, slanting back on the inside to the first side's next hole"),
     sort("zigzag", "On the outside to and fro between two edges; into each hole and out round the edge beside it"),
     sort("running", "In and out along an edge, hole by hole; of several edges a lace along each"),
-    sort("whip", "Along an edge, or along each of several: out of each hole, over the edge, inside to the next"),
+    sort(
+        "whip",
+        "Along an edge, or along each of several: out of each hole, over the edge, inside to the next; a cap's disc is sewn \
+         so to the edge it closes",
+    ),
 ];
 
 pub(super) const LACING: Kind = Kind {
@@ -19,7 +23,7 @@ pub(super) const LACING: Kind = Kind {
     group: Group::Joining,
     word: "lacing",
     target: on(Hosts::Edge, true),
-    doc: "A lace through holes along a seam or between edges",
+    doc: "A lace through holes along a seam or between edges, or round the disc of a cap and the edge it closes",
     example: example!("lacing"),
     fields: &[
         or("as", Type::Sort(LACING_SORTS), "cross", "How it is laced"),
@@ -81,15 +85,21 @@ pub(super) const ARTICULATION: Kind = Kind {
     doc: "Plates that slide over one another on straps",
     example: example!("articulation"),
     fields: &[
-        must("angle", ANGLE, "40 deg", "How far all joints together must turn").above0(TURN),
-        must("overlap", LENGTH, "32 mm", "How far one plate lies over the next").above0(FAR),
-        must("of", GOODS, "webbing20", "Its straps"),
+        must("angle", ANGLE, "40 deg", "How far all joints together must turn; each takes an equal share").above0(TURN),
+        must("overlap", LENGTH, "43 mm", "How far one plate lies over the next when they are closed, along the sheet")
+            .above0(FAR),
+        must(
+            "of",
+            Type::OneOrList(&GOODS),
+            "webbing20",
+            "Its straps, which run inside all plates; a rivet named beside them holds them, else they are glued",
+        ),
         or("count", Type::Count, "3", "How many straps a joint").within(1.0, MANY),
-        or("upper", Type::Face { both: false }, "outside", "Which face of the next the upper plate lies on"),
+        or("upper", Type::Face { both: false }, "outside", "Which face of the plate below it the upper one lies on"),
     ],
     ways: &[],
     stations: false,
     edges: &[],
     facts: facts::ARTICULATION,
-    built: Built::NotYet,
+    built: Built::Yes,
 };

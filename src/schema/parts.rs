@@ -208,7 +208,7 @@ pub(super) const CAP: Kind = Kind {
     stations: false,
     edges: &[
         word("bottom", "The edge of its hidden face; of an overlay the free edge of its rim"),
-        word("top", "The edge of its show face"),
+        word("top", "The edge of its show face: laced, of its disc to the edge it closes"),
         word("seam", "Both sides of the seam of an overlay's rim"),
         ALL_EDGES,
     ],

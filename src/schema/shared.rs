@@ -113,7 +113,7 @@ pub(super) const PLACE: &[Field] = &[LEVEL, FACING, GAP, SPIN, TILT, SHIFT];
 /// PLACE of a part with a foot.
 pub(super) const FOOT_PLACE: &[Field] = &[FOOT_LEVEL, FACING, GAP, SPIN, TILT, SHIFT];
 
-const SPREAD: Type = Type::Word(&[
+pub(super) const SPREAD: Type = Type::Word(&[
     word("around", "Round the wall, at one level"),
     word("along", "Along the axis, the edge or the strap"),
 ]);

@@ -6,14 +6,18 @@ mod cores;
 mod edges;
 mod fitted;
 mod keels;
+mod marks;
 mod placing;
+mod sliding;
 mod sloped;
 
 pub(super) use cores::*;
 pub(super) use edges::*;
 pub(super) use fitted::*;
 pub(super) use keels::*;
+pub(super) use marks::*;
 pub(super) use placing::*;
+pub(super) use sliding::*;
 pub(super) use sloped::*;
 
 use super::kinds::plate::Bevel;

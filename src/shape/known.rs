@@ -224,6 +224,10 @@ pub struct Known {
     /// How far along its part the middle of contents lies.
     pub(super) contents: BTreeMap<ThingId, f64>,
     pub(super) covers: BTreeMap<ThingId, Cover>,
+    /// The length and the level of marks: of one line, and of the first.
+    pub(super) marks: BTreeMap<ThingId, (f64, f64)>,
+    /// How far all joints of each articulation can turn together, radians.
+    pub(super) articulations: BTreeMap<ThingId, f64>,
     pub(super) cores: BTreeMap<ThingId, Cored>,
     pub(super) keels: BTreeMap<ThingId, Keeled>,
     /// The lengths of shaped edges on the measured face, mm.
@@ -295,6 +299,15 @@ impl Facts for View<'_> {
             Kind::Finish => self.known.finishes.get(&of.thing).ok_or(Stop::Skip).map(|a| Some(self::of(*a, Dim::AREA))),
             Kind::Contents => self.known.contents.get(&of.thing).ok_or(Stop::Skip).map(|l| Some(length(*l))),
             Kind::Cover => self.cover(of, name),
+            Kind::Mark => {
+                let (long, level) = self.known.marks.get(&of.thing).ok_or(Stop::Skip)?;
+                Ok(Some(length(if name == "level" { *level } else { *long })))
+            }
+            Kind::Articulation => {
+                let most = self.known.articulations.get(&of.thing).ok_or(Stop::Skip)?;
+                Ok((name == "angle").then(|| self::of(*most, Dim::ANGLE)))
+            }
+
             Kind::Keel => self.keel(of, face, name),
             Kind::Core => {
                 let one = self.known.cores.get(&of.thing).ok_or(Stop::Skip)?;

@@ -268,9 +268,11 @@ impl Shaper<'_> {
             Kind::Keel => kinds::keel::lower(self, id),
             Kind::Finish => kinds::finish::lower(self, id),
             Kind::Edge => kinds::edge::lower(self, id),
+            Kind::Mark => kinds::mark::lower(self, id),
+            Kind::Articulation => kinds::articulation::lower(self, id),
             // Read when the job is put together, by what uses them, or (`hang`, `limit`) by the plan.
             Kind::Prop | Kind::Wearer | Kind::Cutter | Kind::Paper | Kind::Hang | Kind::Limit => Ok(()),
-            Kind::Dome | Kind::Mark | Kind::Closure | Kind::Articulation => {
+            Kind::Dome | Kind::Closure => {
                 self.solid.job.unbuilt.push(self.design.thing(id).name.to_string());
                 Ok(())
             }

@@ -143,6 +143,7 @@ fn a_plate_has_the_area_and_middle_of_its_section() {
         name: String::new(),
         origin: crate::span::Span::new(crate::ids::FileId::new(0), 0, 0),
         outline: disc(10.0, 5.0, 8.0),
+        number: None,
     };
     let p = Plate { strip, depth: 0.0, show: 0.0, hidden: 5.0, holes: vec![hole], sided: false, upright: false };
     let skin = plate(&p, 0.0);

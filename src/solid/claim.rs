@@ -95,7 +95,8 @@ pub enum Size {
     },
     /// A round hole of a row along an edge of its ring, on the innermost layer's flat: its width, the distance of its
     /// centre from the edge, and along the edge from its start and to its end (a side's from lower to upper rim at
-    /// half depth, a rim's on the neutral surface from the beginning side on).
+    /// half depth, a rim's on the neutral surface from the beginning side on, a plate's outline at half depth from where
+    /// its strip begins).
     Row {
         hole: usize,
         edge: EdgeName,

@@ -169,7 +169,7 @@ fn capped(mut solid: Solid) -> Solid {
     ] {
         let (a, b) = (Vec2::new(19.0, 7.0), Vec2::new(7.0, 7.0));
         let outline = Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] };
-        let hole = PlateHole { thing: ThingId::new(0), name: "drain".into(), origin, outline };
+        let hole = PlateHole { thing: ThingId::new(0), name: "drain".into(), origin, outline, number: None };
         let plate = Plate {
             strip: wall.strips[strip].clone(),
             depth: layer.inner,

@@ -481,3 +481,29 @@ fn a_band_has_no_strip_behind_its_seam() {
     let m = on(TUBE, "border a on tube.top { as: band, of: foam2, wide: 20 mm, seam: backed(wide: 20 mm) }");
     assert_eq!(m.errors(), ["backed-by-its-part"], "{}", m.told());
 }
+
+/// Three cords of 6 mm up a tube of 90 mm: each as long as the wall, 6 mm of arc apart where their middles lie, 48 mm from
+/// the axis; about a closed seam, or inwards from the side of an open one.
+#[test]
+fn several_cords_lie_beside_each_other_up_a_seam() {
+    let apart = 2.0 * 48.0 * (3.0_f64 / 48.0).sin();
+    let feet = |m: &Made| -> Vec<_> { ["rib 1", "rib 2", "rib 3"].map(|n| run(m, n).line[0]).to_vec() };
+    let m = on(TUBE, "border rib on tube.seam { as: cord, of: cord6, count: 3 }");
+    for name in ["rib 1", "rib 2", "rib 3"] {
+        near(run(&m, name).along, 100.0, 1e-6);
+    }
+    let closed = feet(&m);
+    near(closed[0].distance(closed[1]), apart, 1e-6);
+    near(closed[1].distance(closed[2]), apart, 1e-6);
+    // The middle one lies on the seam, at the back.
+    near(closed[1].x, -48.0, 1e-6);
+    near(closed[0].y + closed[2].y, 0.0, 1e-6);
+    let half = "shell tube { at 0 mm to 100 mm: circle(across: 90 mm), seam: open(gap: 60 mm) }\n";
+    let m = on(half, "border rib on tube.edges { as: cord, of: cord6, count: 2 }");
+    let up: Vec<&Run> = m.shaped.solid.fitted.runs.iter().filter(|r| (r.along - 100.0).abs() < 1e-6).collect();
+    assert_eq!(up.len(), 4, "two up either side");
+    near(up[0].line[0].distance(up[1].line[0]), apart, 1e-6);
+    // A tube of 90 mm has no room for as many as would go round it twice.
+    let m = on(TUBE, "border rib on tube.seam { as: cord, of: cord6, count: 60 }");
+    assert!(m.told().contains("at most 47 rows"), "{}", m.told());
+}

@@ -131,6 +131,20 @@ fn a_cover_lies_on_its_face_and_takes_over_what_is_there() {
     near(m.value("thick"), 1.0, 1e-12);
 }
 
+#[test]
+fn one_cover_lies_on_several_parts() {
+    let m = made(
+        "shell body { at 0 mm to 100 mm: circle(across: 80 mm) }
+         cap base on body.bottom { fit: flush }
+         cap lid on body.top { fit: overlay, loose: yes }
+         cover hide on [body, base, lid] { of: twill, turn: 10 mm }",
+    );
+    assert_eq!(m.errors(), Vec::<&str>::new(), "{}", m.told());
+    let of: Vec<&str> =
+        m.shaped.solid.parts.iter().map(|p| p.name.as_str()).filter(|n| n.starts_with("hide")).collect();
+    assert_eq!(of, ["hide body", "hide base", "hide lid disc", "hide lid rim"]);
+}
+
 fn turn(m: &Made, part: &str, edge: EdgeName) -> (f64, Onto) {
     let id = m.part(part).id;
     let turn = m.shaped.solid.turns.iter().find(|t| t.at.part == id && t.at.edge == edge);

@@ -357,3 +357,106 @@ fn covers_and_laces_end_where_shaped_edges_do() {
         "shell arm { at 0 mm: circle(across: 80 mm), at 160 mm: circle(across: 110 mm), seam: open(gap: 24 mm, facing: back) }\nedge e on arm.top { as: point, rise: 40 mm }\nedge f on arm.bottom { as: slope, rise: 20 mm, facing: back }\nlacing side on arm.seam { of: cord3, holes: 5 mm, count: 4 }",
     );
 }
+
+/// Simpson's rule.
+fn simpson(f: impl Fn(f64) -> f64) -> f64 {
+    let n = 4000;
+    let at = |i: u32| {
+        f(f64::from(i) / f64::from(n))
+            * if i == 0 || i == n {
+                1.0
+            } else if i % 2 == 1 {
+                4.0
+            } else {
+                2.0
+            }
+    };
+    (0..=n).map(at).sum::<f64>() / (3.0 * f64::from(n))
+}
+
+#[test]
+fn a_curve_runs_through_its_spots_and_takes_half_of_what_they_span() {
+    // Two spots opposite each other, 0 and 20 mm down: between them a cubic that is level at both, 20 (3u² − 2u³), whose
+    // mean is half of it, and whose slope is 120 u (1 − u) over half a girth.
+    let (m, cut) = tube("as: curve, path: [front by 0 mm, back by 20 mm]");
+    let half = PI * 45.0;
+    near(m.value("way"), 2.0 * half * simpson(|u| (1.0f64 + (120.0 * u * (1.0 - u) / half).powi(2)).sqrt()), 1e-6);
+    let tube = piece(&cut, "tube");
+    near(tube.area, 2.0 * half * 90.0, 0.05);
+    assert!(tube.edges.iter().any(|e| e.bevel.contains("a curve, 20 mm deep")), "{:?}", tube.edges);
+}
+
+#[test]
+fn curves_are_cut_on_every_sort_of_wall() {
+    for text in [
+        // Over a cone and an oval, at both ends, the seam between two spots and on one.
+        "shell w { at 0 mm: oval(across: 90 mm by 130 mm), at 110 mm: circle(across: 150 mm) }
+         edge t on w.top { as: curve, path: [left by 0 mm, front by 18 mm, right by 6 mm, back by 25 mm] }
+         edge b on w.bottom { as: curve, path: [front by 0 mm, back by 12 mm, left by 12 mm] }",
+        // An open wall of a pair, level at its sides.
+        "shell w { pair: mirrored, measured: inside, at 0 mm: circle(across: 80 mm), at 160 mm: circle(across: 100 mm), seam: open(gap: 50 mm) }
+         edge t on w.top { as: curve, path: [left + 20 deg by 22 mm, front by 0 mm, right - 20 deg by 22 mm] }",
+    ] {
+        let (m, cut) = of(text);
+        assert!(audit(&m.shaped.solid, &cut.flat, &cut.pieces, None).passed());
+    }
+}
+
+#[test]
+fn what_is_no_curve_is_refused_with_a_reason() {
+    for (path, code) in [
+        ("[front by 0 mm]", "path-too-short"),
+        ("[front by 0 mm, left by -4 mm]", "curve-off-edge"),
+        ("[front by 3 mm, left by 9 mm]", "curve-off-edge"),
+        ("[front by 0 mm, left by 0 mm]", "curve-off-edge"),
+        ("[front by 0 mm, front + 2 deg by 9 mm, back by 4 mm]", "figure-too-small"),
+        ("[front by 0 mm, back by 120 mm]", "figure-too-tall"),
+        ("[10 mm by 0 mm, 20 mm by 9 mm]", "spot-wrong-sort"),
+    ] {
+        let m = made(&format!(
+            "shell tube {{ at 0 mm to 100 mm: circle(across: 90 mm) }}\nedge e on tube.top {{ as: curve, path: {path} }}"
+        ));
+        assert!(m.told().contains(code), "{path}: {}", m.told());
+    }
+}
+
+#[test]
+fn a_cord_beside_a_wave_is_as_long_as_the_wave_at_its_own_depth() {
+    // Laid flat at the cord's depth the wave is stretched along; a parallel to a line that comes round to where it began
+    // is as long as the line (Steiner: what turns left turns right). A piping's stands half its thickness past the edge.
+    let wave = |radius: f64| {
+        // y = 6 (1 − cos 5φ), by the way round at the cord's radius.
+        TAU * simpson(|u| (radius * radius + (30.0 * num::sin(5.0 * TAU * u)).powi(2)).sqrt())
+    };
+    let (m, _) = of(
+        "supply rope { as: cord, across: 4 mm }\nsupply pearl { as: beads, across: 6 mm, mass: 1 g }\nsupply thread { as: wire, across: 0.5 mm }
+         shell tube { measured: outside, at 0 mm to 100 mm: circle(across: 90 mm) }
+         edge e on tube.top { as: wave, count: 5, rise: 12 mm }
+         edge f on tube.bottom { as: wave, count: 5, rise: 12 mm }
+         border c on tube.top { as: cord, of: rope }\nborder d on tube.bottom { as: beads, of: pearl, wire: thread }
+         let cord = c.long\nlet beads = d.long",
+    );
+    near(m.value("cord"), wave(47.0), 1e-5);
+    near(m.value("beads"), wave(48.0), 1e-5);
+    // Beads stand evenly along it, all inside the wall's wave.
+    let lump = &m.shaped.solid.fitted.lumps[0];
+    let apart: Vec<f64> = lump.at.windows(2).map(|w| w[0].distance(w[1])).collect();
+    assert!(apart.iter().all(|d| *d <= lump.spacing.unwrap() + 1e-6 && *d >= 6.0 - 1e-6));
+    let run = m.shaped.solid.fitted.runs.iter().find(|r| r.name == "c").unwrap();
+    assert!(run.line.iter().all(|p| (p.truncate().length() - 47.0).abs() < 1e-6));
+    let (low, high) = run.line.iter().fold((f64::INFINITY, 0.0f64), |(l, h), p| (l.min(p.z), h.max(p.z)));
+    near(high, 98.0, 0.02);
+    near(low, 86.0, 0.02);
+}
+
+#[test]
+fn a_piping_stands_on_a_sloped_end_and_a_cord_lies_beside_it() {
+    // A tube cut along a plane: on the flat a sine (the development of an oblique cut), and so is its parallel's length.
+    let (m, _) = of("supply rope { as: cord, across: 4 mm }
+         shell tube { at 0 mm to 100 mm: circle(across: 90 mm) }
+         edge e on tube.top { as: slope, rise: 30 mm }
+         border c on tube.top { as: cord, of: rope }\nlet cord = c.long");
+    // The measured face's cut leans by 30 mm over 90; square to the sheet, it is that line further out too.
+    let asked = TAU * simpson(|u| (47.0f64 * 47.0 + (15.0 * num::sin(TAU * u)).powi(2)).sqrt());
+    near(m.value("cord"), asked, 1e-5);
+}

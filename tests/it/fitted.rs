@@ -100,6 +100,140 @@ fn a_tab_is_two_legs_and_half_a_turn() {
     assert!(matches!(tab.goods, GoodsOf::Supply(_)) && (tab.long() - (50.0 + PI * 2.25)).abs() < 1e-9);
 }
 
+/// How far the place of a fitting reaches across and up, on the flat.
+fn place_of(solid: &Solid, name: &str) -> (f64, f64) {
+    let spot = solid.fitted.spots.iter().find(|s| s.name == name).expect("it has a place");
+    let (lo, hi) = spot.outline.bounds().expect("an outline");
+    (hi.x - lo.x, hi.y - lo.y)
+}
+
+fn alike((a, b): (f64, f64), (c, d): (f64, f64), what: &str) {
+    assert!((a - c).abs() < 1e-9 && (b - d).abs() < 1e-9, "{what}: {a} by {b} for {c} by {d}");
+}
+
+/// A loop is 2 mm wider inside than its strap (the language's default), glued down 20 mm at either end and 20 mm wide where
+/// it is cut from sheet (common practice, no source); its strip climbs the strap's thickness on either side.
+#[test]
+fn a_loop_and_a_keeper_hold_their_strap() {
+    for sort in ["loop", "keeper"] {
+        let on = |of: &str, more: &str| {
+            good(&format!(
+                "{TUBE}attachment eye on tube {{ as: {sort}, of: {of}, level: 150 mm, facing: right{more} }}
+                 attachment other on tube {{ as: ring, of: dee25, tab: webbing25, level: 150 mm, facing: left }}
+                 strap sling on [eye, other] {{ of: webbing25, long: 900 mm }}"
+            ))
+        };
+        // Webbing of 25 by 1.5 mm: 27 inside, 67 with both ends, 70 over the strap.
+        let solid = on("webbing20", "");
+        alike(place_of(&solid, "eye"), (20.0, 67.0), sort);
+        assert!((run(&solid, "eye").long() - 70.0).abs() < 1e-9);
+        // Of sheet it is a piece of that length.
+        let sheet = on("foam2", ", wide: 31 mm");
+        alike(place_of(&sheet, "eye"), (20.0, 71.0), sort);
+        let (_, pieces) = made(&sheet);
+        assert!((piece(&pieces, "eye").area - 20.0 * 74.0).abs() < 0.02);
+    }
+    // No strap runs through it: as wide as it is asked to be, and nothing to climb over.
+    let alone =
+        good(&format!("{TUBE}attachment eye on tube {{ as: loop, of: webbing20, wide: 30 mm, level: 150 mm }}"));
+    assert!((run(&alone, "eye").long() - 70.0).abs() < 1e-9);
+}
+
+/// A hook's place is as large as the hook, hook-and-loop's as the tape is wide and long.
+#[test]
+fn hooks_and_tapes_take_their_own_size() {
+    let solid = good(&format!(
+        "{TUBE}attachment catch on tube {{ as: hook, of: belt_hook, level: 150 mm, facing: right }}
+         attachment pad on tube {{ as: hook_loop, of: hook_loop25, long: 60 mm, level: 100 mm, facing: left, count: 2 }}"
+    ));
+    alike(place_of(&solid, "catch"), (40.0, 60.0), "a hook of 40 by 60 mm");
+    for name in ["pad 1", "pad 2"] {
+        alike(place_of(&solid, name), (60.0, 25.0), "a tape of 25 mm, 60 long");
+        assert!((run(&solid, name).long() - 60.0).abs() < 1e-9);
+    }
+}
+
+/// Rivets stand on their pitch, a place as wide as the head each, and go through the sheet; a backing patch of its size lies
+/// behind the middle of what it backs.
+#[test]
+fn rivets_stand_on_a_pitch_and_patches_lie_behind() {
+    let row =
+        "attachment stud on tube { as: rivet, of: rivet8, count: 4, ends: 25 mm, spread: along, facing: right }\n";
+    let solid = good(&format!("{TUBE}{row}"));
+    let lump = &solid.fitted.lumps[0];
+    let heights: Vec<f64> = lump.at.iter().map(|p| p.z).collect();
+    assert_eq!(heights.len(), 4);
+    assert!(heights.windows(2).all(|z| (z[1] - z[0] - 50.0).abs() < 1e-9), "{heights:?}");
+    alike(place_of(&solid, "stud 1"), (8.0, 8.0), "a head of 8 mm");
+    // Its shank is 8 mm long.
+    let short = solid_of(&TUBE.replace("of: foam5", "of: [foam5, foam5]"), row);
+    assert_eq!(short, [Code::DoesNotPass]);
+    let backed = good(&format!(
+        "{TUBE}attachment eye on tube {{ as: ring, of: dee20, tab: webbing20, backing: 30 mm by 40 mm, level: 150 mm }}"
+    ));
+    alike(place_of(&backed, "eye backing"), (30.0, 40.0), "a patch");
+    let (_, pieces) = made(&backed);
+    assert!((piece(&pieces, "eye backing").area - 1200.0).abs() < 0.01);
+}
+
+#[test]
+fn a_tab_s_key_has_its_widths() {
+    // 2 · 25 + π (1.5 + 1) is 57.85: said to half a millimetre.
+    let text =
+        format!("{TUBE}attachment eye on tube {{ as: ring, of: dee20, tab: foam2, level: 150 mm, facing: right }}");
+    let built = crate::memory::build(crate::memory::Folder::of(&text));
+    let svg = built.files.iter().find(|f| f.path.contains("cut/foam2") && f.path.ends_with(".svg")).expect("a sheet");
+    assert!(String::from_utf8_lossy(&svg.bytes).contains("20 mm by 58 mm"));
+}
+
+fn solid_of(shell: &str, more: &str) -> Vec<Code> {
+    solid(&format!("{shell}{more}")).1.sorted().iter().map(|d| d.code).collect()
+}
+
+/// A buckle's tab is as wide as the strap it takes, or as its own webbing; its bar is 4 mm at most, whatever its frame is
+/// (common practice, no source): 2 · 25 + π (2 + 0.75).
+#[test]
+fn a_buckle_is_held_by_a_tab_round_its_bar() {
+    let solid = good(&format!(
+        "{TUBE}attachment clasp on tube {{ as: buckle, of: buckle25, tab: webbing25, level: 150 mm, facing: right }}"
+    ));
+    alike(place_of(&solid, "clasp"), (25.0, 25.0), "a tab");
+    assert!((run(&solid, "clasp tab").long() - (50.0 + PI * 2.75)).abs() < 1e-9);
+    // A tab is glued down for no less than it is wide: 2 · 38 + π (2 + 0.75).
+    let wide = good(&format!(
+        "supply buckle38 {{ as: buckle, wide: 38 mm, thick: 8 mm, mass: 20 g }}
+         {TUBE}attachment clasp on tube {{ as: buckle, of: buckle38, tab: webbing38, level: 150 mm, facing: right }}"
+    ));
+    assert!((run(&wide, "clasp tab").long() - (76.0 + PI * 2.75)).abs() < 1e-9);
+}
+
+/// What a strap passes, by `via` or with a slider on it, lets it through where it is as wide as the strap, and no less.
+#[test]
+fn sliders_and_what_straps_run_through_are_wide_enough() {
+    let rings = "attachment one on tube { as: ring, of: dee25, tab: webbing25, level: 150 mm, facing: right }
+        attachment two on tube { as: ring, of: dee25, tab: webbing25, level: 150 mm, facing: left }\n";
+    let said =
+        |more: &str| solid(&format!("{TUBE}{rings}{more}")).1.sorted().iter().map(|d| d.code).collect::<Vec<_>>();
+    let sling = |of: &str| format!("strap sling on [one, two] {{ of: {of}, long: 900 mm }}");
+    assert_eq!(said(&sling("[webbing25, slider25]")), []);
+    assert_eq!(said(&sling("[webbing25, slider20]")), [Code::DoesNotPass]);
+    // A round ring is as wide inside as it is across.
+    let round = |across: &str| {
+        let ring = format!("supply hoop {{ as: ring, across: {across} }}\n");
+        said(&format!("{ring}{}", sling("[webbing25, hoop]")))
+    };
+    assert_eq!(round("24 mm"), [Code::DoesNotPass]);
+    assert_eq!(round("25 mm"), []);
+    let via = |wide: &str| {
+        said(&format!(
+            "attachment eye on tube {{ as: loop, of: webbing20, wide: {wide}, level: 150 mm, facing: back }}
+             strap sling on [one, two] {{ of: webbing25, long: 900 mm, via: eye }}"
+        ))
+    };
+    assert_eq!(via("25 mm"), []);
+    assert_eq!(via("24 mm"), [Code::DoesNotPass]);
+}
+
 #[test]
 fn a_place_is_given_by_lengths_from_its_edges() {
     // A tube of 90 mm in foam of 5: rolled on a radius of 42.5. From the seam at the back to the right a quarter.

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 #![allow(clippy::print_stdout, reason = "a test says its figures")]
 
+mod articulation;
 mod audit;
 mod bent;
 mod border;
@@ -16,6 +17,7 @@ mod command;
 mod cores;
 mod corpus;
 mod covers;
+mod discs;
 mod edges;
 mod fitted;
 mod forms;
@@ -25,6 +27,7 @@ mod keels;
 mod knees;
 mod lacing;
 mod manual;
+mod marks;
 mod memory;
 mod mockup;
 mod mutate;

@@ -413,15 +413,12 @@ fn codes_of_mock_ups_are_earned_by_their_cases_and_no_other() {
     assert_eq!(memory::errors(&mock_up(Folder::of(&tiny), "8 %", None)), Vec::<&str>::new());
 }
 
-/// Random shells that miss the audit just so when they are cut from card of that size as props of their own: an oval that
-/// closes to a point, lapped (the tip lands 0.025 mm off); two small open walls (a girth 0.06 mm, an area 1.1e-5 off).
-const FAIL_AS_PROPS: [usize; 3] = [11, 13, 42];
-
 #[test]
 fn random_shells_are_mocked_up_or_refused_with_a_code() {
     let count = std::env::var("TASSET_MOCK_UPS").map_or(12, |n| n.parse().unwrap());
     let (mut built_ones, mut faults) = (0, String::new());
-    for number in (0..count).filter(|n| !FAIL_AS_PROPS.contains(n)) {
+    // Two small open walls at the end: a girth that began in a tight bend, an area summed too coarsely.
+    for number in (0..count).chain([13, 42].into_iter().filter(|n| *n >= count)) {
         let text = maker::prop(number);
         let scale = ["1:1", "1:2", "1:3", "80 %"][number % 4];
         let built = mock_up(Folder::of(&text), scale, if number % 3 == 0 { Some("board2") } else { None });

@@ -200,8 +200,8 @@ fn the_flag_case_has_bevelled_rims_and_a_bevelled_base() {
         sound(p).unwrap();
     }
     let bevel = |p: &Piece, e| p.edges.iter().find(|n| n.edge == e).map(|n| n.bevel.clone()).unwrap_or_default();
-    assert_eq!(bevel(body, EdgeName::Lower), "3–4° long inside");
-    assert_eq!(bevel(body, EdgeName::Upper), "3–4° long outside");
+    assert_eq!(bevel(body, EdgeName::Lower), "2.5–4° long inside");
+    assert_eq!(bevel(body, EdgeName::Upper), "2.5–4° long outside");
     assert!((body.mass.unwrap() / (128_437.73 * 5e-4) - 1.0).abs() < 1e-3);
     // No arc of the wall's rims is within a compass of 500 mm by its own radius only: the tables name what is past it.
     assert!(body.offsets.iter().all(|o| o.radius.is_none()), "an oval wall has rims of many arcs");

@@ -291,6 +291,12 @@ fn cautions_are_those_of_what_the_prop_needs() {
         "WARNING",
     );
     has("finish f on body { of: acrylic }", "spoil", "NOTICE");
+    has(
+        "shell upper over body { gap: 1 mm, level: 30 mm }\narticulation m on [body, upper] { of: webbing20, angle: 5 deg, overlap: 60 mm }",
+        "pinch",
+        "CAUTION",
+    );
+    not("", "pinch");
     // Small parts: for a child, or where nobody knows.
     let beads = "attachment a on body { as: ring, of: dee20, tab: webbing20 }";
     has(beads, "small_parts", "WARNING");
@@ -416,16 +422,19 @@ fn what_the_examples_cost() {
         line("webbing20", 1500.0, 1.65),
         // 2 coats of 0.1223 m2 at 9 m2/l: 27.2 ml at 11 a litre.
         line("slate_grey", 28.0, 0.31),
-        ("contact".to_owned(), 0.0, None),
+        // 0.348 m2 at 3 m2/l, both faces of what is glued.
+        line("contact", 116.0, 1.62),
     ];
     assert_eq!(found, wanted);
-    assert!(built.summary.contains("to buy for 13, of a budget of 60:"), "{}", built.summary);
+    assert!(built.summary.contains("to buy for 14.62, of a budget of 60:"), "{}", built.summary);
     assert!(
         built.summary.contains("        webbing20, 1.5 m: 1.65\n        slate_grey, 28 ml: 0.31\n"),
         "{}",
         built.summary
     );
-    assert!(built.summary.contains("not priced: contact (how much glue"), "{}", built.summary);
+    let glue = "contact, 116 ml: 1.62 (one coat on both faces of what is glued; its label comes first)";
+    assert!(built.summary.contains(glue), "{}", built.summary);
+    assert!(!built.summary.contains("not priced"), "{}", built.summary);
     let built = build(example("chart-case"));
     let wanted = [
         line("foam5", 1.0, 7.80),
@@ -445,6 +454,41 @@ fn what_the_examples_cost() {
     ];
     assert_eq!(bought(&built), wanted);
     assert!(built.summary.contains("        mending_lace, 2 of 1.5 m: 2.20\n"), "{}", built.summary);
+}
+
+/// Areas of a tube of 50 mm outside, 45 inside, 120 tall, against closed forms; one litre covers 1 m² here, so millilitres
+/// are hundredths of a square decimetre: 1000 mm² each.
+#[test]
+fn glue_goes_on_both_faces_of_what_meets() {
+    let need = |glue: &str, more: &str| {
+        let built = build(Folder::of(&format!(
+            "prop p {{ title: \"P\", of: foam5 }}
+stock hide {{ as: leather, thick: 2 mm, size: 900 mm by 900 mm }}
+supply stick {{ as: adhesive{glue} }}
+shell tube {{ at 0 mm to 120 mm: circle(across: 100 mm) }}\n{more}\n"
+        )));
+        let file = built.files.iter().find(|f| f.path.ends_with("report.json")).expect("a report");
+        let report: serde_json::Value = serde_json::from_slice(&file.bytes).expect("it is JSON");
+        let lines = report["shopping"]["lines"].as_array().expect("lines").clone();
+        let line = lines.into_iter().find(|l| l["goods"] == "stick").expect("the glue");
+        line["need"].as_f64().map(|n| if n > 0.0 { n } else { -1.0 }).expect("a figure")
+    };
+    let one = ", covers: 1 m2/l, price: 3 per l";
+    let seam = 2.0 * 120.0 * 5.0;
+    let near = |is: f64, mm2: f64| assert!((is - mm2 / 1000.0).abs() < 1e-3, "{is} ml for {mm2} mm2");
+    near(need(one, ""), seam);
+    // A cap on the end takes the wall's end or its own edge, whichever is more; one in the bore its own; a loose one none.
+    let round = |r: f64| 2.0 * PI * r;
+    near(need(one, "cap lid on tube.top { fit: flush }"), seam + 2.0 * round(50.0) * 5.0);
+    let bore = seam + 2.0 * f64::max(round(45.0), round(47.5)) * 5.0;
+    near(need(one, "cap base on tube.bottom { fit: inset }"), bore);
+    near(need(one, "cap base on tube.bottom { fit: inset, loose: yes }"), seam);
+    // A cover lies on the wall with its whole face, and has a seam of its own.
+    let cover = 2.0 * round(51.0) * 120.0 + 2.0 * 120.0 * 2.0;
+    near(need(one, "cover skin on tube { of: hide, turn: 0 mm }"), seam + cover);
+    // How far it goes is for its label to say, and so is which of two goes where.
+    assert!(need("", "") < 0.0);
+    assert!(need(one, "supply paste { as: adhesive, covers: 4 m2/l }") < 0.0);
 }
 
 #[test]

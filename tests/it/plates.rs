@@ -107,13 +107,13 @@ fn a_flat_plate_is_what_is_drawn() {
 
 #[test]
 fn bevels_are_lines_with_their_angle_and_width() {
-    // A rectangle of 60 by 80, 12 mm in all round: 36 by 56 is left on the outside; atan(12/5) = 67°.
+    // A rectangle of 60 by 80, 12 mm in all round: 36 by 56 is left on the outside; atan(12/5) = 67.4°.
     let all = cut("plate wedge { shape: rectangle(across: 60 mm by 80 mm), bevel: wedge(wide: 12 mm) }");
     let [wedge] = all.as_slice() else { panic!("one piece") };
     let mark = wedge.marks.iter().find(|m| matches!(m.about, About::Bevel(_))).expect("a bevel line");
     assert_eq!(mark.operation, Operation::Bevel);
     near(mark.path.area().abs(), 36.0 * 56.0, 0.01);
-    assert_eq!(wedge.edges[0].bevel, "67° long inside; 12 mm wide");
+    assert_eq!(wedge.edges[0].bevel, "67.5° long inside; 12 mm wide");
     // A frustum of a pyramid (its volume is known from Egypt: Moscow papyrus, problem 14, with mitred corners): mean
     // area (A + 4 M + B) / 6 with 48 by 68 half-way; foam of 5 mm at 100 kg/m³.
     let mean = (4800.0 + 4.0 * 48.0 * 68.0 + 36.0 * 56.0) / 6.0;
@@ -123,8 +123,8 @@ fn bevels_are_lines_with_their_angle_and_width() {
         "plate blade { of: [foam5, foam5], shape: rectangle(across: 60 mm by 300 mm), bevel: diamond(wide: 25 mm) }",
     );
     let [back, front] = all.as_slice() else { panic!("two halves") };
-    assert_eq!(back.edges[0].bevel, "79° long outside; 25 mm wide");
-    assert_eq!(front.edges[0].bevel, "79° long inside; 25 mm wide");
+    assert_eq!(back.edges[0].bevel, "78.5° long outside; 25 mm wide");
+    assert_eq!(front.edges[0].bevel, "78.5° long inside; 25 mm wide");
     assert_eq!(contour(back).area(), contour(front).area());
     // One sheet bevelled on both faces: 12 mm over half of 5 mm.
     let all = cut("plate blade { shape: rectangle(across: 60 mm by 80 mm), bevel: diamond(wide: 12 mm) }");

@@ -7,8 +7,8 @@ use crate::support::checked;
 use tasset::diag::render::{Colour, drawn};
 
 /// The language brief's wrong file, with a prop round it and the walls its geometry speaks of. Its faults of parsing,
-/// of names, of values and of geometry come from one build, a lacing that tears out of the faulty wall among them; of plates that cannot move
-/// that far it is said that they are not built yet.
+/// of names, of values and of geometry come from one build, a lacing that tears out of the faulty wall among them. The brief's
+/// four lames have radius 100; nested ones differ, and here it is the widest face on which one slides that has it.
 const WRONG: &str = r#"prop wrong { title: "A wrong file", of: foam5 }
 shell body {
     at 0 mm: circle(across: 90)
@@ -22,8 +22,8 @@ let tall = lid_rim + 5 mm
 let lid_rim = tall / 10
 shell pipe on can { level: 12 cm, at 0 mm to 30 mm: circle(across: 110 mm) }
 attachment eye on body { as: ring, of: dee20, tab: foam2, level: 1 / 2 in }
-shell lame[1] { at 0 mm to 40 mm: circle(across: 200 mm) }
-for i in 2 to 4 { shell lame[i] over lame[i - 1] { gap: 1 mm, level: 20 mm } }
+shell lame[1] { at 0 mm to 60 mm: circle(across: 176 mm), seam: open(facing: right, gap: 160 deg) }
+for i in 2 to 4 { shell lame[i] over lame[i - 1] { gap: 1 mm, level: 40 mm } }
 articulation lift on lame { of: webbing20, angle: 60 deg, overlap: 20 mm }
 "#;
 
@@ -42,6 +42,7 @@ fn a_wrong_file_is_told_all_its_faults_in_one_run() {
         "too-wide",
         "tears-out",
         "divided-length",
+        "cannot-move",
     ] {
         assert_eq!(codes.iter().filter(|&&c| c == code).count(), 1, "{code} in {codes:?}");
     }

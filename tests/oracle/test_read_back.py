@@ -5,7 +5,7 @@ import pytest
 import read_back
 from conftest import ROOT, build
 
-EXAMPLES = ["flag-case", "chart-case", "bracers", "sea-horns"]
+EXAMPLES = ["flag-case", "chart-case", "bracers", "sea-horns", "tide-shoulder"]
 
 
 def faults_of(folder):

@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 import shapely
+from scipy.interpolate import PchipInterpolator
 
 from test_coordinates import contour, dxf_contour, farthest
 from test_sloped import case
@@ -132,4 +133,40 @@ shell wall {
     )
     figures = [(FIGURES[s], n, deep, math.radians(facing)) for s, n, deep, facing in (bottom, top)]
     curves = shaped(Ellipse(65, 45), Ellipse(75, 75), 110, math.radians(200), 3.0, figures)
+    check(folder, report, curves)
+
+
+def test_a_curve_is_scipys_own_monotone_interpolant(built):
+    """Through spots of a cone's rims, laid out three times round so that it comes round (Fritsch and Butland 1984, as
+    `scipy.interpolate.PchipInterpolator` has it)."""
+
+    def curve(spots):
+        def fall(s, around, crest, count, rise):
+            at = np.array([crest + around * degrees / 360 for degrees, _ in spots]) % around
+            order = np.argsort(at)
+            down = np.array([down for _, down in spots])[order]
+            at = at[order]
+            return PchipInterpolator(np.concatenate([at + k * around for k in (-1, 0, 1)]), np.tile(down, 3))(s)
+
+        return fall
+
+    def words(spots, on):
+        path = ", ".join(f"front + {degrees} deg by {down} mm" for degrees, down in spots)
+        return f"edge {on}_figure on wall.{on} {{ as: curve, path: [{path}] }}\n"
+
+    top, bottom = [(0, 0), (70, 14), (150, 9), (240, 26)], [(20, 5), (130, 0), (200, 11)]
+    folder, report = built(
+        case(3)
+        + """
+shell wall {
+    at 0 mm: circle(across: 110 mm)
+    at 110 mm: circle(across: 150 mm)
+    seam: butt(facing: 200 deg)
+}
+"""
+        + words(top, "top")
+        + words(bottom, "bottom")
+    )
+    figures = [(curve(bottom), 1, 0, 0.0), (curve(top), 1, 0, 0.0)]
+    curves = shaped(Ellipse(55, 55), Ellipse(75, 75), 110, math.radians(200), 3.0, figures)
     check(folder, report, curves)

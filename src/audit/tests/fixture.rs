@@ -78,6 +78,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
             name: "drain".into(),
             origin: span(),
             outline: disc(11.0, 5.0, 4.0),
+            number: None,
         }],
         sided: false,
         upright: false,
@@ -238,6 +239,7 @@ pub fn make_from(solid: &Solid, strips: Vec<Option<Strips>>) -> (Flat, Pieces) {
             rulings: rulings.collect(),
             edges: drawn.edges.clone(),
             holes: vec![],
+            traces: Vec::new(),
             places: vec![],
             area: drawn.area,
             turn: 0.0,
@@ -295,7 +297,7 @@ fn note(solid: &Solid, part: PartId, name: EdgeName, long: Long, angles: (f64, f
         let own = if there.part == part { "its own" } else { &solid.parts[there.part.index()].name };
         format!("{own} {}", said(there.edge))
     });
-    let whole = |a: f64| a.abs().to_degrees().round();
+    let whole = |a: f64| 0.5 * (2.0 * a.abs().to_degrees()).round();
     let bevel = match (whole(angles.0), whole(angles.1)) {
         (a, b) if a == 0.0 && b == 0.0 => "square".to_string(),
         // Every sheet here is as thick as the first stock.
@@ -564,6 +566,7 @@ fn cut(part: &Part, panel: PanelId, hand: Option<Hand>, drawn: &Drawn, number: u
         holes,
         marks: drawn.marks.iter().map(|m| Mark { path: go(&m.path), ..m.clone() }).collect(),
         places: vec![],
+        traces: vec![],
         letters: vec![],
         edges: if mirror { turned(drawn.notes.clone()) } else { drawn.notes.clone() },
         grain: None,

@@ -9,6 +9,7 @@ use crate::emit::key;
 use crate::emit::lines;
 use crate::emit::number::length;
 use crate::emit::shopping;
+use crate::emit::sliding;
 use crate::emit::style::{ALL, By, style};
 use crate::geom::Vec2;
 use crate::page::{Board, Frame, Template};
@@ -58,6 +59,7 @@ fn set_words(set: Set<'_>, before: usize) -> Vec<Leaf> {
     cautions::block(&mut flow, set);
     doing(&mut flow, set);
     to_buy(&mut flow, set);
+    sliding(&mut flow, set);
     legend(&mut flow, set);
     maps(&mut flow, set, before);
     flow.heading("The pieces, and what their edges meet", 3.0 * LINE);
@@ -175,6 +177,18 @@ fn to_buy(flow: &mut Flow<'_>, set: Set<'_>) {
         flow.words(Pen::Words, TALL, 0.0, &line);
     }
     flow.gap(1.0);
+}
+
+/// How plates that slide are put together.
+fn sliding(flow: &mut Flow<'_>, set: Set<'_>) {
+    for one in &set.solid.fitted.slidings {
+        let (head, lines) = sliding::told(set.solid, one);
+        flow.heading(&head, LINE);
+        for line in lines {
+            flow.words(Pen::Words, TALL, 0.0, &line);
+        }
+        flow.gap(1.0);
+    }
 }
 
 /// A sample of each line that the pages have, and what is done along it.

@@ -30,6 +30,7 @@ pub(super) struct PieceOf<'a> {
     edges: Vec<EdgeOf<'a>>,
     holes: Vec<HoleOf<'a>>,
     places: Vec<PlaceOf<'a>>,
+    marks: Vec<MarkOf<'a>>,
     offsets: Vec<OffsetsOf<'a>>,
 }
 
@@ -66,6 +67,17 @@ struct PlaceOf<'a> {
     across: f64,
     up: f64,
     from: Vec<FromOf<'a>>,
+}
+
+/// A mark as far as it is on the piece.
+#[derive(Debug, Serialize)]
+struct MarkOf<'a> {
+    name: &'a str,
+    number: usize,
+    sort: &'static str,
+    face: &'static str,
+    deep: Option<f64>,
+    length: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -148,6 +160,18 @@ pub(super) fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Pi
             })
             .collect(),
         places: piece.places.iter().filter_map(|p| place(told, p)).collect(),
+        marks: piece
+            .traces
+            .iter()
+            .map(|t| MarkOf {
+                name: &t.name,
+                number: t.number,
+                sort: t.stroke.word(),
+                face: if t.hidden { "inside" } else { "outside" },
+                deep: t.deep.map(figure),
+                length: figure(t.long),
+            })
+            .collect(),
         offsets: piece
             .offsets
             .iter()

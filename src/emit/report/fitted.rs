@@ -177,13 +177,13 @@ pub(super) fn lacing<'a>(solid: &'a Solid, lacing: &'a Lacing) -> LacingOf<'a> {
     let bought = supply.purchase(run.long(), count);
     let row = |row: &'a Row| {
         let part = &solid.parts[row.part.index()];
-        let holes = match &part.body {
-            Body::Wall(wall) => wall.holes.as_slice(),
-            Body::Plate(_) | Body::Leaf(_) => &[],
-        };
         let numbered = |&(i, along): &(usize, f64)| {
-            let hole = holes.get(i)?;
-            Some(NumberedOf { number: hole.number.unwrap_or(0), name: &hole.name, along: figure(along) })
+            let (number, name) = match &part.body {
+                Body::Wall(wall) => wall.holes.get(i).map(|h| (h.number, &h.name))?,
+                Body::Plate(plate) => plate.holes.get(i).map(|h| (h.number, &h.name))?,
+                Body::Leaf(leaf) => leaf.holes.get(i).map(|h| (h.number, &h.name))?,
+            };
+            Some(NumberedOf { number: number.unwrap_or(0), name, along: figure(along) })
         };
         RowOf {
             part: &part.name,

@@ -172,3 +172,11 @@ pub(in super::super) fn backed_by_its_part(name: &str, span: Span) -> Diagnostic
         .with_repair("seam: butt")
         .with_note("what lies on a part has that part behind its seam, which holds it as a strip would")
 }
+
+/// A line beside an edge that bends with a smaller radius than it lies off.
+pub(in super::super) fn edge_bends_too_tightly(name: &str, off: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::BendsTooTightly, format!("{name} cannot follow the edge where it bends"))
+        .with_label(span, format!("its middle lies {} beside the edge, which bends more tightly than that", mm(off)))
+        .with_help("thinner goods, fewer rows, or a figure that is longer or not so deep")
+        .with_note("inside a bend a cord is left no radius of its own, and would lie across itself")
+}

@@ -116,3 +116,47 @@ pub(in super::super) fn faces_past_the_sides(name: &str, several: bool, span: Sp
         if several { "leave `facing` out" } else { "let it face what is left of the wall, or leave `facing` out" };
     Diagnostic::error(Code::FigureAndSeam, format!("{name} cannot face there")).with_label(span, label).with_help(help)
 }
+
+/// A curve through one spot, or none.
+pub(in super::super) fn curve_too_short(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::PathTooShort, format!("the path of {name} goes nowhere"))
+        .with_label(span, "a curve runs through two spots or more")
+        .with_help(
+            "for example `[front by 0 mm, back by 20 mm]`: on the straight edge in front, 20 mm from it at the back",
+        )
+}
+
+/// A spot beyond the straight edge, or none on it.
+pub(in super::super) fn curve_off_edge(name: &str, highest: f64, span: Span) -> Diagnostic {
+    let (title, label, help) = if highest < 0.0 {
+        (
+            format!("{name} passes the straight edge"),
+            format!("{} beyond it: there is no sheet", mm(-highest)),
+            format!("add {} to every spot, and make the wall as much taller", mm(-highest)),
+        )
+    } else {
+        (
+            format!("{name} nowhere comes to the straight edge"),
+            format!("its outermost spot lies {} from it", mm(highest)),
+            format!("take {} off every spot, and make the wall as much shorter", mm(highest)),
+        )
+    };
+    Diagnostic::error(Code::CurveOffEdge, title)
+        .with_label(span, label)
+        .with_help(help)
+        .with_note("a spot says how far from the straight edge the cut lies, down the wall; `0 mm` is on it")
+}
+
+pub(in super::super) fn curve_is_straight(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::CurveOffEdge, format!("{name} leaves the edge as it is"))
+        .with_label(span, "every spot lies on the straight edge")
+        .with_help("let a spot lie some way down the wall: `back by 20 mm`")
+}
+
+/// Two spots of a curve side by side.
+pub(in super::super) fn spots_too_near(name: &str, apart: f64, least: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::FigureTooSmall, format!("two spots of {name} lie too near each other"))
+        .with_label(span, format!("{} along the edge from its neighbour", mm(apart.max(0.0))))
+        .with_help(format!("{} or more; an upright step is a figure of its own: `as: crenels`", at_least(least)))
+        .with_note("5 mm, and eight times what the cutter takes away or its tip trails (common practice, no source)")
+}

@@ -109,6 +109,30 @@ pub(in crate::shape) fn laces_a_gap(name: &str, span: Span, seam: Span) -> Diagn
         .with_help("`as: spiral` winds over a closed seam")
 }
 
+pub(in crate::shape) fn disc_has_no_gap(name: &str, span: Span, cap: Span) -> Diagnostic {
+    Diagnostic::error(Code::NotLaced, format!("{name} has no gap to go round its edges"))
+        .with_label(span, "a zigzag comes back round each edge")
+        .with_label(cap, "this disc lies against the edge it closes")
+        .with_help("`as: whip` or `as: spiral` sews the two together")
+}
+
+pub(in crate::shape) fn no_seam_to_lace(name: &str, target: Span, cap: Span) -> Diagnostic {
+    Diagnostic::error(Code::NotLaced, format!("{name} has no seam to go along"))
+        .with_label(target, "a flat piece has none")
+        .with_label(cap, "only `fit: overlay` has a rim with a seam")
+        .with_help("`.top` is the edge of its disc: it is sewn to the edge that it closes")
+}
+
+/// A hole that opens onto another sheet, not beside it.
+pub(in crate::shape) fn lace_blocked(closed: &str, margin: f64, needed: f64, span: Span, cap: Span) -> Diagnostic {
+    let needed = at_least(needed);
+    Diagnostic::error(Code::LaceBlocked, "a lace does not come out of these holes")
+        .with_label(span, format!("{} from the edge", mm(margin)))
+        .with_label(cap, closed)
+        .with_help(format!("`margin: {needed}` brings them clear of it"))
+        .with_repair(format!("margin: {needed}"))
+}
+
 pub(in crate::shape) fn no_edge_to_lace(name: &str, host: &str, target: Span) -> Diagnostic {
     Diagnostic::error(Code::NotLaced, format!("{name} has no edge to go along"))
         .with_label(target, format!("{host} ends in a point there"))

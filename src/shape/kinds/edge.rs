@@ -8,9 +8,11 @@
 //! Round a closed wall figures follow each other by equal lengths, one of them with its middle where it faces. On an open
 //! wall they stand from side to side, low at both sides; a single point may face anywhere between.
 
+mod curve;
+
 use super::super::{Shaper, errors, measure};
 use super::{place, sloped};
-use crate::design::{Anchor, Kind};
+use crate::design::{Anchor, Kind, Node, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::Vec3;
 use crate::geom::figure::{Figure, Form, Named, Part};
@@ -25,6 +27,7 @@ use crate::num;
 use crate::skin::{cuts, leaves};
 use crate::solid::{Body, Claim, Rim, Seam, Size, Wall};
 use crate::span::Span;
+use crate::units::Dim;
 
 /// The narrowest figure that is cut cleanly, mm, and in kerfs or in a trailing tip's offsets (common practice, no
 /// source).
@@ -48,6 +51,7 @@ enum Sort {
     Scallops,
     Crenels,
     Wave,
+    Curve,
 }
 
 impl Sort {
@@ -59,6 +63,7 @@ impl Sort {
             Self::Scallops => ("tongue", "tongues"),
             Self::Crenels => ("tooth", "teeth"),
             Self::Wave => ("wave", "waves"),
+            Self::Curve => ("curve", "curves"),
         }
     }
 }
@@ -76,18 +81,34 @@ struct Spec {
     rise_span: Span,
     facing: Option<f64>,
     facing_span: Span,
+    /// Of a curve.
+    spots: Vec<Spot>,
+}
+
+/// A spot of a curve: which way it faces, and how far from the straight edge it lies.
+#[derive(Clone, Copy, Debug)]
+struct Spot {
+    facing: f64,
+    fall: f64,
+    span: Span,
 }
 
 fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
-    let thing = fields.thing();
     let sort = match fields.maybe_word("as")? {
         Some("slope") => Sort::Slope,
         Some("point") => Sort::Point,
         Some("scallops") => Sort::Scallops,
         Some("crenels") => Sort::Crenels,
         Some("wave") => Sort::Wave,
+        Some("curve") => Sort::Curve,
         _ => return Err(Stop::Skip),
     };
+    let spots = if sort == Sort::Curve { spots(fields)? } else { Vec::new() };
+    let rise = match sort {
+        Sort::Curve => spots.iter().map(|s| s.fall).fold(0.0, f64::max),
+        _ => fields.maybe_number("rise")?.ok_or(Stop::Skip)?,
+    };
+    let thing = fields.thing();
     Ok(Spec {
         name: thing.name.to_string(),
         head: thing.head,
@@ -96,11 +117,45 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         count_span: fields.span("count"),
         every: if fields.written("every") { fields.maybe_number("every")? } else { None },
         every_span: fields.span("every"),
-        rise: fields.maybe_number("rise")?.ok_or(Stop::Skip)?,
-        rise_span: fields.span("rise"),
+        rise,
+        rise_span: fields.span(if sort == Sort::Curve { "path" } else { "rise" }),
         facing: if fields.written("facing") { fields.maybe_number("facing")? } else { None },
         facing_span: fields.span("facing"),
+        spots,
     })
+}
+
+/// The spots of a curve: two or more, none beyond the straight edge and one on it.
+fn spots(fields: &mut Fields<'_>) -> Result<Vec<Spot>, Stop> {
+    let name = fields.thing().name.to_string();
+    let whole = fields.span("path");
+    let spans: Vec<Span> = match fields.expr("path").map(|e| &e.node) {
+        Some(Node::List(items)) => items.iter().map(|i| i.span).collect(),
+        _ => Vec::new(),
+    };
+    let Some(Value::List(items)) = fields.maybe("path")? else { return Err(Stop::Skip) };
+    let mut out = Vec::with_capacity(items.len());
+    for (i, item) in items.iter().enumerate() {
+        let span = spans.get(i).copied().unwrap_or(whole);
+        let Value::By(parts) = item else { return Err(Stop::Skip) };
+        let [facing, fall] = parts.as_slice() else { return Err(Stop::Skip) };
+        if facing.dim() != Dim::ANGLE {
+            return Err(errors::spot_by_direction(&name, span).into());
+        }
+        out.push(Spot { facing: facing.value(), fall: fall.value(), span });
+    }
+    if out.len() < 2 {
+        return Err(errors::curve_too_short(&name, whole).into());
+    }
+    let highest = out.iter().map(|s| s.fall).fold(f64::INFINITY, f64::min);
+    let worst = out.iter().find(|s| s.fall == highest).map_or(whole, |s| s.span);
+    if highest < -1e-9 || highest > 1e-9 {
+        return Err(errors::curve_off_edge(&name, highest, if highest < 0.0 { worst } else { whole }).into());
+    }
+    if out.iter().all(|s| s.fall < 1e-9) {
+        return Err(errors::curve_is_straight(&name, whole).into());
+    }
+    Ok(out)
 }
 
 /// Shapes the edges that a thing names.
@@ -147,7 +202,10 @@ fn on(shaper: &mut Shaper<'_>, spec: &Spec, anchor: &Anchor, span: Span) -> Resu
         Rim::PlaneSquare(plane)
     } else {
         let narrowest = shaper.solid.job.cutter.as_ref().map_or(0.0, |c| KERFS * c.kerf.max(c.offset)).max(NARROWEST);
-        let (figure, crest) = end.figure(narrowest)?;
+        let (figure, crest) = match spec.sort {
+            Sort::Curve => curve::figure(&end, &spec.spots, narrowest)?,
+            _ => end.figure(narrowest)?,
+        };
         let Named { count, rise, .. } = figure.named;
         sizes.push(Size::Shaped { ring, upper, count, rise, crest });
         cut.figures[usize::from(upper)] = Some(Box::new(figure));
@@ -245,7 +303,7 @@ fn left(wall: &Wall, ring: usize, end: &End<'_>) -> Result<(), Stop> {
     if left >= sloped::LEAST - 1e-9 {
         return Ok(());
     }
-    let fits = Some(spec.rise - (sloped::LEAST - left)).filter(|rise| *rise >= 1.0);
+    let fits = Some(spec.rise - (sloped::LEAST - left)).filter(|rise| *rise >= 1.0 && spec.sort != Sort::Curve);
     Err(errors::figure_too_tall(&spec.name, left, sloped::LEAST, fits, !one, spec.rise_span).into())
 }
 
@@ -387,7 +445,7 @@ impl End<'_> {
 fn one_of(sort: Sort, (from, crest, to): (f64, f64, f64), rise: f64, parts: &mut Vec<Part>) {
     let level = |fall: f64| Form::Line { at: crest, fall, slope: 0.0 };
     match sort {
-        Sort::Slope => {}
+        Sort::Slope | Sort::Curve => {}
         Sort::Point => {
             let line = |slope: f64| Form::Line { at: crest, fall: 0.0, slope };
             parts.push(Part { from, to: crest, form: line(-rise / (crest - from)) });

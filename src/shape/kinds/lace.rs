@@ -29,7 +29,7 @@ pub(super) struct Way {
 
 /// Which face the lace lies on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Face {
+pub(super) enum Face {
     Inside,
     Outside,
 }
@@ -41,6 +41,18 @@ impl Face {
             Self::Outside => Self::Inside,
         }
     }
+}
+
+/// What a lace is measured on.
+pub(super) trait Course {
+    /// Of all that a hole goes through.
+    fn thick(&self, at: At) -> f64;
+    /// Where a hole comes out on a face, in the prop.
+    fn point(&self, at: At, face: Face) -> Vec3;
+    /// The point of a hole's edge beside it on a face.
+    fn edge(&self, at: At, face: Face) -> Vec3;
+    /// A stretch on a face from a hole (or from the edge beside it) to another: its length, and points on its way.
+    fn leg(&self, from: At, over_edge: bool, to: At, face: Face) -> (f64, Vec<Vec3>);
 }
 
 /// How many parts a stretch on the wall is drawn in.
@@ -103,24 +115,23 @@ impl<'a> Legs<'a> {
     pub(super) fn are_cut_off(&self) -> bool {
         self.knees.as_ref().is_some_and(|k| k.iter().any(Option::is_none))
     }
+}
 
+impl Course for Legs<'_> {
     fn thick(&self, at: At) -> f64 {
         self.rows[at.0].thick[at.1]
     }
 
-    /// Where a hole comes out on a face, in the prop.
     fn point(&self, at: At, face: Face) -> Vec3 {
         let row = &self.rows[at.0];
         row.out(&row.row.holes[at.1].spot, face)
     }
 
-    /// The point of a hole's edge beside it on a face.
     fn edge(&self, at: At, face: Face) -> Vec3 {
         let row = &self.rows[at.0];
         row.out(&row.row.holes[at.1].edge, face)
     }
 
-    /// A stretch on a face from a hole (or from the edge beside it) to another: its length, and points on its way.
     fn leg(&self, from: At, over_edge: bool, to: At, face: Face) -> (f64, Vec<Vec3>) {
         let (a, b) = (&self.rows[from.0], &self.rows[to.0]);
         let (start, end) = (&a.faces[face as usize], &b.faces[face as usize]);
@@ -221,14 +232,14 @@ impl Placed<'_> {
 }
 
 /// A lace on its way.
-struct Drawn<'a, 'b> {
-    legs: &'a Legs<'b>,
+struct Drawn<'a> {
+    legs: &'a dyn Course,
     over: f64,
     through: f64,
     line: Vec<Vec3>,
 }
 
-impl Drawn<'_, '_> {
+impl Drawn<'_> {
     /// Through a hole, to come out on `face`.
     fn pass(&mut self, at: At, face: Face) {
         self.through += self.legs.thick(at);
@@ -243,16 +254,15 @@ impl Drawn<'_, '_> {
     }
 }
 
-/// The way of a lace through its rows.
-pub(super) fn way(spec: &Spec, rows: &[Drafted], legs: &Legs<'_>) -> Way {
-    let n = rows.first().map_or(0, |r| r.holes.len());
-    let closed = rows.iter().all(|r| r.closed);
+/// The way of a lace through its rows, one or `two` of `n` holes each, which may run all the way round.
+pub(super) fn way(spec: &Spec, (n, two, closed): (usize, bool, bool), legs: &dyn Course) -> Way {
     let mut lace = Drawn { legs, over: 0.0, through: 0.0, line: Vec::new() };
     match spec.sort {
         "ladder" => ladder(&mut lace, n),
         "spiral" => spiral(&mut lace, n),
         "zigzag" => zigzag(&mut lace, n, closed, spec.margin),
         "running" => running(&mut lace, n, closed),
+        "whip" if two => sewn(&mut lace, n, closed),
         "whip" => whip(&mut lace, n, closed, spec.margin),
         _ => cross(&mut lace, n),
     }
@@ -263,7 +273,7 @@ pub(super) fn way(spec: &Spec, rows: &[Drafted], legs: &Legs<'_>) -> Way {
 
 /// Its middle straight across the first pair, both ends crossing from pair to pair, on either face by turns; the faces
 /// are such that both come out at the last pair.
-fn cross(lace: &mut Drawn<'_, '_>, n: usize) {
+fn cross(lace: &mut Drawn<'_>, n: usize) {
     let mut face = if n.is_multiple_of(2) { Face::Outside } else { Face::Inside };
     // The line is drawn as one lace: down one end, over the bar, up the other.
     let mut ends: [Vec<Vec3>; 2] = [Vec::new(), Vec::new()];
@@ -290,7 +300,7 @@ fn cross(lace: &mut Drawn<'_, '_>, n: usize) {
 }
 
 /// Rungs straight across on the outside; on the inside up to the next pair, on one side and the other by turns.
-fn ladder(lace: &mut Drawn<'_, '_>, n: usize) {
+fn ladder(lace: &mut Drawn<'_>, n: usize) {
     for i in 0..n {
         let (from, to) = (i % 2, (i + 1) % 2);
         lace.pass((from, i), Face::Outside);
@@ -303,7 +313,7 @@ fn ladder(lace: &mut Drawn<'_, '_>, n: usize) {
 }
 
 /// Straight across on the outside, on the inside slanting back to the first row's next hole.
-fn spiral(lace: &mut Drawn<'_, '_>, n: usize) {
+fn spiral(lace: &mut Drawn<'_>, n: usize) {
     for i in 0..n {
         lace.pass((0, i), Face::Outside);
         lace.run((0, i), (1, i), Face::Outside);
@@ -314,8 +324,17 @@ fn spiral(lace: &mut Drawn<'_, '_>, n: usize) {
     }
 }
 
+/// Over the corner in which two edges meet, on the outside; on the inside slanting back to the first row's next hole,
+/// and round to where it began.
+fn sewn(lace: &mut Drawn<'_>, n: usize, closed: bool) {
+    spiral(lace, n);
+    if closed && n > 1 {
+        lace.run((1, n - 1), (0, 0), Face::Inside);
+    }
+}
+
 /// On the outside to and fro; into each hole, and out again round the edge beside it.
-fn zigzag(lace: &mut Drawn<'_, '_>, n: usize, closed: bool, margin: f64) {
+fn zigzag(lace: &mut Drawn<'_>, n: usize, closed: bool, margin: f64) {
     let mut order: Vec<At> = (0..n).flat_map(|i| [(0, i), (1, i)]).collect();
     if closed {
         order.push((0, 0));
@@ -338,7 +357,7 @@ fn zigzag(lace: &mut Drawn<'_, '_>, n: usize, closed: bool, margin: f64) {
 }
 
 /// Out of one hole and into the next; round a closed edge back to the first, and in there.
-fn running(lace: &mut Drawn<'_, '_>, n: usize, closed: bool) {
+fn running(lace: &mut Drawn<'_>, n: usize, closed: bool) {
     let mut face = Face::Inside;
     for i in 0..n {
         face = face.other();
@@ -355,7 +374,7 @@ fn running(lace: &mut Drawn<'_, '_>, n: usize, closed: bool) {
 }
 
 /// Out of each hole, over the edge, and on the inside to the next: straight on the sheet unfolded about its edge.
-fn whip(lace: &mut Drawn<'_, '_>, n: usize, closed: bool, margin: f64) {
+fn whip(lace: &mut Drawn<'_>, n: usize, closed: bool, margin: f64) {
     for i in 0..n {
         lace.pass((0, i), Face::Outside);
         let next = if i + 1 < n {

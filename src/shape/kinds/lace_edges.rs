@@ -9,7 +9,7 @@ use crate::fitted::EdgeOf;
 use crate::ids::{PartId, ThingId};
 use crate::solid::Seam;
 
-/// An edge of a shell, or of a lid's rim, that was built.
+/// An edge of a shell, of a lid's rim or of a cap's disc that was built.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct On {
     pub host: ThingId,
@@ -25,34 +25,13 @@ pub(super) fn edges(shaper: &Shaper<'_>, target: &Target, spec: &Spec) -> Result
     for anchor in &target.anchors {
         let found = match shaper.design.thing(anchor.thing).kind {
             Kind::Shell => of_shell(shaper, anchor, target, spec, along)?,
-            Kind::Cap => {
-                let Some(cap) = shaper.known.caps.get(&anchor.thing) else { return Err(Stop::Skip) };
-                if anchor.hand.is_some() {
-                    return Err(not_yet("a part on one of a pair only"));
-                }
-                match (cap.rim, anchor.edge) {
-                    // The disc closes its other end.
-                    (Some(part), Some("bottom" | "edges")) => {
-                        let edge = if cap.at_top { EdgeOf::Bottom } else { EdgeOf::Top };
-                        vec![On { host: anchor.thing, part, edge }]
-                    }
-                    // Its sides meet edge to edge.
-                    (Some(_), Some("seam")) if along => {
-                        let (name, sort) = (&spec.name, spec.sort);
-                        return Err(errors::laces_one_edge(name, sort, spec.sort_span, target.span).into());
-                    }
-                    (Some(_), Some("seam")) if spec.sort == "zigzag" => {
-                        return Err(errors::laces_a_gap(&spec.name, spec.sort_span, cap.head).into());
-                    }
-                    (Some(part), Some("seam")) => {
-                        [EdgeOf::SeamBegin, EdgeOf::SeamEnd].map(|edge| On { host: anchor.thing, part, edge }).into()
-                    }
-                    _ => return Err(not_yet("a lacing along the disc of a cap")),
-                }
-            }
+            Kind::Cap => of_cap(shaper, anchor, target, spec, along)?,
             other => return Err(not_yet(&format!("a lacing on the edge of a {}", kind_word(other)))),
         };
         ons.extend(found);
+    }
+    if ons.iter().any(|on| on.edge == EdgeOf::Disc) {
+        return discs(shaper, ons, target, spec);
     }
     match (ons.len(), along) {
         (0, _) => Err(Stop::Skip),
@@ -61,6 +40,65 @@ pub(super) fn edges(shaper: &Shaper<'_>, target: &Target, spec: &Spec) -> Result
         (2, false) => Ok(vec![ons]),
         (n, false) => Err(errors::laces_no_more(&spec.name, spec.sort, n, spec.sort_span, target.span).into()),
     }
+}
+
+/// The edges of a cap that an anchor names.
+fn of_cap(shaper: &Shaper<'_>, anchor: &Anchor, target: &Target, spec: &Spec, along: bool) -> Result<Vec<On>, Stop> {
+    let Some(cap) = shaper.known.caps.get(&anchor.thing) else { return Err(Stop::Skip) };
+    if anchor.hand.is_some() {
+        return Err(errors::not_built_yet("a part on one of a pair only", target.span).into());
+    }
+    let on = |part: PartId, edge: EdgeOf| On { host: anchor.thing, part, edge };
+    match (cap.rim, anchor.edge) {
+        // The disc closes its other end.
+        (Some(part), Some("bottom" | "edges")) => {
+            Ok(vec![on(part, if cap.at_top { EdgeOf::Bottom } else { EdgeOf::Top })])
+        }
+        // Its sides meet edge to edge.
+        (Some(_), Some("seam")) if along => {
+            Err(errors::laces_one_edge(&spec.name, spec.sort, spec.sort_span, target.span).into())
+        }
+        (Some(_), Some("seam")) if spec.sort == "zigzag" => {
+            Err(errors::laces_a_gap(&spec.name, spec.sort_span, cap.head).into())
+        }
+        (Some(part), Some("seam")) => Ok([EdgeOf::SeamBegin, EdgeOf::SeamEnd].map(|edge| on(part, edge)).into()),
+        (None, Some("seam")) => Err(errors::no_seam_to_lace(&spec.name, target.span, cap.head).into()),
+        _ => Ok(vec![on(cap.plate, EdgeOf::Disc)]),
+    }
+}
+
+/// The laces of edges some of which are the discs of caps. A disc is sewn to the edge it closes, which need not be named;
+/// `running` goes along it alone.
+fn discs(shaper: &Shaper<'_>, mut ons: Vec<On>, target: &Target, spec: &Spec) -> Result<Vec<Vec<On>>, Stop> {
+    if spec.sort == "running" {
+        return Ok(ons.into_iter().map(|on| vec![on]).collect());
+    }
+    let mut laces: Vec<Vec<On>> = Vec::new();
+    while let Some(i) = ons.iter().position(|on| on.edge == EdgeOf::Disc) {
+        let disc = ons.remove(i);
+        ons.retain(|on| on.part != disc.part);
+        let cap = shaper.known.caps.get(&disc.host).ok_or(Stop::Skip)?;
+        if spec.sort == "zigzag" {
+            return Err(errors::disc_has_no_gap(&spec.name, spec.sort_span, cap.head).into());
+        }
+        let edge = if cap.at_top { EdgeOf::Top } else { EdgeOf::Bottom };
+        let wall = match cap.rim {
+            Some(rim) => On { host: disc.host, part: rim, edge },
+            None => On { host: cap.host, part: shaper.known.shells.get(&cap.host).ok_or(Stop::Skip)?.part, edge },
+        };
+        ons.retain(|on| (on.part, on.edge) != (wall.part, wall.edge));
+        laces.push(vec![wall, disc]);
+    }
+    if spec.sort == "whip" {
+        laces.extend(ons.into_iter().map(|on| vec![on]));
+    } else if !ons.is_empty() {
+        let what = "a lacing between the disc of a cap and an edge that it does not close";
+        return Err(errors::not_built_yet(what, target.span).into());
+    } else if laces.len() > 1 {
+        let (name, n) = (&spec.name, 2 * laces.len());
+        return Err(errors::laces_no_more(name, spec.sort, n, spec.sort_span, target.span).into());
+    }
+    Ok(laces)
 }
 
 /// The edges of a shell that an anchor names.

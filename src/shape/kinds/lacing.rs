@@ -5,16 +5,17 @@
 //! from the edge, square to it, at one pitch along it. Of several layers the innermost has the least sheet beside a
 //! hole, so what is checked there holds for all.
 
-use super::super::known::Laced;
 use super::super::laid::{self, Near, Spot, on_flat};
 use super::super::{Shaper, errors, measure};
 use super::border::skin::Skin;
 use super::border::stack;
 use super::lace::{self, Legs};
+use super::lace_disc;
 use super::lace_edges::{On, edges};
+use super::lace_tied::{self, Tied};
 use crate::design::{Anchor, Kind};
 use crate::eval::{Fields, Stop};
-use crate::fitted::{EdgeOf, GoodsOf, Lacing, Lump, Row, Run};
+use crate::fitted::{EdgeOf, Row};
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, Vec3, left_of};
 use crate::ids::{PartId, ThingId};
@@ -29,19 +30,37 @@ pub(super) struct Spec {
     pub target: Span,
     pub sort: &'static str,
     pub sort_span: Span,
-    of: ThingId,
-    of_span: Span,
+    pub of: ThingId,
+    pub of_span: Span,
     pub hole: f64,
-    hole_span: Span,
-    every: f64,
-    every_span: Span,
-    count: Option<f64>,
+    pub hole_span: Span,
+    pub every: f64,
+    pub every_span: Span,
+    pub count: Option<f64>,
     pub margin: f64,
-    margin_span: Span,
-    ends: f64,
-    ends_span: Span,
-    tail: f64,
-    eyelets: Option<(ThingId, Span)>,
+    pub margin_span: Span,
+    pub ends: f64,
+    pub ends_span: Span,
+    pub tail: f64,
+    pub eyelets: Option<(ThingId, Span)>,
+}
+
+impl Spec {
+    /// How many holes go in such a length: at the nearest pitch that divides it.
+    fn holes_in(&self, free: f64, closed: bool) -> Result<f64, Stop> {
+        let steps = (free / self.every).round().max(1.0);
+        let n = self.count.unwrap_or(if closed { steps.max(2.0) } else { steps + 1.0 });
+        if n > MOST { Err(errors::too_many_holes(n, MOST, self.every_span).into()) } else { Ok(n) }
+    }
+
+    /// How many go all the way round an edge so long.
+    pub(super) fn holes_round(&self, long: f64) -> Result<f64, Stop> {
+        let n = self.holes_in(long, true)?;
+        if long / n < 2.0 * self.hole {
+            return Err(errors::holes_too_close(long / n, self.hole, self.every_span, self.count.is_some()).into());
+        }
+        Ok(n)
+    }
 }
 
 fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
@@ -118,7 +137,13 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     goods(shaper, &spec)?;
     for (i, ons) in laced.iter().enumerate() {
         let name = if laced.len() > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
-        lace_up(shaper, id, &Spec { name, ..spec.clone() }, ons)?;
+        let spec = Spec { name, ..spec.clone() };
+        match ons.as_slice() {
+            [wall @ .., disc] if disc.edge == EdgeOf::Disc => {
+                lace_disc::lace_up(shaper, id, &spec, (wall.first(), disc))
+            }
+            _ => lace_up(shaper, id, &spec, ons),
+        }?;
     }
     Ok(())
 }
@@ -137,58 +162,18 @@ fn lace_up(shaper: &mut Shaper<'_>, id: ThingId, spec: &Spec, ons: &[On]) -> Res
         let what = "a lacing from rim to rim over a wall whose rings do not meet in one line";
         return Err(errors::not_built_yet(what, spec.target).into());
     }
-    let way = lace::way(spec, &rows, &legs);
+    let closed = rows.iter().all(|r| r.closed);
+    let way = lace::way(spec, (first.holes.len(), rows.len() > 1, closed), &legs);
     let gap = gap(shaper, &rows, seam);
-    let pair = shaper.solid.parts[first.part.index()].pair;
-    let listed = cut(shaper, id, spec, &rows)?;
-    if let Some((eyelet, _)) = spec.eyelets {
-        let at = rows.iter().flat_map(|row| row.holes.iter().map(|h| outside(shaper, row.part, &h.spot))).collect();
-        let supply = shaper.supplied(eyelet).ok_or(Stop::Skip)?;
-        let mass = shaper.solid.fitted.supplies[supply].mass;
-        shaper.solid.fitted.lumps.push(Lump {
-            thing: id,
-            name: format!("{} eyelets", spec.name),
-            origin: spec.head,
-            supply: Some(supply),
-            mass,
-            at,
-            spacing: Some(first.pitch),
-            pair,
-            contents: false,
-        });
-    }
-    let supply = shaper.supplied(spec.of).ok_or(Stop::Skip)?;
-    let fitted = &mut shaper.solid.fitted;
-    fitted.runs.push(Run {
-        thing: id,
-        name: spec.name.clone(),
-        origin: spec.head,
-        goods: GoodsOf::Supply(supply),
-        rows: 1,
-        line: way.line,
-        along: way.over + way.through,
-        spare: 2.0 * spec.tail,
-        pair,
-    });
-    fitted.lacings.push(Lacing {
-        thing: id,
-        name: spec.name.clone(),
-        origin: spec.head,
-        sort: spec.sort,
-        run: fitted.runs.len() - 1,
-        hole: spec.hole,
-        margin: spec.margin,
-        gap,
-        rows: listed,
-        over: way.over,
-        through: way.through,
-    });
-    shaper.known.laces.entry(id).or_insert(Laced { across: gap.unwrap_or(0.0) });
-    Ok(())
+    let at = rows.iter().flat_map(|row| row.holes.iter().map(|h| outside(shaper, row.part, &h.spot))).collect();
+    let (pitch, pair) = (first.pitch, shaper.solid.parts[first.part.index()].pair);
+    let letters: &[&str] = if rows.len() == 1 { &[""] } else { &["a", "b"] };
+    let listed = cut(shaper, id, spec, &rows, letters)?;
+    lace_tied::keep(shaper, id, spec, Tied { way, gap, pitch, at, pair, listed })
 }
 
 /// What lies on a wall at each hole of a row: how thick on its inside and on its outside. A lace passes through it.
-fn lying(shaper: &mut Shaper<'_>, on: &On, row: &Drafted) -> Vec<(f64, f64)> {
+pub(super) fn lying(shaper: &mut Shaper<'_>, on: &On, row: &Drafted) -> Vec<(f64, f64)> {
     let nothing = vec![(0.0, 0.0); row.holes.len()];
     let Ok(skin) = Skin::wall_of(shaper, on.host, on.part) else { return nothing };
     let outside = stack::on_wall(shaper, &skin, None);
@@ -280,7 +265,7 @@ pub(super) fn wall_of(part: &Part) -> Option<(&Wall, &Layer)> {
 }
 
 /// The rows of holes, as many in each.
-fn rows(shaper: &Shaper<'_>, spec: &Spec, ons: &[On]) -> Result<Vec<Drafted>, Stop> {
+pub(super) fn rows(shaper: &Shaper<'_>, spec: &Spec, ons: &[On]) -> Result<Vec<Drafted>, Stop> {
     let mut long = Vec::new();
     for on in ons {
         let (wall, layer) = wall_of(&shaper.solid.parts[on.part.index()]).ok_or(Stop::Skip)?;
@@ -291,6 +276,7 @@ fn rows(shaper: &Shaper<'_>, spec: &Spec, ons: &[On]) -> Result<Vec<Drafted>, St
                 .collect(),
             EdgeOf::Bottom => vec![on_flat(wall, 0, layer, layer.neutral, |l| l.rim_length(false))],
             EdgeOf::Top => vec![on_flat(wall, wall.rings.len() - 1, layer, layer.neutral, |l| l.rim_length(true))],
+            EdgeOf::Disc => return Err(Stop::Skip),
         };
         long.push((closed, lengths));
     }
@@ -305,12 +291,7 @@ fn rows(shaper: &Shaper<'_>, spec: &Spec, ons: &[On]) -> Result<Vec<Drafted>, St
     if free(shortest) <= 0.0 {
         return Err(errors::no_room_for_holes(spec.ends, shortest, spec.ends_span).into());
     }
-    // The nearest pitch that divides what is free.
-    let steps = (free(mean) / spec.every).round().max(1.0);
-    let n = spec.count.unwrap_or(if closed { steps.max(2.0) } else { steps + 1.0 });
-    if n > MOST {
-        return Err(errors::too_many_holes(n, MOST, spec.every_span).into());
-    }
+    let n = spec.holes_in(free(mean), closed)?;
     let pitch = |long: f64| free(long) / if closed { n } else { (n - 1.0).max(1.0) };
     let least = pitch(shortest);
     if least < 2.0 * spec.hole {
@@ -365,6 +346,7 @@ fn row(shaper: &Shaper<'_>, spec: &Spec, on: &On, lengths: &[f64], at: &[f64]) -
             EdgeOf::SeamBegin | EdgeOf::SeamEnd => i,
             EdgeOf::Bottom => 0,
             EdgeOf::Top => wall.rings.len() - 1,
+            EdgeOf::Disc => return Err(Stop::Skip),
         };
         let found: Option<Vec<Holed>> = on_flat(wall, ring, layer, layer.neutral, |laid| {
             let edges = laid.edges();
@@ -377,7 +359,7 @@ fn row(shaper: &Shaper<'_>, spec: &Spec, on: &On, lengths: &[f64], at: &[f64]) -
                     let late = match on.edge {
                         EdgeOf::SeamBegin => false,
                         EdgeOf::SeamEnd => true,
-                        EdgeOf::Bottom | EdgeOf::Top => along > 0.5 * long,
+                        EdgeOf::Bottom | EdgeOf::Top | EdgeOf::Disc => along > 0.5 * long,
                     };
                     let near = edges
                         .iter()
@@ -411,7 +393,7 @@ fn beside(laid: &laid::Laid<'_>, edge: EdgeOf, along: f64) -> (Vec2, Vec2) {
         EdgeOf::SeamBegin => side(false),
         EdgeOf::SeamEnd => side(true),
         EdgeOf::Bottom => laid.along_rim(false, along),
-        EdgeOf::Top => laid.along_rim(true, along),
+        EdgeOf::Top | EdgeOf::Disc => laid.along_rim(true, along),
     }
 }
 
@@ -454,11 +436,11 @@ pub(super) fn outside(shaper: &Shaper<'_>, part: PartId, spot: &Spot) -> Vec3 {
 }
 
 /// How closely the distance of a hole from a curved edge is told, mm.
-const NEAR: f64 = 0.02;
+pub(super) const NEAR: f64 = 0.02;
 
 /// At least a hole's own width of sheet is left round each hole, or it tears out; twice the hole and 10 mm of foam from
 /// centre to edge are what is advised, unless cloth over it holds the hole (common practice, no source).
-fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On) -> Result<(), Stop> {
+pub(super) fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On) -> Result<(), Stop> {
     let part = &shaper.solid.parts[row.part.index()];
     let (wall, _) = wall_of(part).ok_or(Stop::Skip)?;
     let rings = wall.rings.len();
@@ -496,24 +478,30 @@ fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On) -> Result<
     Ok(())
 }
 
+/// A round hole, so wide, about a point.
+pub(super) fn round_hole(across: f64, at: Vec2) -> Path {
+    let (a, b) = (at + Vec2::X * (0.5 * across), at - Vec2::X * (0.5 * across));
+    Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] }
+}
+
 /// Cuts the holes of all rows, with what is claimed of each.
-fn cut(shaper: &mut Shaper<'_>, id: ThingId, spec: &Spec, rows: &[Drafted]) -> Result<Vec<Row>, Stop> {
-    let r = 0.5 * spec.hole;
-    let (a, b) = (Vec2::new(r, 0.0), Vec2::new(-r, 0.0));
-    let outline = Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] };
+pub(super) fn cut(
+    shaper: &mut Shaper<'_>,
+    id: ThingId,
+    spec: &Spec,
+    rows: &[Drafted],
+    letters: &[&str],
+) -> Result<Vec<Row>, Stop> {
+    let outline = round_hole(spec.hole, Vec2::ZERO);
     let mut out = Vec::new();
-    for (side, row) in rows.iter().enumerate() {
+    for (row, letter) in rows.iter().zip(letters) {
         let Body::Wall(wall) = &mut shaper.solid.parts[row.part.index()].body else { return Err(Stop::Skip) };
-        let letter = match (rows.len(), side) {
-            (1, _) => "",
-            (_, 0) => "a",
-            _ => "b",
-        };
         let edge = match row.edge {
             EdgeOf::SeamBegin => EdgeName::Begin,
             EdgeOf::SeamEnd => EdgeName::End,
             EdgeOf::Bottom => EdgeName::Lower,
             EdgeOf::Top => EdgeName::Upper,
+            EdgeOf::Disc => return Err(Stop::Skip),
         };
         let mut holes = Vec::with_capacity(row.holes.len());
         for (i, h) in row.holes.iter().enumerate() {

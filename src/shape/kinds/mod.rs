@@ -1,5 +1,6 @@
 //! One module a kind: reads a thing's fields and lowers it to sheet parts.
 
+pub(super) mod articulation;
 pub(super) mod attachment;
 mod backing;
 pub(super) mod border;
@@ -13,12 +14,16 @@ pub(super) mod finish;
 pub(super) mod keel;
 mod knees;
 mod lace;
+mod lace_disc;
 mod lace_edges;
+mod lace_tied;
 pub(super) mod lacing;
 mod lid;
+pub(super) mod mark;
 pub(super) mod opening;
 mod panels;
 pub(super) mod passes;
+mod patch;
 mod place;
 pub(super) mod plate;
 mod posture;

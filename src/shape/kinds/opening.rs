@@ -121,6 +121,7 @@ fn on_panels(shaper: &mut Shaper<'_>, id: ThingId, host: ThingId) -> Result<(), 
         name: if many { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() },
         origin: spec.head,
         outline: spec.shape.path.clone(),
+        number: None,
     };
     let holes = spots.into_iter().enumerate().map(|(i, spot)| (spot, hole(i))).collect();
     let size = (spec.shape.across, spec.shape.up);
@@ -145,7 +146,7 @@ fn on_cap(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> 
     for (i, (centre, turn)) in turns.iter().enumerate() {
         let name = if turns.len() > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
         let outline = seen(&path, at_top, *turn, *centre);
-        holes.push((PlateHole { thing: id, name, origin: spec.head, outline }, *centre));
+        holes.push((PlateHole { thing: id, name, origin: spec.head, outline, number: None }, *centre));
     }
     let turned = (spec.spread.spin != 0.0 || turns.iter().any(|t| t.1.is_some())) && !spec.shape.round;
     let level = plate.show;
@@ -182,7 +183,7 @@ fn on_plate(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -
             let size = Size::PlateHole { hole: from + i, centre, across: spec.shape.across, by: spec.shape.up };
             shaper.solid.claims.push(Claim { part, origin: spec.shape_span, size });
             if let Body::Leaf(leaf) = &mut shaper.solid.parts[part.index()].body {
-                leaf.holes.push(PlateHole { thing: id, name, origin: spec.head, outline });
+                leaf.holes.push(PlateHole { thing: id, name, origin: spec.head, outline, number: None });
             }
         }
         first = first.or(levels.first().map(|l| (spec.shape.clone(), *l)));

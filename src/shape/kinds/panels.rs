@@ -247,7 +247,7 @@ pub(super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<(), Stop> 
         }
         let may = match thing.kind {
             Kind::Finish | Kind::Limit | Kind::Hang => true,
-            Kind::Opening => anchor.edge.is_none(),
+            Kind::Opening | Kind::Mark => anchor.edge.is_none(),
             Kind::Cap => on_panels && target.relation == Relation::On,
             _ => false,
         };

@@ -169,7 +169,16 @@ pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<
             _ => true,
         };
         let what = match (thing.kind, target.relation) {
-            (Kind::Finish | Kind::Opening | Kind::Attachment | Kind::Contents | Kind::Limit | Kind::Hang, _) => {
+            (
+                Kind::Finish
+                | Kind::Opening
+                | Kind::Mark
+                | Kind::Attachment
+                | Kind::Contents
+                | Kind::Limit
+                | Kind::Hang,
+                _,
+            ) => {
                 continue;
             }
             (Kind::Shell, Relation::Beside) => continue,

@@ -115,7 +115,10 @@ impl Spread {
     }
 
     /// The levels of several, one above the other.
-    fn up(&self, tall: f64) -> Result<Vec<f64>, Stop> {
+    ///
+    /// # Errors
+    /// When they have no room.
+    pub(super) fn up(&self, tall: f64) -> Result<Vec<f64>, Stop> {
         let ends = self.ends.or(self.margin);
         let free = tall - 2.0 * ends.unwrap_or(0.0);
         if free < 0.0 {

@@ -120,7 +120,7 @@ fn threaded(shaper: &mut Shaper<'_>, id: ThingId, spec: &Spec, at: Vec3, pair: b
         if !matches!(own.sort, "buckle" | "ring" | "hook") {
             return Err(errors::wrong_goods(&own.name, own.sort, &["buckle", "ring", "hook"], spec.of_span).into());
         }
-        if let Some(inside) = own.wide
+        if let Some(inside) = own.wide.or(own.across)
             && wide > inside + 1e-9
         {
             let name = &spec.spread.name;

@@ -105,6 +105,7 @@ libfuzzer_sys::fuzz_target!(|data: &[u8]| {
             holes: Vec::new(),
             marks: Vec::new(),
             places: Vec::new(),
+            traces: Vec::new(),
             letters: Vec::new(),
             edges: Vec::new(),
             grain: (grain != Grain::None).then_some(up),

@@ -1,6 +1,6 @@
 //! What can go wrong on the way from the solid to the sheet, one thing at a time.
 
-use super::{Made, lines, marks, places, sheets, turns, words, wrong};
+use super::{Made, lines, marks, places, sheets, slides, traces, turns, words, wrong};
 use tasset::geom::path::{Path, Seg};
 use tasset::geom::{Vec2, left_of};
 use tasset::piece::{Mark, Piece};
@@ -151,6 +151,17 @@ pub const ALL: &[Harm] = &[
     Harm { name: "a seam line of a lap or tab left out", cases: marks::lap_out },
     Harm { name: "a mark that is cut through", cases: marks::cut_through },
     Harm { name: "a mark that is not cut at all", cases: marks::lettered },
+    Harm { name: "a mark of the text moved by 0.5 mm", cases: traces::moved },
+    Harm { name: "a mark of the text left out", cases: traces::out },
+    Harm { name: "a tenth of a mark of the text left out", cases: traces::half_out },
+    Harm { name: "a mark of the text said to be on the other face", cases: traces::other_face },
+    Harm { name: "a mark of the text done otherwise", cases: traces::operation },
+    Harm { name: "a mark of the text named for another", cases: traces::name },
+    Harm { name: "a mark of the text said to be 0.5 mm deeper", cases: traces::deeper },
+    Harm { name: "a mark of the text said to be 2 mm longer", cases: traces::longer },
+    Harm { name: "made for marks on the other face", cases: traces::made_for_face },
+    Harm { name: "made for marks 0.5 mm higher", cases: traces::made_for_level },
+    Harm { name: "made for marks that miss each other at a knee", cases: traces::made_beside },
     Harm { name: "a place moved by 1 mm", cases: places::moved },
     Harm { name: "a place left out", cases: places::out },
     Harm { name: "a stretch of a place left out", cases: places::stretch_out },
@@ -245,4 +256,13 @@ pub const ALL: &[Harm] = &[
     Harm { name: "a piece on no sheet", cases: sheets::left },
     Harm { name: "a piece across the grain", cases: sheets::across },
     Harm { name: "two sheets with one number", cases: sheets::number },
+    Harm { name: "a lame on the wrong side of its neighbour", cases: slides::wrong_side },
+    Harm { name: "a lame 1 mm too far from its neighbour", cases: slides::overlap },
+    Harm { name: "a lame aside of its neighbour", cases: slides::aside },
+    Harm { name: "lames that are to turn twice as far", cases: slides::too_far },
+    Harm { name: "a strap 1 mm too long between two lames", cases: slides::free_length },
+    Harm { name: "a closed strap told 1 mm too long", cases: slides::closed_length },
+    Harm { name: "a strap's own mark moved by 1 mm", cases: slides::strap_mark },
+    Harm { name: "a strap cut 1 mm too long", cases: slides::strap_length },
+    Harm { name: "a strap fixed 1 mm too low", cases: slides::strap_place },
 ];

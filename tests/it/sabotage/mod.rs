@@ -8,6 +8,8 @@ mod marks;
 mod places;
 mod props;
 mod sheets;
+mod slides;
+mod traces;
 mod turns;
 mod words;
 mod wrong;
@@ -160,10 +162,13 @@ on! {
     harms_of_a_band_are_caught: "band",
     harms_of_scallops_are_caught: "scallops",
     harms_of_grain_are_caught: "grain",
+    harms_of_marks_are_caught: "marked",
+    harms_of_marks_on_flats_are_caught: "marked flats",
     harms_of_what_is_fitted_are_caught: "fitted",
     harms_of_a_cover_are_caught: "cover",
     harms_of_a_lining_are_caught: "lining",
     harms_of_sloped_ends_are_caught: "sloped",
     harms_of_an_elbow_are_caught: "elbow",
     harms_of_a_flipped_cone_are_caught: "flipped",
+    harms_of_lames_are_caught: "lames",
 }

@@ -3,7 +3,25 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 29] = [
+pub const ALL: [(&str, &str); 32] = [
+    (
+        "marked",
+        "shell body { at 0 mm: circle(across: 120 mm), at 90 mm: circle(across: 180 mm), at 150 mm: circle(across: 90 mm) }
+         opening port on body { shape: circle(across: 30 mm), level: 60 mm, facing: left }
+         mark ring on body { as: groove, level: 60 mm }
+         mark zig on body { path: [front by 20 mm, left by 120 mm, back by 40 mm] }
+         mark lath on body { as: score, level: 40 mm, face: inside }",
+    ),
+    (
+        "marked flats",
+        "shell body { at 0 mm to 90 mm: circle(across: 110 mm) }
+         cap base on body.bottom { }
+         mark lip on base { as: groove, margin: 12 mm }
+         mark bar on base { path: [-15 mm by -5 mm, 20 mm by 10 mm], face: inside }
+         plate fin on body { of: [foam, foam], facing: left, pair: mirrored, bevel: 25 deg, shape: outline(points: [0 mm by 0 mm, 60 mm by 0 mm, arc(end: 50 mm by 100 mm, rise: 9 mm), 0 mm by 80 mm]) }
+         mark ribs on fin { as: score, count: 2 }
+         mark edge on fin { margin: 6 mm }",
+    ),
     (
         "fin",
         "shell body { at 0 mm: circle(across: 180 mm), at 160 mm: circle(across: 120 mm) }
@@ -152,6 +170,14 @@ pub const ALL: [(&str, &str); 29] = [
         "scallops",
         "shell body { pair: mirrored, at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
          border hem on body.top { as: scallops, of: foam, wide: 45 mm, every: 40 mm, rise: 14 mm, seam: butt(facing: right) }",
+    ),
+    (
+        // Glued straps of sheet.
+        "lames",
+        "stock strapping { as: leather, thick: 2 mm, size: 300 mm by 600 mm, density: 860 kg/m3 }
+         shell lame[1] { measured: inside, at 0 mm to 60 mm: circle(across: 150 mm), seam: open(facing: right, gap: 160 deg) }
+         for i in 2 to 3 { shell lame[i] over lame[i - 1] { measured: inside, gap: 1 mm, level: 20 mm } }
+         articulation lift on lame { of: strapping, angle: 40 deg, overlap: 40 mm }",
     ),
     (
         "grain",

@@ -4,7 +4,8 @@
 //! - the `level` of a ring or buckle is that of its bar, where its load hangs; its tab runs down the wall from there.
 //!   A backing patch lies with its middle behind the bar; everything else lies with its middle at its level;
 //! - a tab is folded once round the bar, both legs on each other, one of them glued or sewn to the part;
-//! - a loop's or keeper's strip stands upright, so that a strap runs round the part below it;
+//! - a loop's or keeper's strip stands upright, so that a strap runs round the part below it; it is longer than its place
+//!   by what it climbs over the strap, on both sides, where that strap is known;
 //! - a rivet's hole is punched through the middle of its place once all layers are glued, and not cut before;
 //! - a magnet is let into the outer face.
 
@@ -13,17 +14,16 @@ mod ground;
 
 use super::super::known::Attachment;
 use super::super::{Shaper, errors, goods};
+use super::patch;
 use super::spread::Spread;
 use crate::design::{Anchor, Face, Kind};
 use crate::eval::{Fields, Stop};
 use crate::fitted::{GoodsOf, Lump, Run, Spot, Supply};
 use crate::geom::path::{Motion, Path, Seg};
-use crate::geom::section::{Curve, Element, Section};
-use crate::geom::strip::Strip;
 use crate::geom::{Vec2, Vec3};
 use crate::ids::ThingId;
-use crate::num::{FRAC_PI_2, PI};
-use crate::solid::{Body, Claim, Frame, Part, Plate, Size};
+use crate::num::PI;
+use crate::solid::Frame;
 use crate::span::Span;
 
 use ground::{Found, Site};
@@ -281,13 +281,19 @@ impl Fitter<'_, '_> {
     /// A loop or keeper: the strap it takes.
     fn looped(&mut self, found: &[Found]) -> Result<f64, Stop> {
         let of = self.spec.of.first().cloned().ok_or(Stop::Skip)?;
+        let strap = self.strap_through();
         let inside = match self.spec.wide {
             Some(wide) => wide,
-            None => self.strap_through()? + LOOP_SPARE,
+            None => match &strap {
+                Some((wide, _)) => wide + LOOP_SPARE,
+                None => return Err(errors::how_wide(&self.spec.spread.name, self.spec.head).into()),
+            },
         };
         let band = self.band(&of, self.spec.of_span, LOOP_WIDE, inside)?;
-        let long = inside + 2.0 * LOOP_END;
-        self.spots(found, Face::Outside, &centred(band.wide, long));
+        let place = inside + 2.0 * LOOP_END;
+        // Up one side of the strap and down the other.
+        let long = place + 2.0 * strap.map_or(0.0, |(_, thick)| thick);
+        self.spots(found, Face::Outside, &centred(band.wide, place));
         for f in found {
             let line = vec![f.point(0.0, -0.5 * long, band.thick), f.point(0.0, 0.5 * long, band.thick)];
             let of_span = self.spec.of_span;
@@ -296,8 +302,8 @@ impl Fitter<'_, '_> {
         Ok(inside)
     }
 
-    /// The width of the strap that runs through this.
-    fn strap_through(&mut self) -> Result<f64, Stop> {
+    /// Width and thickness of the strap that runs through this.
+    fn strap_through(&mut self) -> Option<(f64, f64)> {
         let design = self.shaper.design;
         for strap in design.things.iter().filter(|t| t.kind == Kind::Strap && !t.poisoned) {
             let through =
@@ -310,11 +316,11 @@ impl Fitter<'_, '_> {
             let of = self.shaper.read(strap.id, None, |f| f.things("of")).unwrap_or_default();
             let first = of.first().filter(|a| design.thing(a.thing).kind == Kind::Supply).map(|a| a.thing);
             let own = first.and_then(|first| self.shaper.read(first, None, goods::supply).ok());
-            if let Some(wide) = own.and_then(|own| own.wide.or(own.across)) {
-                return Ok(wide);
+            if let Some(sizes) = own.and_then(|own| Some((own.wide.or(own.across)?, own.thick.unwrap_or(0.0)))) {
+                return Some(sizes);
             }
         }
-        Err(errors::how_wide(&self.spec.spread.name, self.spec.head).into())
+        None
     }
 
     /// A strip in place: a length of a supply, or a piece of sheet.
@@ -406,43 +412,18 @@ impl Fitter<'_, '_> {
         span: Span,
         middle: Vec3,
     ) -> Result<(), Stop> {
-        let of = std::slice::from_ref(of);
-        let thick = self.shaper.thickness(of, span)?;
-        let corner = |x: f64, y: f64, i: i32| Element {
-            from: FRAC_PI_2 * f64::from(i),
-            to: FRAC_PI_2 * f64::from(i + 1),
-            curve: Curve::Round { centre: Vec2::new(x, y), radius: 0.0 },
-        };
-        // On a plate's flat its section's x is up the page and its y to the left.
-        let (x, y) = (0.5 * up, 0.5 * across);
-        let section = Section::new(vec![corner(x, y, 0), corner(-x, y, 1), corner(-x, -y, 2), corner(x, -y, 3)]);
-        let section = section.map_err(|_| Stop::Skip)?;
-        let strip = Strip::new(&section, 0.0, &section, thick).map_err(|_| Stop::Skip)?;
-        let layers = self.shaper.layers(of, goods::inner_depth(thick, Face::Outside), f64::INFINITY);
-        let part = self.shaper.next_part();
-        let solid = &mut self.shaper.solid;
-        solid.claims.push(Claim { part, origin: span, size: Size::Patch { across, up } });
-        solid.claims.push(Claim { part, origin: span, size: Size::Thick { mm: thick } });
-        solid.parts.push(Part {
-            id: part,
+        let frame = Frame { origin: middle, x: found.up, y: -found.right, z: found.out };
+        let made = patch::Patch {
             thing: self.id,
             name: name.to_owned(),
             origin: self.spec.head,
+            of: of.clone(),
+            size: (across, up),
+            span,
+            frame,
             pair: self.site.pair,
-            layers,
-            body: Body::Plate(Plate {
-                strip,
-                depth: 0.0,
-                show: thick,
-                hidden: 0.0,
-                holes: Vec::new(),
-                sided: false,
-                upright: false,
-            }),
-            place: Frame { origin: middle, x: found.up, y: -found.right, z: found.out },
-            split: false,
-        });
-        solid.fitted.patches.push(part);
+        };
+        patch::add(self.shaper, made)?;
         Ok(())
     }
 }

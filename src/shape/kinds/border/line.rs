@@ -67,7 +67,7 @@ fn below(laid: &Laid<'_>, row: Row, rank: u8, thick: f64) -> f64 {
     let range = match row {
         Row::Line { z, .. } => (skin.up(z, -0.5 * thick), skin.up(z, 0.5 * thick)),
         Row::Strip { from, to, .. } => (from, to),
-        Row::Rim { upper } => {
+        Row::Rim { upper, .. } => {
             let (edge, deepest) = (skin.edge(upper), skin.deepest(upper));
             (edge.min(deepest), edge.max(deepest))
         }
@@ -78,9 +78,13 @@ fn below(laid: &Laid<'_>, row: Row, rank: u8, thick: f64) -> f64 {
 
 /// A line round the wall at a depth.
 fn round(laid: &Laid<'_>, row: Row, depth: f64) -> Result<Line, Stop> {
-    if let Row::Rim { upper } = row {
-        let line = laid.skin.rim_line(upper, depth);
-        return line.ok_or_else(|| errors::no_bore(laid.name, laid.spec.head).into());
+    if let Row::Rim { upper, out } = row {
+        let line = laid.skin.beside_rim(upper, depth, out);
+        let line = line.ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
+        if !line.keeps_a_radius() {
+            return Err(errors::borders::edge_bends_too_tightly(laid.name, out.abs(), laid.spec.head).into());
+        }
+        return Ok(line);
     }
     let Row::Line { z, level } = row else { return Err(Stop::Skip) };
     laid.skin.line(z, level, depth).ok_or_else(|| {
@@ -95,9 +99,10 @@ fn round(laid: &Laid<'_>, row: Row, depth: f64) -> Result<Line, Stop> {
 
 /// A row's length, where it is drawn, and whether it comes round to its start.
 fn way(laid: &Laid<'_>, row: Row, depth: f64, within: f64) -> Result<(f64, Vec<Vec3>, bool), Stop> {
-    if let Row::Up { end } = row {
+    if let Row::Up { end, aside } = row {
+        let aside = if end.is_some() { within + aside } else { aside };
         let (long, drawn) =
-            up_the_seam(laid.skin, end, within, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
+            up_the_seam(laid.skin, end, aside, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
         return Ok((long, drawn, false));
     }
     let line = round(laid, row, depth)?;

@@ -105,7 +105,7 @@ fn middle(row: Row, skin: &Skin) -> f64 {
     match row {
         Row::Strip { from, to, .. } => 0.5 * (from + to),
         Row::Line { z, .. } => z,
-        Row::Rim { upper } => skin.edge(upper),
+        Row::Rim { upper, .. } => skin.edge(upper),
         Row::Up { .. } | Row::Whole => 0.5 * (skin.low + skin.high),
     }
 }

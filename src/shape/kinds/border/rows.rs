@@ -18,10 +18,11 @@ pub(super) enum Row {
     Strip { from: f64, lower: Rim, to: f64, upper: Rim, tongues_above: Option<bool> },
     /// A line round the wall.
     Line { z: f64, level: bool },
-    /// Along a rim that is cut sloping or to a figure.
-    Rim { upper: bool },
-    /// A line up the wall along its seam, or along one side of an open one.
-    Up { end: Option<bool> },
+    /// Along a rim that is cut sloping or to a figure, so far out from it.
+    Rim { upper: bool, out: f64 },
+    /// A line up the wall along its seam, so far beside it toward growing directions, or along one side of an open one, so
+    /// far in from it beyond half its own thickness.
+    Up { end: Option<bool>, aside: f64 },
     /// The whole wall.
     Whole,
 }
@@ -63,8 +64,8 @@ pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f6
             let help = format!("it follows an edge: `on {}.top`", skin.name);
             Err(errors::borders::no_such_course(spec.sort.said(), &help, spec.head).into())
         }
-        (Sort::Cord, Course::Seam) => one_up(spec, None),
-        (Sort::Cord | Sort::Binding, Course::Side { end }) => one_up(spec, Some(end)),
+        (Sort::Cord, Course::Seam) => up(spec, skin, None, thick),
+        (Sort::Cord | Sort::Binding, Course::Side { end }) => up(spec, skin, Some(end), thick),
         (_, Course::Side { .. } | Course::Seam) => {
             Err(errors::not_built_yet(&format!("{} along a seam", spec.sort.said()), spec.head).into())
         }
@@ -84,21 +85,21 @@ pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f6
                 return Err(errors::borders::no_such_course(spec.sort.said(), help, spec.level_span).into());
             }
             if spec.wide > skin.long() {
-                return Err(past(spec, skin, upper, spec.wide - skin.long(), skin.long()));
+                return Err(self::past(spec, skin, upper, spec.wide - skin.long(), skin.long()));
             }
             let rim = end(spec, skin, upper)?;
+            // A piping's cord stands on the edge, half its thickness past it.
+            let past = if spec.sort == Sort::Piping { 0.5 * thick } else { 0.0 };
             if skin.is_uneven(upper) {
                 // On the edge itself, however that runs; its deepest place has room for it too.
                 let inwards = if upper { -spec.wide } else { spec.wide };
                 let innermost = skin.up(skin.deepest(upper), inwards);
                 let over = if upper { skin.low - innermost } else { innermost - skin.high };
                 if over > 1e-9 {
-                    return Err(past(spec, skin, upper, over, spec.wide - over));
+                    return Err(self::past(spec, skin, upper, over, spec.wide - over));
                 }
-                return Ok(vec![Row::Rim { upper }]);
+                return Ok(vec![Row::Rim { upper, out: past }]);
             }
-            // A piping's cord stands on the edge, half its thickness past it.
-            let past = if spec.sort == Sort::Piping { 0.5 * thick } else { 0.0 };
             let z = skin.up(skin.edge(upper), if upper { past } else { -past });
             Ok(vec![Row::Line { z, level: rim == Rim::Level }])
         }
@@ -117,6 +118,8 @@ fn beside_uneven(spec: &Spec, skin: &Skin, course: Course) -> Result<(), Stop> {
         (Sort::Wrap, _) if any => not_yet("on a wall with a sloped or shaped end"),
         (_, Course::Side { .. } | Course::Seam) if any => not_yet("along a seam that ends at a sloped or shaped edge"),
         (Sort::Binding, _) => Ok(()),
+        // A parallel to a line without corners is one too.
+        (Sort::Cord | Sort::Beads | Sort::Piping, Course::Edge { upper }) if skin.is_smooth(upper) => Ok(()),
         (_, Course::Edge { upper }) if skin.is_uneven(upper) && spec.level.is_none() => {
             not_yet("along a sloped or shaped edge")
         }
@@ -139,15 +142,22 @@ fn under_uneven(spec: &Spec, skin: &Skin, upper: bool, end: f64) -> Result<(), S
     Err(errors::borders::past_edge(&spec.name, word(skin, upper), by, help, spec.level_span).into())
 }
 
-fn one_up(spec: &Spec, end: Option<bool>) -> Result<Vec<Row>, Stop> {
-    if spec.rows > 1 {
-        return Err(errors::not_built_yet("several rows along a seam", spec.rows_span).into());
-    }
+/// Rows up the wall, one beside the other: about a seam, or inwards from one side of an open one.
+fn up(spec: &Spec, skin: &Skin, end: Option<bool>, thick: f64) -> Result<Vec<Row>, Stop> {
     if spec.level.is_some() {
         let help = "leave `level` out: it runs from edge to edge";
         return Err(errors::borders::no_such_course(spec.sort.said(), help, spec.level_span).into());
     }
-    Ok(vec![Row::Up { end }])
+    let takes = count(spec) * thick;
+    let girth = |z: f64| skin.line(z, false, skin.outer).map_or(0.0, |line| line.long());
+    let room = girth(skin.low).min(girth(skin.high));
+    // One row goes up a wall that runs to a point.
+    if spec.rows > 1 && takes > room {
+        let help = format!("at most {} rows beside each other", (room / thick).floor().max(1.0));
+        return Err(errors::borders::past_edge(&spec.name, "seam's other", takes - room, help, spec.rows_span).into());
+    }
+    let first = if end.is_none() { -0.5 * (count(spec) - 1.0) } else { 0.0 };
+    Ok(numbers(spec).map(|i| Row::Up { end, aside: (first + i) * thick }).collect())
 }
 
 /// The height of the border's level.
@@ -249,6 +259,15 @@ fn strung_on(spec: &Spec, skin: &Skin, upper: bool, thick: f64) -> Result<Vec<Ro
         return Err(past(spec, skin, upper, takes - skin.long(), 0.0));
     }
     let inwards = if upper { -1.0 } else { 1.0 };
+    if skin.is_uneven(upper) {
+        let innermost = skin.up(skin.deepest(upper), inwards * takes);
+        let over = if upper { skin.low - innermost } else { innermost - skin.high };
+        if over > 1e-9 {
+            return Err(past(spec, skin, upper, over, takes - over));
+        }
+        let line = |i: f64| Row::Rim { upper, out: -thick * (i + 0.5) };
+        return Ok(numbers(spec).map(line).collect());
+    }
     under_uneven(spec, skin, !upper, skin.up(skin.edge(upper), inwards * takes))?;
     let line = |i: f64| {
         let z = skin.up(skin.edge(upper), inwards * thick * (i + 0.5));
@@ -283,11 +302,22 @@ pub(super) fn feet(spec: &Spec, skin: &Skin, row: Row, thick: f64, strip: f64) -
             let past = if upper { z + thick } else { z - thick };
             vec![foot(1, (past.min(inwards), past.max(inwards)), thick)]
         }
-        (Sort::Binding, Row::Rim { upper }) => {
+        (Sort::Binding, Row::Rim { upper, .. }) => {
             let (edge, deepest) = (skin.edge(upper), skin.deepest(upper));
             let (past, inwards) = if upper { (thick, -spec.wide) } else { (-thick, spec.wide) };
             let (a, b) = (edge + past, skin.up(deepest, inwards));
             vec![foot(1, (a.min(b), a.max(b)), thick)]
+        }
+        (_, Row::Rim { upper, out }) => {
+            let (edge, deepest) = (skin.edge(upper), skin.deepest(upper));
+            let way = if upper { 1.0 } else { -1.0 };
+            let (a, b) = (skin.up(edge, way * (out + 0.5 * thick)), skin.up(deepest, way * (out - 0.5 * thick)));
+            let mut feet = vec![foot(2, (a.min(b), a.max(b)), thick)];
+            if spec.sort == Sort::Piping {
+                let b = skin.up(deepest, -way * spec.wide);
+                feet.insert(0, foot(1, (edge.min(b), edge.max(b)), 2.0 * strip));
+            }
+            feet
         }
         (Sort::Piping, Row::Line { z, .. }) => {
             let upper = z > 0.5 * (skin.low + skin.high);
@@ -299,6 +329,6 @@ pub(super) fn feet(spec: &Spec, skin: &Skin, row: Row, thick: f64, strip: f64) -
         (_, Row::Line { z, .. }) => vec![foot(2, about(z, 0.5 * thick), thick)],
         (_, Row::Whole) => vec![foot(1, (skin.low, skin.high), thick)],
         // Along a seam it takes little of the wall's way round: what goes round crosses it.
-        (_, Row::Up { .. } | Row::Rim { .. }) => Vec::new(),
+        (_, Row::Up { .. }) => Vec::new(),
     }
 }

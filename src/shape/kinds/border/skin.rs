@@ -8,12 +8,13 @@ use super::super::place;
 use crate::design::{Anchor, Face};
 use crate::eval::Stop;
 use crate::geom::along::ahead;
+use crate::geom::figure::Part;
 use crate::geom::path::Seg;
 use crate::geom::rim::{self, Cut};
 use crate::geom::strip::Strip;
-use crate::geom::unroll::Unrolled;
+use crate::geom::unroll::{Laid, Unrolled};
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, Vec3};
+use crate::geom::{Vec2, Vec3, left_of};
 use crate::ids::{PartId, ThingId};
 use crate::num::{self, PI};
 use crate::skin::leaves;
@@ -186,7 +187,25 @@ impl Skin {
         }
         let walk = self.walk(index);
         let (from, to) = leaves(&walk, self.wall.seam, crate::skin::height(&cut), self.neutral);
-        Some(Line { walk, cut, depth, from, to, closed: !self.is_open(), frame: self.frame })
+        Some(Line { walk, cut, depth, from, to, closed: !self.is_open(), left: 0.0, frame: self.frame })
+    }
+
+    /// The line that lies so far out of the wall from a rim as it is cut (below zero: on it), on the surface at a depth,
+    /// which past the edge goes straight on.
+    pub(super) fn beside_rim(&self, upper: bool, depth: f64, out: f64) -> Option<Line> {
+        // Out of the wall is to the left of the upper rim and to the right of the lower one.
+        Some(Line { left: if upper { out } else { -out }, ..self.rim_line(upper, depth)? })
+    }
+
+    /// Whether a rim that is cut sloping or to a figure has no corner along it.
+    pub(super) fn is_smooth(&self, upper: bool) -> bool {
+        let Some(figure) = self.wall.figure(upper) else { return true };
+        let meet = |a: &Part, b: &Part| {
+            let ((y, dy), (z, dz)) = (a.form.fall(a.to), b.form.fall(b.from));
+            (y - z).abs() < 1e-6 && (dy - dz).abs() < 1e-6
+        };
+        let round = self.is_open() || figure.parts.last().zip(figure.parts.first()).is_none_or(|(a, b)| meet(a, b));
+        round && figure.parts.windows(2).all(|p| meet(&p[0], &p[1]))
     }
 
     pub(super) fn edge(&self, upper: bool) -> f64 {
@@ -249,7 +268,7 @@ impl Skin {
         }
         let walk = self.walk(index);
         let (from, to) = self.kept(index, &walk, &cut);
-        Some(Line { walk, cut, depth, from, to, closed: !self.is_open(), frame: self.frame })
+        Some(Line { walk, cut, depth, from, to, closed: !self.is_open(), left: 0.0, frame: self.frame })
     }
 
     fn cut(&self, rim: Rim, z: f64) -> Cut {
@@ -312,6 +331,8 @@ pub(super) struct Line {
     pub from: Place,
     pub to: Place,
     pub closed: bool,
+    /// How far it lies to the left of the cut, on the flat of its depth.
+    left: f64,
     frame: Frame,
 }
 
@@ -320,13 +341,59 @@ const TURN: f64 = PI / 36.0;
 
 impl Line {
     fn with<R>(&self, f: impl FnOnce(&rim::Rim<'_>) -> R) -> R {
-        let flat = Unrolled::new(&self.walk, 0.0);
+        let flat = Unrolled::new(&self.walk, if self.left == 0.0 { 0.0 } else { self.depth });
         f(&rim::Rim::new(&flat, &self.cut))
     }
 
     /// Its true length.
     pub(super) fn long(&self) -> f64 {
-        self.with(|rim| rim.length(self.from, self.to, self.depth))
+        self.with(|rim| self.between(rim, self.from, self.to))
+    }
+
+    /// Its length between two places. A parallel to the left of a curve is shorter by its distance times the angle that
+    /// the curve turns to the left (Steiner), wherever it keeps a radius.
+    fn between(&self, rim: &rim::Rim<'_>, from: Place, to: Place) -> f64 {
+        let long = rim.length(from, to, self.depth);
+        if self.left == 0.0 { long } else { long - self.left * (self.heading(rim, to) - self.heading(rim, from)) }
+    }
+
+    /// The direction of the cut on the flat, radians: that of the level line there, and how far it leans from it.
+    fn heading(&self, rim: &rim::Rim<'_>, at: Place) -> f64 {
+        let (laid, (_, way)) = (rim.flat().at(at), rim.point(at, self.depth));
+        num::atan2(way.dot(laid.nu), way.dot(laid.tau)) - self.walk.turn(at)
+    }
+
+    /// Whether it keeps a radius all along.
+    pub(super) fn keeps_a_radius(&self) -> bool {
+        self.left == 0.0
+            || self.with(|rim| {
+                rim::spans(self.from, self.to).all(|(leg, t0, t1)| {
+                    let at = |i: u32| Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 64.0 };
+                    (0..64).all(|i| self.between(rim, at(i), at(i + 1)) > 0.0)
+                })
+            })
+    }
+
+    /// A place of it on the surface at its depth, in the part's frame.
+    fn beside(&self, rim: &rim::Rim<'_>, place: Place) -> Vec3 {
+        let flat = rim.flat();
+        let (p, way) = rim.point(place, self.depth);
+        let mut p = p + left_of(way.normalize_or_zero()) * self.left;
+        let (begin, end) = (flat.at(self.walk.ends().0), flat.at(self.walk.ends().1));
+        // Over the seam it goes on at the wall's other side.
+        let late = if begin.rise.perp_dot(p - begin.foot) > 0.0 {
+            p = carried(p, &begin, &end);
+            true
+        } else if end.rise.perp_dot(p - end.foot) < 0.0 {
+            p = carried(p, &end, &begin);
+            false
+        } else {
+            place.leg * 2 > self.walk.legs().len()
+        };
+        let own = || (place, (p - flat.at(place).foot).dot(flat.at(place).rise) / flat.at(place).rise.length_squared());
+        let (at, up) = flat.locate(p, late).unwrap_or_else(own);
+        let rule = self.walk.rule(at);
+        rule.point(rule.z0 + rule.rise() * up, self.depth)
     }
 
     fn height(&self) -> f64 {
@@ -346,11 +413,11 @@ impl Line {
                 let (start, place, so_far) = from;
                 let beyond = |x: f64| {
                     let at = self.walk.at_length(x, z, self.depth);
-                    so_far + rim.length(place, at, self.depth) - s
+                    so_far + self.between(rim, place, at) - s
                 };
                 let found = if s <= so_far { start } else { ahead((start, last), s - so_far, beyond) };
                 let at = self.walk.at_length(found, z, self.depth);
-                from = (found, at, so_far + rim.length(place, at, self.depth));
+                from = (found, at, so_far + self.between(rim, place, at));
                 out.push(at);
             }
             out
@@ -361,6 +428,9 @@ impl Line {
     pub(super) fn at(&self, places: &[Place]) -> Vec<Vec3> {
         self.with(|rim| {
             let point = |&p: &Place| {
+                if self.left != 0.0 {
+                    return self.frame.apply(self.beside(rim, p));
+                }
                 let z = rim.height(p, self.depth).0;
                 self.frame.apply(self.walk.rule(p).point(z, self.depth))
             };
@@ -391,21 +461,30 @@ impl Line {
     }
 }
 
-/// A line up the wall along its seam at a depth: along one side of an open one, `within` millimetres from it.
+/// A point of the flat beside one rule, beside another.
+fn carried(p: Vec2, from: &Laid, to: &Laid) -> Vec2 {
+    let off = p - from.foot;
+    to.foot + to.tau * off.dot(from.tau) + to.nu * off.dot(from.nu)
+}
+
+/// A line up the wall along its seam at a depth: along one side of an open one, `within` millimetres from it, or so far
+/// beside a closed one, toward growing directions.
 pub(super) fn up_the_seam(skin: &Skin, end: Option<bool>, within: f64, depth: f64) -> Option<(f64, Vec<Vec3>)> {
     const STEPS: u32 = 256;
     let mut points: Vec<Vec3> = Vec::new();
     let mut long = num::Sum::new();
     for strip in &skin.wall.strips {
         let (z0, z1) = strip.heights();
-        let steps = if end.is_none() { 1 } else { STEPS };
+        let steps = if end.is_none() && within == 0.0 { 1 } else { STEPS };
         for i in u32::from(!points.is_empty())..=steps {
             let z = z0 + (z1 - z0) * f64::from(i) / f64::from(steps);
             let line = skin.line(z, false, depth)?;
             let z = line.height();
             let along = |p: Place| line.walk.length(p, z, depth);
             let at = match end {
-                None => line.from,
+                None if within == 0.0 => line.from,
+                None if within < 0.0 => line.walk.at_length(along(line.to) + within, z, depth),
+                None => line.walk.at_length(along(line.from) + within, z, depth),
                 Some(false) => line.walk.at_length(along(line.from) + within, z, depth),
                 Some(true) => line.walk.at_length(along(line.to) - within, z, depth),
             };
