@@ -4,7 +4,7 @@ use core::fmt::Write as _;
 
 use super::number::{fixed, length};
 use crate::fitted::sliding::{Sliding, Strap};
-use crate::num::{self, FRAC_PI_2, PI, TAU};
+use crate::num::{FRAC_PI_2, PI, TAU, wrap};
 use crate::solid::{Show, Solid};
 
 /// What moves and how far, and under it what is to be done, in order.
@@ -81,8 +81,9 @@ fn degrees(x: f64) -> String {
 /// A direction by the nearest word: "left", "front + 12 deg".
 fn way(phi: f64) -> String {
     let words = ["front", "left", "back", "right"];
-    let quarter = (num::wrap(phi, TAU) / FRAC_PI_2).round();
-    let off = num::wrap(num::wrap(phi, TAU) - quarter * FRAC_PI_2 + PI, TAU) - PI;
+    let phi = wrap(phi, TAU);
+    let quarter = (phi / FRAC_PI_2).round();
+    let off = wrap(phi - quarter * FRAC_PI_2 + PI, TAU) - PI;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 4")]
     let word = words[quarter as usize % 4];
     let deg = fixed(off.abs().to_degrees(), 0);

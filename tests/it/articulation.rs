@@ -9,6 +9,7 @@ use std::f64::consts::PI;
 use std::fs;
 use tasset::fitted::sliding::Sliding;
 use tasset::fitted::{GoodsOf, Ground};
+use tasset::num;
 use tasset::piece::About;
 use tasset::shape::shape;
 use tasset::solid::{Body, Solid};
@@ -125,19 +126,19 @@ fn straps_are_as_long_as_the_arcs_let_them_be() {
         near(joint.slide, radius * each, 1e-9);
         near(joint.clear, 1.0, 1e-9);
         // Its ends stand 10 deg behind the line about which it turns.
-        near(joint.closes, radius * (10f64).to_radians().sin() * each, 1e-6);
+        near(joint.closes, radius * num::sin((10f64).to_radians()) * each, 1e-6);
     }
     near(one.most, 3.0 * 35.0 / 100.0, 1e-12);
     let [front, left, back] = one.straps.as_slice() else { panic!("three straps") };
     for (strap, facing) in [(front, 0.0), (left, 0.5 * PI), (back, PI)] {
-        near((strap.facing - facing).sin(), 0.0, 1e-6);
+        near(num::sin(strap.facing - facing), 0.0, 1e-6);
         // 60 - 43 stay clear; 3 below the edge and 2 above what slides past: 12 are glued down.
         assert!(strap.holds.iter().all(|h| (h.long - 12.0).abs() < 1e-9));
         assert_eq!(strap.holds.len(), 4);
     }
     // Closed, from the end of one glued place to the start of the next 17 - 12 up and 4 out; drawn out, the arc more up.
-    let closed = 5f64.hypot(4.0);
-    let drawn: Vec<f64> = [92.0, 96.0, 100.0].map(|r| (5.0 + r * each).hypot(4.0)).to_vec();
+    let closed = num::hypot(5.0, 4.0);
+    let drawn: Vec<f64> = [92.0, 96.0, 100.0].map(|r| num::hypot(5.0 + r * each, 4.0)).to_vec();
     for (free, drawn) in left.free.iter().zip(&drawn) {
         near(free.closed, closed, 1e-6);
         near(free.drawn, *drawn, 1e-6);
@@ -285,7 +286,7 @@ fn what_closes_behind_pinches() {
     let (codes, told) = said(&text);
     assert_eq!(codes, ["lames-pinch"], "{told}");
     // The first joint already: 92 cos 10 deg.
-    let closes = 92.0 * (10f64).to_radians().cos() * PI / 9.0;
+    let closes = 92.0 * num::cos((10f64).to_radians()) * PI / 9.0;
     assert!(told.contains(&format!("close by {closes:.1} mm, and run {:.1} mm past", closes - 17.0)), "{told}");
 }
 

@@ -291,6 +291,12 @@ fn cautions_are_those_of_what_the_prop_needs() {
         "WARNING",
     );
     has("finish f on body { of: acrylic }", "spoil", "NOTICE");
+    has(
+        "shell upper over body { gap: 1 mm, level: 30 mm }\narticulation m on [body, upper] { of: webbing20, angle: 5 deg, overlap: 60 mm }",
+        "pinch",
+        "CAUTION",
+    );
+    not("", "pinch");
     // Small parts: for a child, or where nobody knows.
     let beads = "attachment a on body { as: ring, of: dee20, tab: webbing20 }";
     has(beads, "small_parts", "WARNING");
