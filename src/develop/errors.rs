@@ -269,6 +269,18 @@ pub fn place_over_hole(part: &Part, spot: &Spot, hole: HoleRef) -> Diagnostic {
         .with_help("move one of them, so that there is sheet under the whole of it")
 }
 
+/// A line along the edge lies further in than its face has one; `fits` would do.
+#[must_use]
+pub fn mark_too_far_in(part: &Part, trace: &Trace, margin: f64, fits: f64) -> Diagnostic {
+    let repair = format!("margin: {}", at_most(fits));
+    Diagnostic::error(Code::MarkOffPart, format!("{} lies too far in from the edge of {}", trace.name, part.name))
+        .with_label(trace.origin, format!("{} in from it, the outline is used up", mm(margin)))
+        .with_label(part.origin, "this is the piece it is on")
+        .with_help(format!("`{repair}` or less"))
+        .with_repair(repair)
+        .with_note("a line along an edge keeps its sides and corners: a round corner must keep a radius")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -280,16 +292,4 @@ mod tests {
         assert_eq!(direction(0.0), "front");
         assert_eq!(direction((-60f64).to_radians()), "right + 30 deg");
     }
-}
-
-/// A line along the edge lies further in than its face has one; `fits` would do.
-#[must_use]
-pub fn mark_too_far_in(part: &Part, trace: &Trace, margin: f64, fits: f64) -> Diagnostic {
-    let repair = format!("margin: {}", at_most(fits));
-    Diagnostic::error(Code::MarkOffPart, format!("{} lies too far in from the edge of {}", trace.name, part.name))
-        .with_label(trace.origin, format!("{} in from it, the outline is used up", mm(margin)))
-        .with_label(part.origin, "this is the piece it is on")
-        .with_help(format!("`{repair}` or less"))
-        .with_repair(repair)
-        .with_note("a line along an edge keeps its sides and corners: a round corner must keep a radius")
 }

@@ -149,7 +149,7 @@ fn spots(fields: &mut Fields<'_>) -> Result<Vec<Spot>, Stop> {
     }
     let highest = out.iter().map(|s| s.fall).fold(f64::INFINITY, f64::min);
     let worst = out.iter().find(|s| s.fall == highest).map_or(whole, |s| s.span);
-    if highest < -1e-9 || highest > 1e-9 {
+    if highest.abs() > 1e-9 {
         return Err(errors::curve_off_edge(&name, highest, if highest < 0.0 { worst } else { whole }).into());
     }
     if out.iter().all(|s| s.fall < 1e-9) {
