@@ -357,7 +357,7 @@ mod tests {
             .expect("a keel");
         let sag = 100.0 - (100.0f64 * 100.0 - 900.0).sqrt();
         for flank in &made.flanks {
-            assert!((flank.wide - 30.0f64.hypot(25.0 + sag)).abs() < 1e-9);
+            assert!((flank.wide - num::hypot(30.0, 25.0 + sag)).abs() < 1e-9);
             assert!(flank.off < 1e-9);
             // The flank stands 90° less half of what is between them steeper than the front's tangent, the wall there asin 0.3.
             let (a, b) = (num::atan(30.0 / (25.0 + sag)), num::asin(0.3));

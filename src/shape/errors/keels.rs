@@ -28,7 +28,7 @@ pub(in crate::shape) fn keel_askew(name: &str, host: &str, phi: f64, off: f64, s
     let middle = (phi / num::FRAC_PI_2).round() * 90.0;
     Diagnostic::error(Code::KeelUnfit, format!("the flanks of {name} would be twisted"))
         .with_label(span, format!("{host} narrows unevenly on either side of {}: by {}", degrees(phi), mm(off)))
-        .with_help(format!("let it face a middle of {host}, as `facing: {:.0} deg`", crate::num::wrap(middle, 360.0)))
+        .with_help(format!("let it face a middle of {host}, as `facing: {:.0} deg`", num::wrap(middle, 360.0)))
         .with_note("flat flanks stand on lines of the wall that run side by side or to one point with the ridge")
 }
 
