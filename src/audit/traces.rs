@@ -270,11 +270,13 @@ fn one(
     let mut long = num::Sum::new();
     for (line, rooms) in expected.iter().zip(&rooms) {
         for (p, r) in line.windows(2).zip(rooms.windows(2)) {
+            // Where a curved edge crosses the chord is looked for: between its ends the distance does not grow evenly.
+            let crossed = |from: Vec2, to: Vec2| num::bisect(0.0, 1.0, 1e-6, |t| room(from.lerp(to, t))).unwrap_or(0.5);
             let share = match (r[0] > 0.0, r[1] > 0.0) {
                 (true, true) => 1.0,
                 (false, false) => 0.0,
-                (true, false) => r[0] / (r[0] - r[1]),
-                (false, true) => r[1] / (r[1] - r[0]),
+                (true, false) => 1.0 - crossed(p[1], p[0]),
+                (false, true) => 1.0 - crossed(p[0], p[1]),
             };
             long.add(share * p[0].distance(p[1]));
         }

@@ -198,7 +198,7 @@ mod tests {
         // by 360° · 40/√(90² + 40²) (the cone's own formulas).
         let strip = Strip::new(&Section::circle(60.0), 0.0, &Section::circle(100.0), 90.0).unwrap();
         let walk = Walk::new(&strip);
-        let slant = 90.0f64.hypot(40.0);
+        let slant = num::hypot(90.0, 40.0);
         let ring = leg((0.0, 45.0), (1.0, 45.0));
         let flat = Unrolled::new(&walk, 0.0);
         let path = ring.path(&flat);

@@ -4,6 +4,7 @@
 //! through all layers, the outer face.
 
 mod flats;
+mod seams;
 
 use std::collections::BTreeMap;
 
@@ -22,7 +23,7 @@ use crate::geom::{Vec2, Vec3, sided};
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
 use crate::schema;
-use crate::solid::{Body, Frame, Part, Plate, Rim, Ring, Solid, Stock, Wall};
+use crate::solid::{Body, Frame, Part, Plate, Solid, Stock, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
 
@@ -363,7 +364,7 @@ impl View<'_> {
             None => return Ok(self.whole_shell(shell, part, wall, d, name)),
             Some("bottom") => 0.0,
             Some("top") => shell.tall,
-            Some("seam") => return Ok(seam_fact(shell, wall, d, name)),
+            Some("seam") => return Ok(seams::seam_fact(shell, wall, d, name)),
             Some(_) => return Ok(None),
         };
         let strip = strip_at(wall, edge).ok_or(Stop::Skip)?;
@@ -371,7 +372,7 @@ impl View<'_> {
             "around" | "long" => {
                 let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
                 let sloped = measure::sloped_girth(wall, of_.edge == Some("top"), neutral, d);
-                Some(length(sloped.unwrap_or_else(|| open_girth(wall, part, strip, edge, d))))
+                Some(length(sloped.unwrap_or_else(|| seams::open_girth(wall, part, strip, edge, d))))
             }
             "across" => Some(length(measure::width(strip, edge, d, FRAC_PI_2))),
             "level" => Some(length(edge)),
@@ -490,7 +491,7 @@ impl View<'_> {
         let greatest = |f: &dyn Fn(&Strip, f64) -> f64| ends().map(|(s, z)| f(s, z)).fold(0.0, f64::max);
         match name {
             "long" => Some(length(shell.tall)),
-            "around" => Some(length(greatest(&|s, z| open_girth(wall, part, s, z, d)))),
+            "around" => Some(length(greatest(&|s, z| seams::open_girth(wall, part, s, z, d)))),
             "across" => Some(length(greatest(&|s, z| measure::width(s, z, d, FRAC_PI_2)))),
             "level" => Some(length(shell.level)),
             "thick" => Some(length(shell.outer - shell.inner)),
@@ -572,32 +573,4 @@ impl View<'_> {
 /// The strip of a wall at a height; at a station the lower one, at the foot the first.
 pub(super) fn strip_at(wall: &Wall, z: f64) -> Option<&Strip> {
     wall.strips.iter().find(|s| z <= s.heights().1 + 1e-9).or(wall.strips.last())
-}
-
-fn open_girth(wall: &Wall, part: &Part, strip: &Strip, z: f64, d: f64) -> f64 {
-    let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
-    measure::girth(strip, z, d) - measure::gap_at(wall, neutral, strip, z, d)
-}
-
-fn seam_fact(shell: &Shell, wall: &Wall, d: f64, name: &str) -> Option<Answer> {
-    // From station to station; a sloped end's plane takes its part.
-    let slants = || {
-        let own = |rim: Rim| rim.plane().is_some() || matches!(rim, Rim::Shaped { .. });
-        let plain = |rim: Rim| if own(rim) { rim } else { Rim::Level };
-        let over = |ring: &Ring| {
-            let level = Ring { strips: ring.strips.clone(), lower: plain(ring.lower), upper: plain(ring.upper) };
-            ring.strips.clone().filter_map(|i| measure::seam_over(wall, &level, i)).sum::<f64>()
-        };
-        wall.rings.iter().map(over).sum()
-    };
-    match name {
-        "long" | "around" => Some(length(slants())),
-        "level" => Some(length(0.5 * shell.tall)),
-        "across" => {
-            let strip = strip_at(wall, 0.5 * shell.tall)?;
-            let middle = 0.5 * (shell.inner + shell.outer);
-            Some(length(measure::gap_at(wall, middle, strip, 0.5 * shell.tall, d)))
-        }
-        _ => None,
-    }
 }

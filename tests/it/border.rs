@@ -486,7 +486,7 @@ fn a_band_has_no_strip_behind_its_seam() {
 /// the axis; about a closed seam, or inwards from the side of an open one.
 #[test]
 fn several_cords_lie_beside_each_other_up_a_seam() {
-    let apart = 2.0 * 48.0 * (3.0_f64 / 48.0).sin();
+    let apart = 2.0 * 48.0 * num::sin(3.0 / 48.0);
     let feet = |m: &Made| -> Vec<_> { ["rib 1", "rib 2", "rib 3"].map(|n| run(m, n).line[0]).to_vec() };
     let m = on(TUBE, "border rib on tube.seam { as: cord, of: cord6, count: 3 }");
     for name in ["rib 1", "rib 2", "rib 3"] {

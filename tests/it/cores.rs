@@ -2,7 +2,7 @@
 
 use crate::memory::{Folder, build, told};
 use serde_json::Value;
-use std::f64::consts::PI;
+use tasset::num::{self, PI};
 use tasset::pipeline::Built;
 
 const SHAFT: &str = "\
@@ -56,7 +56,7 @@ fn a_core_that_leans_is_nearest_at_the_corner_of_its_end() {
     let (built, report) =
         of(&format!("{tube}core c in t {{ of: dowel12, long: 300 mm, tilt: toward(front: 3 deg) }}\n"));
     assert!(codes(&built).is_empty(), "{}", told(&built));
-    let (s, c) = 3f64.to_radians().sin_cos();
+    let (s, c) = num::sin_cos(3f64.to_radians());
     near(&report["cores"][0]["clear"], 25.0 - (300.0 * s + 6.0 * c), 1e-3);
     near(&report["cores"][0]["to"][0], 300.0 * s, 1e-3);
     // Four degrees: the corner stands past the bore, and the warning has the figure.
@@ -137,7 +137,7 @@ fn the_hole_that_is_offered_lets_a_core_through_a_cap_and_a_wall() {
         let repair = d.and_then(|d| d.repair.clone()).unwrap_or_else(|| panic!("{}", told(&built)));
         // Outside 30, sheet 25 to 30: at the inside a rod of radius 6 takes asin(6/25) of the middle's 27.5.
         let across = repair.rsplit_once("across: ").unwrap().1.trim_end_matches(" mm) }").parse::<f64>().unwrap();
-        let want = 2.0 * 27.5 * (6.0f64 / 25.0).asin() + 1.0;
+        let want = 2.0 * 27.5 * num::asin(6.0 / 25.0) + 1.0;
         assert!((across - want).abs() < 0.35, "{repair} for {want}");
         text = format!("{text}{}\n", repair.replace("pole_way", &format!("pole_way{turn}")));
     }

@@ -99,11 +99,12 @@ fn modules_import_strictly_lower_ranks() {
     assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
-/// What the audit may take from the kernel and from the library's floor: forms of points, paths, rules and sections,
-/// tolerances, the alphabet, arithmetic. Nothing that unrolls, walks, cuts, fits or integrates a wall: it has its own.
+/// What the audit may take from the kernel and from the library's floor: forms of points, paths, rules, sections and lines
+/// on a wall, tolerances, the alphabet, arithmetic. Nothing that unrolls, walks, cuts, fits or integrates a wall: it has its own.
 const AUDIT_TAKES: &[&str] = &[
     "geom::Vec2",
     "geom::Vec3",
+    "geom::course::Leg",
     "geom::left_of",
     "geom::unit",
     "geom::tol",

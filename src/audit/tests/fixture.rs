@@ -1,5 +1,7 @@
 //! Walls and plates laid flat triangle by triangle, and the pieces cut from them.
 
+mod props;
+
 use crate::design::Hand;
 use crate::flat::{self, Allowance, Bevel, Flat, Long, Panel, Ruling};
 use crate::geom::path::{Motion, Path, Seg};
@@ -11,6 +13,8 @@ use crate::num::{self, PI};
 use crate::piece::{self, About, EdgeNote, Mark, Operation, Piece, Pieces, Run};
 use crate::solid::*;
 use crate::span::Span;
+
+pub use props::{flag_case, flared, oval};
 
 /// Rules to a stretch: chords err by parts of 1e-7 of their arc.
 const RULES: usize = 2400;
@@ -577,26 +581,4 @@ fn cut(part: &Part, panel: PanelId, hand: Option<Hand>, drawn: &Drawn, number: u
         from_flat: motion,
         split: None,
     }
-}
-
-/// Foam of 5 mm measured on its outside.
-pub const OUTSIDE: Layer = Layer { stock: 0, inner: -5.0, neutral: -2.5, outer: 0.0, square: false };
-
-/// A flag case: girths 420 and 277.6 over 384.76 (the frustum of the first example).
-pub fn flag_case() -> Solid {
-    let (r0, r1) = (277.6452 / num::TAU, 420.0 / num::TAU);
-    solid(&Section::circle(r0), &Section::circle(r1), 384.76, OUTSIDE, (PI + 0.75 * PI, 180.0), false)
-}
-
-/// A frustum that flares by 20°.
-pub fn flared() -> Solid {
-    let rise = 90.0;
-    let r1 = 50.0 + rise * num::tan(20f64.to_radians());
-    solid(&Section::circle(50.0), &Section::circle(r1), rise, OUTSIDE, (PI + 0.75 * PI, 55.0), false)
-}
-
-/// An oval that becomes another one lying across it, with its hole off every axis.
-pub fn oval(pair: bool) -> Solid {
-    let (lower, upper) = (Section::oval(90.0, 60.0, 2.0), Section::oval(60.0, 75.0, 2.0));
-    solid(&lower, &upper, 120.0, OUTSIDE, (PI + 0.4 * PI, 70.0), pair)
 }

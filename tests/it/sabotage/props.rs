@@ -14,7 +14,7 @@ pub const ALL: [(&str, &str); 32] = [
     ),
     (
         "marked flats",
-        "shell body { at 0 mm to 90 mm: circle(across: 110 mm) }
+        "shell body { at 0 mm: circle(across: 110 mm), at 90 mm: circle(across: 140 mm) }
          cap base on body.bottom { }
          mark lip on base { as: groove, margin: 12 mm }
          mark bar on base { path: [-15 mm by -5 mm, 20 mm by 10 mm], face: inside }

@@ -276,7 +276,7 @@ impl On<'_> {
         let share = |i: u32| f64::from(i) / f64::from(parts);
         let Some(first) = (0..=parts).find(|i| there(share(*i)) >= 0.0) else { return (0.0, 0.0) };
         let last = (0..=parts).rev().find(|i| there(share(*i)) >= 0.0).unwrap_or(first);
-        let cross = |a: f64, b: f64| num::bisect(a, b, 1e-12, &there).unwrap_or(a);
+        let cross = |a: f64, b: f64| num::bisect(a, b, 1e-12, there).unwrap_or(a);
         let from = if first == 0 { 0.0 } else { cross(share(first - 1), share(first)) };
         let to = if last == parts {
             1.0
