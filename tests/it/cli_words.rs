@@ -190,7 +190,7 @@ fn one_short_line(file: &str, begins: &str, named: &[&str], (code, ends): (&str,
 
 #[test]
 fn what_is_not_built_yet_is_one_short_line() {
-    let unbuilt = "closure shut on wall { as: snaps, of: disc8 }\nsupply disc8 { as: magnet, across: 8 mm, thick: 2 mm, pull: 5 N }\ndome roof on wall.top { rise: 30 mm }\n";
+    let unbuilt = "closure shut on wall { as: magnets, of: disc8 }\nsupply disc8 { as: magnet, across: 8 mm, thick: 2 mm }\ndome roof on wall.top { rise: 30 mm }\n";
     let (_dir, prop, _) = folder(format!("{GOOD}{unbuilt}"));
     let told = ("not-built-yet", "is not built yet");
     one_short_line(&prop, "not built yet, checked and left out", &["shut (closure)", "roof (dome)"], told);

@@ -181,11 +181,11 @@ fn on_plates_caps_and_panels_marks_are_straight_and_true() {
     // A plate 60 by 90 with corners of 12, 8 in: 44 by 74 with corners of 4 (an offset of a rounded rectangle).
     let (m, cut) = of(
         "plate slab { shape: rectangle(across: 60 mm by 90 mm, corner: 12 mm) }\nmark i on slab { margin: 8 mm }
-         mark c on slab { level: 45 mm }\nmark v on slab { path: [-20 mm by 0 mm, 10 mm by 40 mm] }\nlet way = i.long\nlet v = v.long",
+         mark c on slab { level: 45 mm }\nmark v on slab { path: [-20 mm by 0 mm, 10 mm by 40 mm] }\nlet way = i.long\nlet bar = v.long",
     );
     let asked = 2.0 * (44.0 + 74.0) - 8.0 * 4.0 + TAU * 4.0;
     near(m.value("way"), asked, 1e-9);
-    near(m.value("v"), 50.0, 1e-9);
+    near(m.value("bar"), 50.0, 1e-9);
     near(drawn(piece(&cut, "slab")), asked + 60.0 + 50.0, 0.01);
     // A round cap of radius 40 inside, 12 in: 2π 28.
     let (m, cut) = of(
