@@ -5,7 +5,7 @@
 
 use crate::geom::section::{Curve, Support};
 use crate::geom::strip::{Rule, Strip};
-use crate::geom::{Vec3, left_of, tol, unit};
+use crate::geom::{Vec2, Vec3, left_of, tol, unit};
 use crate::num::{PI, TAU};
 
 /// One generatrix of the measured face.
@@ -23,8 +23,7 @@ pub struct Gen {
 }
 
 impl Gen {
-    fn new(phi: f64, lower: Support, upper: Support, heights: (f64, f64)) -> Self {
-        let n = unit(phi);
+    fn new(phi: f64, n: Vec2, lower: Support, upper: Support, heights: (f64, f64)) -> Self {
         let t = left_of(n);
         let (p, q) = (n * lower.h + t * lower.k, n * upper.h + t * upper.k);
         let (foot, head) = (p.extend(heights.0), q.extend(heights.1));
@@ -36,7 +35,7 @@ impl Gen {
     /// The generatrix of a rule as it is written, whatever wall it belongs to.
     pub fn of(rule: &Rule) -> Self {
         let (lower, upper) = (Support { h: rule.h0, k: rule.k0 }, Support { h: rule.h1, k: rule.k1 });
-        Self::new(rule.phi, lower, upper, (rule.z0, rule.z1))
+        Self::new(rule.phi, unit(rule.phi), lower, upper, (rule.z0, rule.z1))
     }
 
     /// The point of the parallel at depth `d` at height `z`.
@@ -105,11 +104,13 @@ impl Round {
         match self.spans[i] {
             Span::Arc { from, to, lower, upper } => {
                 let phi = if s == 1.0 { to } else { from + (to - from) * s };
-                Gen::new(phi, lower.support(phi), upper.support(phi), self.heights)
+                let n = unit(phi);
+                let along = (n.y, n.x);
+                Gen::new(phi, n, lower.support_along(along), upper.support_along(along), self.heights)
             }
             Span::Side { phi, lower, upper } => {
                 let mix = |a: (Support, Support)| Support { h: a.0.h, k: a.0.k + (a.1.k - a.0.k) * s };
-                Gen::new(phi, mix(lower), mix(upper), self.heights)
+                Gen::new(phi, unit(phi), mix(lower), mix(upper), self.heights)
             }
         }
     }
