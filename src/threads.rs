@@ -24,13 +24,23 @@ pub fn both<A: Send, B>(a: impl FnOnce() -> A + Send, b: impl FnOnce() -> B) -> 
 
 /// `f` of every item, in the order of the items.
 pub fn each<T: Sync, R: Send>(items: &[T], f: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    each_heavy_first(items, |_| 0, f)
+}
+
+/// The same, begun with what `weight` says is most work: nobody waits at the end for a long one that was begun last.
+pub fn each_heavy_first<T: Sync, R: Send>(
+    items: &[T],
+    weight: impl Fn(&T) -> usize,
+    f: impl Fn(&T) -> R + Sync,
+) -> Vec<R> {
+    let mut order: Vec<usize> = (0..items.len()).collect();
+    order.sort_by_cached_key(|i| std::cmp::Reverse(weight(&items[*i])));
     let next = AtomicUsize::new(0);
     let work = || {
         let mut made = Vec::new();
         loop {
-            let i = next.fetch_add(1, Ordering::Relaxed);
-            let Some(item) = items.get(i) else { return made };
-            made.push((i, f(item)));
+            let Some(&i) = order.get(next.fetch_add(1, Ordering::Relaxed)) else { return made };
+            made.push((i, f(&items[i])));
         }
     };
     let mut all = thread::scope(|scope| {
@@ -60,6 +70,10 @@ mod tests {
             n * n
         };
         assert_eq!(each(&items, slow), items.iter().map(|n| n * n).collect::<Vec<_>>());
+        assert_eq!(
+            each_heavy_first(&items, |n| *n as usize % 7, slow),
+            items.iter().map(|n| n * n).collect::<Vec<_>>()
+        );
         assert!(each(&[] as &[u64], slow).is_empty());
         assert_eq!(each(&[7], slow), [49]);
         assert_eq!(both(|| slow(&3), || "b"), (9, "b"));

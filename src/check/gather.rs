@@ -17,6 +17,8 @@ use crate::span::Span;
 pub(super) const MOST_THINGS: usize = 10_000;
 /// Most turns of loops and uses of recipes: loops within loops may make nothing at all.
 const MOST_TURNS: usize = 100_000;
+/// Most values after loops: each turn has its own.
+const MOST_VALUES: usize = 50_000;
 /// Most recipes within recipes.
 const MOST_NESTED: usize = 64;
 
@@ -283,6 +285,12 @@ impl<'a> Checker<'a> {
         setting: Option<Setting>,
     ) -> Option<LetId> {
         if !self.may_be_named(name, params.is_some()) || !self.step(name.span) {
+            return None;
+        }
+        if self.lets.len() >= MOST_VALUES {
+            if !std::mem::replace(&mut self.too_many, true) {
+                self.once(|c| c.report(errors::too_many_values(name.span, MOST_VALUES)));
+            }
             return None;
         }
         let id = LetId::new(self.lets.len());

@@ -45,12 +45,26 @@ struct Made {
     too_wide: Vec<(Turn, f64)>,
 }
 
+/// About how much there is to lay flat of a part, against others: which is begun first depends on it, nothing else.
+fn work_of(part: &Part) -> usize {
+    let around = match &part.body {
+        Body::Wall(wall) => wall.strips.iter().map(|s| s.stretches().len()).sum(),
+        Body::Plate(_) | Body::Leaf(_) => 1,
+    };
+    around * part.layers.len()
+}
+
 /// Lays the solid flat. Parts with a fault have no panel; the others come out.
 #[must_use]
 pub fn develop(solid: &Solid) -> (Flat, Diagnostics) {
     let mut diagnostics = Diagnostics::new();
     let mut made: Vec<Made> = Vec::new();
-    for (panels, found) in threads::each(&solid.parts, |part| of_part(solid, part)) {
+    let mut turned = vec![0; solid.parts.len()];
+    for turn in &solid.turns {
+        turned[turn.at.part.index()] += 1;
+    }
+    let work = |part: &Part| work_of(part) * (1 + turned[part.id.index()]);
+    for (panels, found) in threads::each_heavy_first(&solid.parts, work, |part| of_part(solid, part)) {
         made.extend(panels);
         diagnostics.extend(found);
     }

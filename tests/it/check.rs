@@ -208,6 +208,8 @@ fn loops_take_lists_and_bind_fresh_names() {
     fault_says("for body in 1 to 2 { }", &["name-taken"]);
     fault_says("for i in body.top.around to 3 { }", &["fact-decides-count"]);
     fault_says("for i in 1 to 1000000000 { }", &["too-many-things", "10,000"]);
+    let values = "let a = 1\nlet b = 2\nlet c = 3\nlet d = 4\nlet e = 5\nlet f = 6";
+    fault_says(&format!("for i in 1 to 9000 {{\n{values}\n}}"), &["too-many-things", "50,000 values"]);
 }
 
 #[test]

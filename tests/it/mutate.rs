@@ -1,6 +1,7 @@
 //! Files broken at random: whatever stands in a prop, it is checked and built without a panic, in bounded time.
 //!
-//! `TASSET_MUTATIONS` is how many, `TASSET_FIRST` the number of the first, `TASSET_TRACE` a file for the number of each as it begins;
+//! `TASSET_MUTATIONS` is how many, `TASSET_FIRST` the number of the first, `TASSET_TRACE` a file for the number of each as it begins,
+//! `TASSET_TEXTS` a folder for their texts;
 //! `tests/fuzz/mutate` takes a hundred thousand, in release and in 512 MiB.
 
 use crate::chance::Chance;
@@ -204,6 +205,7 @@ fn fault(folder: &Folder, built: bool) -> Option<String> {
 fn mutated_files_are_checked_and_built_without_a_panic_or_a_hang() {
     let count = std::env::var("TASSET_MUTATIONS").map_or(FEW, |n| n.parse().unwrap());
     let trace = std::env::var_os("TASSET_TRACE");
+    let texts = std::env::var_os("TASSET_TEXTS");
     let first = std::env::var("TASSET_FIRST").map_or(0, |n| n.parse().unwrap());
     let corpus = corpus();
     assert!(corpus.len() > 250, "{} files", corpus.len());
@@ -224,6 +226,11 @@ fn mutated_files_are_checked_and_built_without_a_panic_or_a_hang() {
                         writeln!(file, "{number}").unwrap();
                     }
                     let folder = mutated(&corpus, number);
+                    if let Some(to) = &texts {
+                        for (name, text) in &folder.0 {
+                            fs::write(Path::new(to).join(format!("{number}-{name}")), text).unwrap();
+                        }
+                    }
                     let began = Instant::now();
                     if let Some(fault) = fault(&folder, number.is_multiple_of(BUILT)) {
                         faults.lock().unwrap().push((number, fault, folder));

@@ -63,6 +63,12 @@ pub(in crate::check) fn too_many_things(span: Span, most: usize) -> Diagnostic {
         .with_help("look at the ends of the loops")
 }
 
+pub(in crate::check) fn too_many_values(span: Span, most: usize) -> Diagnostic {
+    Diagnostic::error(Code::TooManyThings, format!("there are more than {} values after all loops", thousands(most)))
+        .with_label(span, "this one is too many, and all that follow")
+        .with_help("look at the ends of the loops, or write what is the same in every turn before them")
+}
+
 pub(in crate::check) fn too_many_turns(span: Span, most: usize) -> Diagnostic {
     Diagnostic::error(Code::TooManyThings, format!("a loop turns more than {} times", thousands(most)))
         .with_label(span, "so many")
