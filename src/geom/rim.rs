@@ -343,7 +343,8 @@ impl<'a> Rim<'a> {
 
     /// How far along the rim the edge at depth `d` runs back.
     fn pinched(&self, from: Place, to: Place, d: f64) -> f64 {
-        const LOOKS: u32 = 32;
+        // Of a whole leg; of a part of one as close together.
+        const LOOKS: f64 = 32.0;
         const STEPS: u32 = 1024;
         let walk = self.flat.walk();
         let mut back = num::Sum::new();
@@ -362,7 +363,8 @@ impl<'a> Rim<'a> {
                 let p = parallel::radius_on(walk, at, &rule, z, d) + dz * (rule.k1 - rule.k0) / rule.rise();
                 p * walk.turning(at)
             };
-            if (0..LOOKS).any(|i| rate(i, LOOKS) < 0.0) {
+            let looks = (LOOKS * (t1 - t0).abs()).ceil().clamp(2.0, LOOKS) as u32;
+            if (0..looks).any(|i| rate(i, looks) < 0.0) {
                 let each = (t1 - t0) / f64::from(STEPS);
                 (0..STEPS).for_each(|i| back.add((-rate(i, STEPS)).max(0.0) * each));
             }
