@@ -54,14 +54,21 @@ fn on_wall(part: &Part, wall: &Wall, leg: &Leg) -> Vec<Vec<Vec3>> {
     let (from, to) = (leg.point(&walk, 0.0, layer.outer), leg.point(&walk, 1.0, layer.outer));
     let long = (walk.around(leg.from.z, layer.outer) * (leg.to.share - leg.from.share)).abs().max(from.distance(to));
     let steps = (long / STEP).ceil().clamp(2.0, 2000.0);
-    let mut out: Vec<Vec<Vec3>> = vec![Vec::new()];
+    stretches(steps, |share| {
+        let (place, z) = leg.at(&walk, share);
+        let p = crate::geom::course::over(&walk.rule(place), z, layer.outer);
+        there(place, z, p).then_some(p)
+    })
+}
+
+/// The points of a line at so many even steps, from each place where it comes in sight to the next where it is hidden.
+fn stretches<T>(steps: f64, seen: impl Fn(f64) -> Option<T>) -> Vec<Vec<T>> {
+    let mut out: Vec<Vec<T>> = vec![Vec::new()];
     let mut i = 0.0;
     while i <= steps {
-        let (place, z) = leg.at(&walk, i / steps);
-        let p = crate::geom::course::over(&walk.rule(place), z, layer.outer);
-        match (there(place, z, p), out.last_mut()) {
-            (true, Some(line)) => line.push(p),
-            (false, Some(line)) if !line.is_empty() => out.push(Vec::new()),
+        match (seen(i / steps), out.last_mut()) {
+            (Some(p), Some(line)) => line.push(p),
+            (None, Some(line)) if !line.is_empty() => out.push(Vec::new()),
             _ => {}
         }
         i += 1.0;
@@ -72,21 +79,12 @@ fn on_wall(part: &Part, wall: &Wall, leg: &Leg) -> Vec<Vec<Vec3>> {
 
 /// A line on a plane, cut where it leaves an outline.
 fn kept(path: &Path, outline: &Path, close: bool) -> Vec<Vec<Vec2>> {
-    let mut out: Vec<Vec<Vec2>> = vec![Vec::new()];
     let long = path.length();
     let steps = (long / STEP).ceil().clamp(2.0, 2000.0) * 4.0;
-    let mut i = 0.0;
-    while i <= steps {
-        let Some((p, _)) = path.at_length(long * i / steps) else { break };
-        match (close || contains(outline, p), out.last_mut()) {
-            (true, Some(line)) => line.push(p),
-            (false, Some(line)) if !line.is_empty() => out.push(Vec::new()),
-            _ => {}
-        }
-        i += 1.0;
-    }
-    out.retain(|line| line.len() > 1);
-    out
+    stretches(steps, |share| {
+        let p = path.at_length(long * share)?.0;
+        (close || contains(outline, p)).then_some(p)
+    })
 }
 
 fn on_plate(plate: &Plate, course: &Course) -> Vec<Vec<Vec3>> {
