@@ -1,18 +1,13 @@
 //! Shells with sharp corners: from text to report, against printed figures and closed forms, and spoilt.
 
 use crate::memory::{Folder, build, errors, mock_up, told};
-use crate::support::checked;
+use crate::support::Spoilt;
 use serde_json::Value;
-use tasset::audit::audit;
-use tasset::develop::develop;
-use tasset::finish::finish;
-use tasset::flat::Flat;
 use tasset::geom::sided::{self, Side};
 use tasset::num;
-use tasset::piece::{About, Pieces};
-use tasset::shape::shape;
+use tasset::piece::About;
 use tasset::solid::{Body, Solid};
-use tasset::verdict::{Check, Verdict};
+use tasset::verdict::Check;
 
 const FOAM: &str = "prop p { title: \"P\", of: foam6 }\n\
     stock foam6 { as: foam, thick: 6 mm, size: 1000 mm by 1000 mm, density: 95 kg/m3 }\n";
@@ -26,6 +21,10 @@ const LANTERN: &str = "shell body { at 0 mm to 220 mm: polygon(sides: 6, across:
 const SPIRE: &str = "shell body { at 0 mm: polygon(sides: 5, across: 100 mm), at 120 mm: polygon(sides: 5, across: 160 mm)\n\
     at 200 mm: polygon(sides: 5, across: 60 mm), at 260 mm: point }\n\
     cap floor on body.bottom { sunk: 10 mm }\n";
+
+fn spoilt(things: &str) -> Spoilt {
+    Spoilt::of(&format!("{FOAM}{things}"))
+}
 
 fn report(text: &str) -> Value {
     let built = build(Folder::of(text));
@@ -178,41 +177,6 @@ fn a_mock_up_of_panels_is_cut_of_card() {
     assert_eq!(report["pieces"].as_array().unwrap().len(), 7);
 }
 
-/// A prop of panels as it is made, to be spoilt.
-struct Made {
-    solid: Solid,
-    flat: Flat,
-    pieces: Pieces,
-}
-
-impl Made {
-    fn of(things: &str) -> Self {
-        let checked = checked(&format!("{FOAM}{things}"));
-        assert!(checked.errors().is_empty(), "{}", checked.told());
-        let shaped = shape(&checked.design);
-        assert!(!shaped.diagnostics.has_errors(), "{:#?}", shaped.diagnostics);
-        Self::cut(shaped.solid)
-    }
-
-    fn cut(solid: Solid) -> Self {
-        let (flat, found) = develop(&solid);
-        assert!(!found.has_errors(), "{found:#?}");
-        let (pieces, found) = finish(&solid, &flat);
-        assert!(!found.has_errors(), "{found:#?}");
-        Self { solid, flat, pieces }
-    }
-
-    fn judged(&self) -> Verdict {
-        audit(&self.solid, &self.flat, &self.pieces, None)
-    }
-
-    #[track_caller]
-    fn fails(&self, check: Check, about: &str) {
-        let breaches = self.judged().breaches;
-        assert!(breaches.iter().any(|b| b.check == check && b.what.contains(about)), "{breaches:#?}");
-    }
-}
-
 /// The sides of a panel's sheet made anew.
 fn remade(solid: &Solid, part: usize, side: impl Fn(usize, Side) -> Side) -> Solid {
     let mut solid = solid.clone();
@@ -226,10 +190,10 @@ fn remade(solid: &Solid, part: usize, side: impl Fn(usize, Side) -> Side) -> Sol
 #[test]
 fn a_panel_that_is_spoilt_is_found() {
     for things in [LANTERN, SPIRE] {
-        let made = Made::of(things);
+        let made = spoilt(things);
         assert_eq!(made.judged().breaches, Vec::new(), "{things}");
         // Cut with a bevel a fifth of a millimetre too flat, and the sheet made so from the beginning.
-        let mut bevel = Made::of(things);
+        let mut bevel = spoilt(things);
         let mark = bevel.pieces.pieces[0].marks.iter_mut().find(|m| matches!(m.about, About::Bevel(_)));
         for s in &mut mark.expect("a bevel").path.segs {
             s.a += tasset::geom::Vec2::new(0.2, 0.2);
@@ -237,25 +201,25 @@ fn a_panel_that_is_spoilt_is_found() {
         }
         bevel.fails(Check::Landing, "bevel line");
         let flat = remade(&made.solid, 0, |k, s| if k == 1 { Side { lower: s.lower + 0.2, ..s } } else { s });
-        Made::cut(flat).fails(Check::Transfer, "plates that meet");
+        Spoilt::cut(flat).fails(Check::Transfer, "plates that meet");
         // A whole edge set in by the thickness; it still leans as it ought to.
         let narrow = |k: usize, s: Side| {
             if k == 1 { Side { lower: s.lower - 1.0, upper: s.upper - 1.0, ..s } } else { s }
         };
-        Made::cut(remade(&made.solid, 0, narrow)).fails(Check::Partner, "plates that meet");
+        Spoilt::cut(remade(&made.solid, 0, narrow)).fails(Check::Partner, "plates that meet");
         // One panel of a thinner sheet.
         let mut thin = made.solid.clone();
         thin.parts[0].layers[0].inner += 1.0;
         if let Body::Plate(plate) = &mut thin.parts[0].body {
             plate.hidden += 1.0;
         }
-        Made::cut(thin).fails(Check::Partner, "plates that meet");
+        Spoilt::cut(thin).fails(Check::Partner, "plates that meet");
         // Its key says another bevel, and another partner.
-        let mut key = Made::of(things);
+        let mut key = spoilt(things);
         let note = key.pieces.pieces[0].edges.iter_mut().find(|e| e.bevel.contains("long outside")).expect("a bevel");
         note.bevel = "20° long inside".to_owned();
         key.fails(Check::Transfer, "bevel");
-        let mut key = Made::of(things);
+        let mut key = spoilt(things);
         key.pieces.pieces[0].edges[1].meets = Some("body panel 4 side 1".to_owned());
         key.fails(Check::Partner, "whom it meets");
     }
@@ -264,27 +228,27 @@ fn a_panel_that_is_spoilt_is_found() {
 #[test]
 fn a_lap_that_stops_short_is_found() {
     let made =
-        Made::of("shell box { made: panels(style: lapped), at 0 mm to 70 mm: rectangle(across: 180 mm by 240 mm) }\n");
+        spoilt("shell box { made: panels(style: lapped), at 0 mm to 70 mm: rectangle(across: 180 mm by 240 mm) }\n");
     assert_eq!(made.judged().breaches, Vec::new());
     for k in [1, 3] {
         let short = |i: usize, s: Side| {
             if i == k { Side { lower: s.lower - 0.2, upper: s.upper - 0.2, ..s } } else { s }
         };
-        Made::cut(remade(&made.solid, 2, short)).fails(Check::Partner, "plates that meet");
+        Spoilt::cut(remade(&made.solid, 2, short)).fails(Check::Partner, "plates that meet");
     }
 }
 
 #[test]
 fn panels_that_are_swapped_are_found() {
-    let made = Made::of("shell box { at 0 mm to 70 mm: rectangle(across: 180 mm by 240 mm) }\n");
+    let made = spoilt("shell box { at 0 mm to 70 mm: rectangle(across: 180 mm by 240 mm) }\n");
     assert_eq!(made.judged().breaches, Vec::new());
     // In the prop.
     let mut placed = made.solid.clone();
     let (a, b) = (placed.parts[0].place, placed.parts[1].place);
     (placed.parts[0].place, placed.parts[1].place) = (b, a);
-    Made::cut(placed).fails(Check::Partner, "plates that meet");
+    Spoilt::cut(placed).fails(Check::Partner, "plates that meet");
     // On the bench: each cut by the other's outline.
-    let mut cut = Made::of("shell box { at 0 mm to 70 mm: rectangle(across: 180 mm by 240 mm) }\n");
+    let mut cut = spoilt("shell box { at 0 mm to 70 mm: rectangle(across: 180 mm by 240 mm) }\n");
     let (a, b) = (cut.pieces.pieces[0].contour.clone(), cut.pieces.pieces[1].contour.clone());
     (cut.pieces.pieces[0].contour, cut.pieces.pieces[1].contour) = (b, a);
     cut.fails(Check::Landing, "side of a plate");
@@ -292,7 +256,7 @@ fn panels_that_are_swapped_are_found() {
 
 #[test]
 fn sizes_of_panels_are_held_against_the_text() {
-    let mut made = Made::of(SPIRE);
+    let mut made = spoilt(SPIRE);
     assert_eq!(made.judged().breaches, Vec::new());
     for claim in &mut made.solid.claims {
         if let tasset::solid::Size::Panels { size, .. } = &mut claim.size {

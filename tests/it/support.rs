@@ -11,9 +11,10 @@ use tasset::finish::finish;
 use tasset::flat::Flat;
 use tasset::parse::parse;
 use tasset::piece::Pieces;
+use tasset::shape::shape;
 use tasset::solid::Solid;
 use tasset::span::{At, Sources, Span};
-use tasset::verdict::Verdict;
+use tasset::verdict::{Check, Verdict};
 
 /// A check of some files in memory, the shelf beside them.
 pub struct Checked {
@@ -119,14 +120,52 @@ pub struct Cut {
     pub verdict: Verdict,
 }
 
+/// A solid as it is made, to be spoilt and judged.
+#[derive(Clone)]
+pub struct Spoilt {
+    pub solid: Solid,
+    pub flat: Flat,
+    pub pieces: Pieces,
+}
+
+impl Spoilt {
+    /// Of a whole text, without a mistake.
+    #[track_caller]
+    pub fn of(text: &str) -> Self {
+        let checked = checked(text);
+        assert!(checked.errors().is_empty(), "{}", checked.told());
+        let shaped = shape(&checked.design);
+        assert!(!shaped.diagnostics.has_errors(), "{:#?}", shaped.diagnostics);
+        Self::cut(shaped.solid)
+    }
+
+    /// Lays a solid flat and makes its pieces, without a fault.
+    #[track_caller]
+    pub fn cut(solid: Solid) -> Self {
+        let (flat, found) = develop(&solid);
+        assert!(!found.has_errors(), "{found:#?}");
+        let (pieces, found) = finish(&solid, &flat);
+        assert!(!found.has_errors(), "{found:#?}");
+        Self { solid, flat, pieces }
+    }
+
+    pub fn judged(&self) -> Verdict {
+        audit(&self.solid, &self.flat, &self.pieces, None)
+    }
+
+    /// That the audit says so.
+    #[track_caller]
+    pub fn fails(&self, check: Check, about: &str) {
+        let breaches = self.judged().breaches;
+        assert!(breaches.iter().any(|b| b.check == check && b.what.contains(about)), "{breaches:#?}");
+    }
+}
+
 /// Lays a solid flat, makes its pieces and audits them: all without a fault.
 #[track_caller]
 pub fn cut(solid: &Solid) -> Cut {
-    let (flat, found) = develop(solid);
-    assert!(!found.has_errors(), "{found:#?}");
-    let (pieces, found) = finish(solid, &flat);
-    assert!(!found.has_errors(), "{found:#?}");
-    let verdict = audit(solid, &flat, &pieces, None);
+    let made = Spoilt::cut(solid.clone());
+    let verdict = made.judged();
     assert!(verdict.passed(), "{:#?}", verdict.breaches);
-    Cut { flat, pieces, verdict }
+    Cut { flat: made.flat, pieces: made.pieces, verdict }
 }

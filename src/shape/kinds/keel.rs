@@ -130,7 +130,8 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let host_name = shaper.design.thing(host).name.to_string();
     let built = |asked: &Asked| keel(&walk, asked).map_err(|fault| refused(fault, &spec, &host_name, (rule, thick)));
     let whole = built(&asked)?;
-    let asked = if spec.long.is_none() { within_rims(wall, &walk, &whole, asked) } else { asked };
+    let faces = shaper.solid.parts[part.index()].layers.last().map_or((outer, outer), |l| (l.inner, l.outer));
+    let asked = if spec.long.is_none() { within_rims(wall, &walk, faces, &whole, asked) } else { asked };
     let made = built(&asked)?;
     let below = &shaper.solid.parts[part.index()];
     let (place, pair) = (below.place, spec.pair || below.pair);
@@ -160,25 +161,30 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     Ok(())
 }
 
-/// What runs from rim to rim ends with the face that it stands on: a rim that is cut square lies elsewhere there than on the
-/// measured face.
-fn within_rims(wall: &Wall, walk: &Walk, whole: &Keel, asked: Asked) -> Asked {
+/// What runs from rim to rim ends with the face that it stands on and with all that is cut below it: a rim that is cut
+/// square lies elsewhere there than on the measured face, and one that is level is narrower on one of the sheet's faces.
+fn within_rims(wall: &Wall, walk: &Walk, (inner, outer): (f64, f64), whole: &Keel, asked: Asked) -> Asked {
     let ends = |flank: &Flank| flank.line.first().map_or(0.0, |p| p.0);
     let [left, right] = [ends(&whole.flanks[0]), ends(&whole.flanks[1])];
-    let rise = |i: u32| {
+    let sine = |i: u32| {
         let round = left + (right - left) * f64::from(i) / 32.0;
-        -asked.depth * walk.rule(walk.at_length(round, asked.middle, asked.depth)).sine()
+        walk.rule(walk.at_length(round, asked.middle, asked.depth)).sine()
     };
-    let (low, high) = (0..=32).map(rise).fold((0.0f64, 0.0f64), |(l, h), x| (l.min(x), h.max(x)));
-    let square = |rim: Option<Rim>| matches!(rim, Some(Rim::Square));
+    let (low, high) = (0..=32).map(sine).fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
+    // How far past the rim, the way that is outward of it, a foot at a rim's own height would lie: at the depth `d` of the
+    // face by which the rim is judged, along the normal.
+    let past = |rim: Option<Rim>, outward: f64| {
+        let by = |d: f64| [low, high].map(|sine| outward * (asked.depth - d) * sine).into_iter().fold(0.0, f64::max);
+        match rim {
+            Some(Rim::Square) => by(0.0),
+            Some(Rim::Level) => by(inner).max(by(outer)),
+            _ => 0.0,
+        }
+    };
     let (first, last) = (wall.rings.first().map(|r| r.lower), wall.rings.last().map(|r| r.upper));
     // No more than is seen on a rule, so that a line between two of them is not past it.
     let hair = |by: f64| if by > 0.0 { by + 0.05 } else { 0.0 };
-    Asked {
-        from: asked.from + if square(first) { hair(high) } else { 0.0 },
-        to: asked.to - if square(last) { hair(-low) } else { 0.0 },
-        ..asked
-    }
+    Asked { from: asked.from + hair(past(first, -1.0)), to: asked.to - hair(past(last, 1.0)), ..asked }
 }
 
 fn refused(fault: Fault, spec: &Spec, host: &str, (rule, thick): (Rule, f64)) -> Stop {
