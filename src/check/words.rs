@@ -19,6 +19,8 @@ const SYNONYMS: &[(&str, &str, &str)] = &[
     ("height", "long", "its length"),
     ("tall", "long", "its length"),
     ("length", "long", "its length"),
+    ("long", "size", "the size of one sheet, or the length of one rod"),
+    ("length", "size", "the size of one sheet, or the length of one rod"),
     ("distance", "gap", "the clear distance"),
     ("thickness", "thick", "the thickness"),
     ("depth", "deep", "the depth"),

@@ -30,7 +30,13 @@ pub(super) const STOCK: Kind = Kind {
     fields: &[
         must("as", Type::Sort(STOCK_SORTS), "foam", "What sort of goods"),
         must("thick", LENGTH, "5 mm", "Thickness of one sheet; of a rod its diameter").above0(THICK),
-        may("size", Type::Size, "500 mm by 1000 mm", "Size of one sheet, along the grain second").above0(FAR),
+        may(
+            "size",
+            Type::Size,
+            "500 mm by 1000 mm",
+            "Size of one sheet, along the grain second; of a rod its thickness and its length",
+        )
+        .above0(FAR),
         may("wide", LENGTH, "1400 mm", "Width of a roll").above0(FAR),
         may(
             "density",
