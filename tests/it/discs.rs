@@ -184,6 +184,20 @@ fn what_cannot_be_sewn_is_told() {
     // What is offered does.
     assert_eq!(with("fit: flush", &whip("margin: 7 mm")), ["near-the-edge"]);
     assert_eq!(with("fit: inset, sunk: 4 mm", &whip("margin: 11 mm")), Vec::<&str>::new());
+    // On a disc whose edge leans less sheet is left on its narrower face, and the margin that is offered makes up for it.
+    let cone = |margin: &str| {
+        said(&format!(
+            "shell cone {{ at 0 mm: circle(across: 200 mm), at 120 mm: circle(across: 260 mm) }}\n\
+             cap lid on cone.top {{ fit: flush }}\n\
+             lacing l on lid.top {{ as: whip, of: cord2, holes: 3 mm, count: 12, {margin} }}"
+        ))
+    };
+    let first = cone("margin: 10 mm");
+    let told = told(&first);
+    let (_, help) = told.split_once("help: `").unwrap_or_else(|| panic!("{told}"));
+    let margin = help.split('`').next().unwrap();
+    assert!(margin.starts_with("margin: 10.") && told.matches("near-the-edge").count() == 1, "{told}");
+    assert_eq!(crate::memory::told(&cone(margin)), "");
 }
 
 #[test]

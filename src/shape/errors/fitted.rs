@@ -1,5 +1,6 @@
 //! What is said of what is fitted to parts: laces, finishes, contents, attachments and straps.
 
+use super::super::kinds;
 use super::*;
 
 /// What is left round a hole, mm.
@@ -14,8 +15,11 @@ pub(in crate::shape) struct Torn {
     /// `foam`, `leather` …
     pub sheet: &'static str,
     /// The field that says how far they lie from that edge; `None` where none does.
-    pub field: Option<&'static str>,
+    pub field: Option<Written>,
 }
+
+/// A field and what it says, mm. A sheet that is cut sloping has less of it on its narrower face.
+pub(in crate::shape) type Written = (&'static str, f64);
 
 impl Torn {
     fn label(&self) -> String {
@@ -26,9 +30,14 @@ impl Torn {
     fn told(&self, d: Diagnostic, span: Span) -> Diagnostic {
         let d = d.with_label(span, self.label()).with_note(self.practice());
         match self.field {
-            Some(field) => d.with_help(format!("`{field}: {}`", at_least(self.advised))),
+            Some(written) => d.with_help(format!("`{}`", self.asks(written))),
             None => d.with_help("another `count`, so that no hole stands by a seam"),
         }
+    }
+
+    /// What the field must say for them to lie as far as is advised.
+    fn asks(&self, (field, mm): Written) -> String {
+        format!("{field}: {}", at_least(mm + self.advised - self.centre - kinds::lacing::NEAR))
     }
 
     fn practice(&self) -> &'static str {
@@ -44,7 +53,7 @@ impl Torn {
 pub(in crate::shape) fn tears_out(torn: &Torn, span: Span) -> Diagnostic {
     let d = torn.told(Diagnostic::error(Code::TearsOut, "these holes would tear out"), span);
     match torn.field {
-        Some(field) => d.with_repair(format!("{field}: {}", at_least(torn.advised))),
+        Some(written) => d.with_repair(torn.asks(written)),
         None => d,
     }
 }

@@ -199,7 +199,7 @@ fn room(shaper: &mut Shaper<'_>, spec: &Spec, (on, punched): (&On, &[Punched])) 
         left: near - 0.5 * spec.hole,
         advised,
         sheet,
-        field: Some("margin"),
+        field: Some(("margin", spec.margin)),
     };
     if torn.left < spec.hole - lacing::NEAR {
         // Past the middle of the disc more is less.

@@ -210,7 +210,7 @@ pub(in super::super) fn foretell(shaper: &mut Shaper<'_>, id: ThingId) {
         let advised = (2.0 * spec.hole).max(if sorts.contains(&"foam") { 10.0 } else { 0.0 });
         let left = spec.margin - 0.5 * spec.hole;
         if spec.hole > LEAST && left < spec.hole - NEAR {
-            let field = Some("margin");
+            let field = Some(("margin", spec.margin));
             let torn = errors::Torn { hole: spec.hole, centre: spec.margin, left, advised, sheet, field };
             shaper.faults.push(errors::tears_out(&torn, spec.margin_span));
             return;
@@ -436,7 +436,7 @@ pub(super) fn outside(shaper: &Shaper<'_>, part: PartId, spot: &Spot) -> Vec3 {
 }
 
 /// How closely the distance of a hole from a curved edge is told, mm.
-pub(super) const NEAR: f64 = 0.02;
+pub(in crate::shape) const NEAR: f64 = 0.02;
 
 /// At least a hole's own width of sheet is left round each hole, or it tears out; twice the hole and 10 mm of foam from
 /// centre to edge are what is advised, unless cloth over it holds the hole (common practice, no source).
@@ -456,8 +456,8 @@ pub(super) fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On)
         && (hole.near.0 == Near::Lower && hole.spot.ring > 0
             || hole.near.0 == Near::Upper && hole.spot.ring + 1 < rings);
     let (field, span) = match (own, station || row.closed) {
-        (true, _) => (Some("margin"), spec.margin_span),
-        (false, false) => (Some("ends"), spec.ends_span),
+        (true, _) => (Some(("margin", spec.margin)), spec.margin_span),
+        (false, false) => (Some(("ends", spec.ends)), spec.ends_span),
         (false, true) => (None, spec.every_span),
     };
     let left = hole.near.1 - 0.5 * spec.hole;
@@ -469,7 +469,7 @@ pub(super) fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On)
         t.kind == Kind::Cover && t.target.as_ref().is_some_and(|t| t.anchors.iter().any(|a| a.thing == on.host))
     });
     // A lace pulls across, so the ends of a leaning edge are taken as they are written.
-    let centre = if field == Some("ends") { spec.ends } else { hole.near.1 };
+    let centre = if let Some(("ends", written)) = field { written } else { hole.near.1 };
     if centre < advised - NEAR && !covered {
         let left = centre - 0.5 * spec.hole;
         let torn = errors::Torn { hole: spec.hole, centre, left, advised, sheet, field };
