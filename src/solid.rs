@@ -4,6 +4,7 @@
 //! Each part has its own frame: a wall's sections lie in planes of constant z along its axis, x to its front, y to
 //! its left. `Part::place` sets it in the whole prop.
 
+mod folded;
 mod leaf;
 
 use std::ops::Range;
@@ -18,6 +19,7 @@ use crate::geom::strip::{Rule, Strip};
 use crate::geom::{Vec2, Vec3};
 use crate::ids::{JointId, PartId, ThingId};
 use crate::span::Span;
+pub use folded::{Faced, Fold, Folded};
 pub use leaf::{Form, Leaf, Taper};
 
 mod claim;
@@ -235,7 +237,7 @@ impl Part {
     pub fn pieces(&self) -> usize {
         let panels = match &self.body {
             Body::Wall(wall) => wall.rings.len(),
-            Body::Plate(_) | Body::Leaf(_) => 1,
+            Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => 1,
         };
         panels * self.layers.len() * if self.pair { 2 } else { 1 }
     }
@@ -276,6 +278,7 @@ pub enum Body {
     Wall(Wall),
     Plate(Plate),
     Leaf(Leaf),
+    Folded(Folded),
 }
 
 /// A wall along a straight axis: strips between consecutive stations, gathered into rings that are one flat piece
@@ -488,6 +491,9 @@ pub enum EdgeName {
     Outline,
     /// A side of a plate with corners, counted from the corner at which its strip begins.
     Side(usize),
+    /// The foot and the head of a face of a wall that is folded from one strip, counted from its seam.
+    Foot(usize),
+    Head(usize),
     /// The straight cut of a panel that is made as two pieces; no edge of the solid.
     Cut,
 }

@@ -8,7 +8,7 @@ use crate::piece::{About, Piece, Run, Split};
 use crate::solid::{EdgeName, Rim, Seam};
 use crate::verdict::Check;
 
-use super::laid::Laid;
+use super::laid::{Laid, Side};
 use super::measure::{self, to_chain};
 use super::report::{FIT, LANDING, Most, Report};
 
@@ -61,7 +61,12 @@ pub fn on_plate(group: &[&Piece], r: &mut Report) {
 pub fn on_wall(laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
     match laid.view.wall.seam {
         Seam::Lap(wide) => lap(laid, group, wide, r),
-        Seam::Tabs(wide) => tabs(laid, group, wide, r),
+        Seam::Tabs(wide) => {
+            let (_, end) = laid.sides[0];
+            let ends = [(false, laid.cut.0), (true, laid.cut.1)];
+            let ends = ends.map(|(upper, line)| end.up.dot(laid.corner(upper, line, true) - end.at));
+            tabs(&end, ends, group, wide, r);
+        }
         Seam::Butt | Seam::Backed(_) | Seam::Open(_) => {
             for piece in group {
                 r.count("outline beyond its edges", added(piece).count(), 0);
@@ -152,8 +157,7 @@ const SLANT: f64 = 0.577_35;
 const CLEAR: f64 = 1.5;
 
 /// Each tab stands on the seam line, is as wide as asked along its free side, and there is one wherever there is room.
-fn tabs(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
-    let (_, end) = laid.sides[0];
+pub fn tabs(end: &Side, [low, high]: [f64; 2], group: &[&Piece], wide: f64, r: &mut Report) {
     let along = |p: Vec2| end.up.dot(p - end.at);
     let mut stand: Vec<(f64, f64)> = Vec::new();
     for piece in group {
@@ -187,8 +191,6 @@ fn tabs(laid: &Laid<'_>, group: &[&Piece], wide: f64, r: &mut Report) {
     }
     r.holds(Check::Coverage, "tabs", "present", !stand.is_empty());
     stand.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let [low, high] =
-        [(false, laid.cut.0), (true, laid.cut.1)].map(|(upper, line)| along(laid.corner(upper, line, true)));
     let mut from = low;
     let mut bare: Vec<(f64, f64)> = Vec::new();
     for (a, b) in stand.into_iter().chain([(high, high)]) {

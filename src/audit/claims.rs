@@ -8,6 +8,7 @@ use crate::piece::Piece;
 use crate::solid::{Body, Claim, Gap, OfKeel, OfPanels, Part, Plate, Rim, Seam, Size, Solid};
 use crate::verdict::Check;
 
+use super::folded::{self, Strip};
 use super::laid::Laid;
 use super::leaf;
 use super::lines::{Line, View};
@@ -34,6 +35,8 @@ pub struct Made<'a> {
     pub leaves: Vec<leaf::Cut<'a>>,
     /// The layers of a plate with corners, each with its pieces that are not mirrored.
     pub sheets: Vec<(Sheet<'a>, Vec<&'a Piece>)>,
+    /// The layers of a wall that is folded from one strip, with their faces' sides as they are cut.
+    pub strips: Vec<(Strip<'a>, Option<Vec<Vec<(f64, f64)>>>)>,
 }
 
 impl<'a> Made<'a> {
@@ -47,6 +50,7 @@ impl<'a> Made<'a> {
             planes: Vec::new(),
             leaves: Vec::new(),
             sheets: Vec::new(),
+            strips: Vec::new(),
         }
     }
 }
@@ -206,6 +210,9 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
         Size::PlateHole { hole, centre, across, by } => {
             if !made.leaves.is_empty() {
                 return leaf::hole(&made.leaves, hole, centre, (across, by), &what, r);
+            }
+            if let Some((strip, _)) = made.strips.first() {
+                return folded_hole(strip, made, (hole, centre), (across, by), &what, r);
             }
             let Body::Plate(plate) = &made.part.body else { return false };
             plate_hole(plate, made, hole, centre, (across, by), &what, r)
@@ -473,6 +480,30 @@ fn wall_hole(
         }
     }
     any
+}
+
+fn folded_hole(
+    strip: &Strip<'_>,
+    made: &Made<'_>,
+    (hole, centre): (usize, crate::geom::Vec2),
+    (across, up): (f64, f64),
+    what: &str,
+    r: &mut Report,
+) -> bool {
+    let Some((middle, size)) = folded::hole(strip, &made.plates, hole) else { return false };
+    let Body::Folded(wall) = &made.part.body else { return false };
+    let Some((lo, hi)) = wall.holes.get(hole).and_then(|h| h.1.outline.bounds()) else { return false };
+    let off = middle - centre - ((lo + hi) * 0.5 - centre);
+    r.figure(
+        Check::Claim,
+        &format!("{what}, place"),
+        format!("{:.3}, {:.3} in the face", off.x, off.y),
+        off.length(),
+        FIT,
+    );
+    fit(r, Check::Claim, &format!("{what}, across"), size.y, across);
+    fit(r, Check::Claim, &format!("{what}, by"), size.x, up);
+    true
 }
 
 fn plate_hole(

@@ -40,7 +40,7 @@ impl<'a> Curve<'a> {
         match &self.solid.parts.get(part.index())?.body {
             Body::Wall(_) => self.view(part)?.rounds.get(strip).cloned(),
             Body::Plate(plate) => Some(Round::new(&plate.strip)),
-            Body::Leaf(_) => None,
+            Body::Leaf(_) | Body::Folded(_) => None,
         }
     }
 
@@ -230,7 +230,7 @@ pub fn on_wall(curve: &Curve<'_>, joint: &Joint, edge: EdgeName, laid: &Laid<'_>
                 }
             }
             EdgeName::Begin | EdgeName::End => along_seam(curve, laid, middle, way, edge == EdgeName::End),
-            EdgeName::Outline | EdgeName::Side(_) | EdgeName::Cut => None,
+            EdgeName::Outline | EdgeName::Side(_) | EdgeName::Foot(_) | EdgeName::Head(_) | EdgeName::Cut => None,
         };
         let twice = at.insert(number, s.unwrap_or(f64::NAN)).is_some();
         r.holds(Check::Coverage, &what, "each notch once", !twice);
@@ -244,7 +244,7 @@ pub fn edge_length(laid: &Laid<'_>, group: &[&Piece], edge: EdgeName) -> Option<
     match edge {
         EdgeName::Lower | EdgeName::Upper => rim_length(laid, group, edge),
         EdgeName::Begin | EdgeName::End => side_length(laid, group, edge),
-        EdgeName::Outline | EdgeName::Side(_) | EdgeName::Cut => None,
+        EdgeName::Outline | EdgeName::Side(_) | EdgeName::Foot(_) | EdgeName::Head(_) | EdgeName::Cut => None,
     }
 }
 

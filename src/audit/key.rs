@@ -153,6 +153,14 @@ pub fn on_sided(solid: &Solid, part: PartId, sheet: &super::sided::Sheet<'_>, gr
     cut_in_two(solid, group, r);
 }
 
+/// The key of the pieces of a wall that is folded from one strip.
+pub fn on_folded(solid: &Solid, part: PartId, strip: &super::folded::Strip<'_>, group: &[&Piece], r: &mut Report) {
+    for (edge, truth) in strip.truths() {
+        edge_of(solid, EdgeRef { part, ring: 0, edge }, truth, strip.said(edge).as_deref(), group, r);
+    }
+    cut_in_two(solid, group, r);
+}
+
 /// A rim's lengths and bevel between the panel's sides.
 fn rim(laid: &Laid<'_>, upper: bool) -> Truth {
     let (view, ring, layer) = (laid.view, laid.ring, &laid.layer);
@@ -207,6 +215,8 @@ fn plain(edge: EdgeName, hand: Option<Hand>) -> String {
     let left_begins = hand != Some(Hand::Right);
     let word = match edge {
         EdgeName::Side(k) => return format!("side {}", k + 1),
+        EdgeName::Foot(k) => return format!("bottom of face {}", k + 1),
+        EdgeName::Head(k) => return format!("top of face {}", k + 1),
         EdgeName::Lower => "bottom",
         EdgeName::Upper => "top",
         EdgeName::Begin if left_begins => "seam left side",

@@ -12,6 +12,7 @@ mod errors;
 mod fan;
 mod figure;
 mod fold;
+mod folded;
 mod joints;
 mod keel;
 mod key;
@@ -48,7 +49,7 @@ use crate::design::Hand;
 use crate::flat::{Flat, Panel};
 use crate::piece::{Piece, Pieces};
 use crate::sheet::Layout;
-use crate::solid::{Body, EdgeName, Leaf, Part, Solid, hands};
+use crate::solid::{Body, EdgeName, Folded, Leaf, Part, Solid, hands};
 use crate::threads;
 use crate::verdict::{Check, Verdict};
 
@@ -71,7 +72,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
                 let turns = solid.turns.iter().filter(|t| t.at.part == p.id).copied().collect();
                 Some(View { turns, ..View::new(wall) })
             }
-            Body::Plate(_) | Body::Leaf(_) => None,
+            Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => None,
         })
         .collect();
     let run = Run { solid, flat, pieces, views: &views };
@@ -91,6 +92,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
             let made = match (&part.body, &views[i]) {
                 (Body::Wall(_), Some(view)) => run.wall(part, view, &mut report),
                 (Body::Leaf(body), _) => run.leaf(part, body, &mut report),
+                (Body::Folded(body), _) => run.folded(part, body, &mut report),
                 _ => run.plate(part, &mut report),
             };
             (made, report)
@@ -127,7 +129,7 @@ impl<'a> Run<'a> {
     fn panels_of(&self, part: &Part) -> usize {
         match &part.body {
             Body::Wall(w) => w.rings.len() * part.layers.len(),
-            Body::Plate(_) | Body::Leaf(_) => part.layers.len(),
+            Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => part.layers.len(),
         }
     }
 
@@ -145,6 +147,7 @@ impl<'a> Run<'a> {
         let stock = part.layers.get(panel.layer).map(|l| l.stock);
         let seam = match &part.body {
             Body::Wall(w) => Some(w.seam),
+            Body::Folded(w) => Some(w.seam),
             Body::Plate(_) | Body::Leaf(_) => None,
         };
         for piece in &group {
@@ -225,6 +228,26 @@ impl<'a> Run<'a> {
                 groups.push(group);
             }
             made.leaves.push(leaf::Cut { leaf, groups });
+        }
+        made
+    }
+
+    fn folded(&self, part: &'a Part, body: &'a Folded, report: &mut Report) -> Made<'a> {
+        let mut made = Made::of(part);
+        for (i, layer) in part.layers.iter().enumerate() {
+            let Some(panel) = self.panel(part, 0, i, report) else { continue };
+            for &hand in hands(part.pair) {
+                let group = self.group(part, panel, hand, report);
+                let Some(strip) = folded::Strip::new(body, part, layer) else { continue };
+                let strip = folded::pieces(self.solid, part.id, strip, panel, &group, report);
+                folded::traces(self.solid, i, &strip, &group, report);
+                key::on_folded(self.solid, part.id, &strip, &group, report);
+                if hand != Some(Hand::Right) {
+                    made.plates.extend(&group);
+                    let cut = strip.as_cut(self.solid, &group);
+                    made.strips.push((strip, cut));
+                }
+            }
         }
         made
     }

@@ -84,7 +84,7 @@ fn from_edge(laid: &Laid<'_>, at: Vec2, edge: EdgeName) -> Option<f64> {
         EdgeName::End => return side(true),
         EdgeName::Lower => false,
         EdgeName::Upper => true,
-        EdgeName::Outline | EdgeName::Side(_) | EdgeName::Cut => return None,
+        EdgeName::Outline | EdgeName::Side(_) | EdgeName::Foot(_) | EdgeName::Head(_) | EdgeName::Cut => return None,
     };
     if let Some(row) = super::scallops::expected(laid, upper) {
         return Some(measure::to_path(at, &row.path));

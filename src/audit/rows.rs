@@ -76,7 +76,12 @@ fn edge(laid: &Laid<'_>, name: EdgeName) -> Vec<Vec2> {
             return [false, true].map(|upper| laid.corner(upper, Line::Middle, end)).to_vec();
         }
         EdgeName::Upper => true,
-        EdgeName::Lower | EdgeName::Outline | EdgeName::Side(_) | EdgeName::Cut => false,
+        EdgeName::Lower
+        | EdgeName::Outline
+        | EdgeName::Side(_)
+        | EdgeName::Foot(_)
+        | EdgeName::Head(_)
+        | EdgeName::Cut => false,
     };
     let strip = laid.rim_strip(upper);
     let round = &laid.view.rounds[laid.ring.strips.start + strip];

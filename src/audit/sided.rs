@@ -9,7 +9,7 @@ use crate::geom::{Vec2, Vec3, tol, unit};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::{About, Piece};
-use crate::solid::{Claim, Contact, EdgeName, EdgeRef, Joint, Layer, OfPanels, Part, Plate, Size, Solid};
+use crate::solid::{Claim, Contact, EdgeName, EdgeRef, Frame, Joint, Layer, OfPanels, Part, Plate, Size, Solid};
 use crate::verdict::Check;
 
 use super::claims::Made;
@@ -22,14 +22,14 @@ use super::wall::{self, edge_name, fit, outline_fits};
 
 /// One side of the solid's sheet: the direction out of it, and how far out its two faces' edges lie.
 #[derive(Clone, Copy, Debug)]
-struct Side {
-    phi: f64,
+pub struct Side {
+    pub phi: f64,
     show: f64,
     hidden: f64,
 }
 
 impl Side {
-    fn over(&self) -> f64 {
+    pub fn over(&self) -> f64 {
         self.show - self.hidden
     }
 }
@@ -39,6 +39,8 @@ impl Side {
 pub struct Sheet<'a> {
     pub part: &'a Part,
     plate: &'a Plate,
+    /// Where its plane lies in the prop.
+    pub place: Frame,
     sides: Vec<Side>,
     /// Heights of the face toward the show side and of the other one.
     z: (f64, f64),
@@ -48,10 +50,10 @@ pub struct Sheet<'a> {
 }
 
 /// Lines of a figure as directions and distances.
-type Lines = Vec<(f64, f64)>;
+pub type Lines = Vec<(f64, f64)>;
 
 /// The corner before each side.
-fn corners(lines: &[(f64, f64)]) -> Vec<Vec2> {
+pub fn corners(lines: &[(f64, f64)]) -> Vec<Vec2> {
     let n = lines.len();
     (0..n)
         .map(|i| {
@@ -65,6 +67,11 @@ fn corners(lines: &[(f64, f64)]) -> Vec<Vec2> {
 
 impl<'a> Sheet<'a> {
     pub fn new(plate: &'a Plate, part: &'a Part, layer: &Layer) -> Self {
+        Self::of(plate, part, layer, part.place)
+    }
+
+    /// One whose plane lies elsewhere than its part's.
+    pub fn of(plate: &'a Plate, part: &'a Part, layer: &Layer, place: Frame) -> Self {
         let inner = part.layers.iter().map(|l| l.inner).fold(f64::INFINITY, f64::min);
         let outer = part.layers.iter().map(|l| l.outer).fold(f64::NEG_INFINITY, f64::max);
         let height = |d: f64| plate.hidden + (plate.show - plate.hidden) * (d - inner) / (outer - inner);
@@ -81,7 +88,7 @@ impl<'a> Sheet<'a> {
             }
             w += 1.0;
         }
-        Self { part, plate, sides, z, neutral: height(layer.neutral), stock: layer.stock, square: layer.square }
+        Self { part, plate, place, sides, z, neutral: height(layer.neutral), stock: layer.stock, square: layer.square }
     }
 
     /// The heights between which it lies, of the plate's own.
@@ -93,12 +100,29 @@ impl<'a> Sheet<'a> {
         self.sides.len()
     }
 
+    pub fn sides(&self) -> &[Side] {
+        &self.sides
+    }
+
+    pub fn stock(&self) -> usize {
+        self.stock
+    }
+
+    /// The heights of its show and its hidden face.
+    pub fn show(&self) -> f64 {
+        self.z.0
+    }
+
+    pub fn hidden(&self) -> f64 {
+        self.z.1
+    }
+
     fn thick(&self) -> f64 {
         (self.z.0 - self.z.1).abs()
     }
 
     /// Whether a side is cut at half depth.
-    fn is_square(&self, k: usize) -> bool {
+    pub fn is_square(&self, k: usize) -> bool {
         self.square || self.sides[k].over().abs() < tol::SQUARE_CUT
     }
 
@@ -107,7 +131,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// Where it is cut.
-    fn cut(&self) -> Lines {
+    pub fn cut(&self) -> Lines {
         self.lines(|k, s| if self.is_square(k) { 0.5 * (s.show + s.hidden) } else { s.show.max(s.hidden) })
     }
 
@@ -122,7 +146,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// At a height of the plate.
-    fn at(&self, z: f64) -> Lines {
+    pub fn at(&self, z: f64) -> Lines {
         let share = (z - self.z.1) / (self.z.0 - self.z.1);
         self.lines(|_, s| s.hidden + s.over() * share)
     }
@@ -136,7 +160,12 @@ impl<'a> Sheet<'a> {
         if self.plate.show < self.plate.hidden { Vec2::new(p.y, p.x) } else { Vec2::new(p.y, -p.x) }
     }
 
-    fn side_of(&self, points: &[Vec2], k: usize) -> (Vec2, Vec2) {
+    fn line_of(&self, points: &[Vec2], k: usize) -> Path {
+        let (a, b) = self.side_of(points, k);
+        Path::polyline(&[a, b])
+    }
+
+    pub fn side_of(&self, points: &[Vec2], k: usize) -> (Vec2, Vec2) {
         (points[k], points[(k + 1) % points.len()])
     }
 
@@ -190,7 +219,7 @@ impl<'a> Sheet<'a> {
     pub fn placed(&self, faces: &[(f64, f64)], z: f64) -> Vec<Vec3> {
         let share = (z - self.z.1) / (self.z.0 - self.z.1);
         let lines: Lines = self.sides.iter().zip(faces).map(|(s, f)| (s.phi, f.1 + (f.0 - f.1) * share)).collect();
-        corners(&lines).into_iter().map(|p| self.part.place.apply(p.extend(z))).collect()
+        corners(&lines).into_iter().map(|p| self.place.apply(p.extend(z))).collect()
     }
 }
 
@@ -204,14 +233,14 @@ pub fn pieces(solid: &Solid, part: PartId, sheet: &Sheet<'_>, panel: &Panel, gro
         let runs = |piece: &Piece| -> Vec<Path> {
             piece.contour.iter().filter(|r| r.edge == Some(name)).map(|r| r.path.clone()).collect()
         };
-        lands(&what, sheet.side_of(&cut, k), group, &runs, LANDING, report);
+        lands(&what, &sheet.line_of(&cut, k), group, &runs, LANDING, report);
         let marks = |piece: &Piece| -> Vec<Path> {
             piece.marks.iter().filter(|m| m.about == About::Bevel(name)).map(|m| m.path.clone()).collect()
         };
         if sheet.is_square(k) {
             super::marks::no_bevel(group, name, report);
         } else {
-            lands(&format!("bevel line of the {what}"), sheet.side_of(&narrow, k), group, &marks, TRANSFER, report);
+            lands(&format!("bevel line of the {what}"), &sheet.line_of(&narrow, k), group, &marks, TRANSFER, report);
         }
         joined(solid, part, sheet, (k, sheet.side_of(&cut, k)), group, report);
     }
@@ -266,23 +295,22 @@ pub fn pieces(solid: &Solid, part: PartId, sheet: &Sheet<'_>, panel: &Panel, gro
     wall::weighed(solid, sheet.stock, group, band, report);
 }
 
-/// Lines of pieces on one straight line of the flat, from end to end.
-fn lands(
+/// Lines of pieces on one line of the flat, from end to end.
+pub fn lands(
     what: &str,
-    (from, to): (Vec2, Vec2),
+    asked: &Path,
     group: &[&Piece],
     paths: &dyn Fn(&Piece) -> Vec<Path>,
     allowed: f64,
     report: &mut Report,
 ) {
-    let asked = Path::polyline(&[from, to]);
     let mut emitted = Path::default();
     let mut most = Most::default();
     for piece in group {
         for path in paths(piece) {
             let path = measure::path_undone(&piece.from_flat, &path);
             for p in measure::samples(&path, 1.0, 1e-3) {
-                most.add(measure::to_path(p, &asked), p);
+                most.add(measure::to_path(p, asked), p);
             }
             emitted.segs.extend(path.segs);
             report.verdict.checked.edges += 1;
@@ -292,7 +320,7 @@ fn lands(
     if !most.any() {
         return;
     }
-    for p in measure::samples(&asked, 1.0, 1e-3) {
+    for p in measure::samples(asked, 1.0, 1e-3) {
         most.add(measure::to_path(p, &emitted), p);
     }
     most.enter(report, Check::Landing, what, allowed);
@@ -314,7 +342,13 @@ fn joined(
         let place = format!("cut {is:.3} mm long for {asked:.3}");
         report.figure(Check::Partner, edge_name(edge), place, (is - asked).abs(), FIT);
     }
-    let Some(joint) = solid.joints.iter().find(|j| j.a == here || j.b == here) else { return };
+    for joint in joints::joints_at(solid, here) {
+        at_joint(sheet, (k, edge), joint, group, report);
+    }
+}
+
+/// The notches of a side at one of its joints.
+fn at_joint(sheet: &Sheet<'_>, (k, edge): (usize, EdgeName), joint: &Joint, group: &[&Piece], report: &mut Report) {
     let what = format!("{} {} at joint {}", edge_name(edge), k + 1, joint.letter);
     let Contact::Line { from, to, .. } = joint.contact else {
         report.holds(Check::Coverage, &what, "meets along a line", false);
@@ -327,10 +361,10 @@ fn joined(
         report.verdict.checked.marks += 1;
         let Some((middle, _)) = joints::tick_line(piece, &mark.path) else { continue };
         // A tick stands square to its edge, and that runs along the joint.
-        let p = sheet.part.place.apply(sheet.unflat(middle).extend(sheet.z.0));
-        let foot = sheet.part.place.seen(from);
-        let edge_way = sheet.part.place.direction_seen(way);
-        let q = sheet.part.place.seen(p) - foot;
+        let p = sheet.place.apply(sheet.unflat(middle).extend(sheet.z.0));
+        let foot = sheet.place.seen(from);
+        let edge_way = sheet.place.direction_seen(way);
+        let q = sheet.place.seen(p) - foot;
         let level = edge_way.truncate();
         let s = q.truncate().dot(level) / level.length_squared();
         report.holds(Check::Coverage, &what, "each notch once", at.insert(number, s).is_none());
@@ -338,9 +372,21 @@ fn joined(
     joints::compare(joint, &what, &at, report);
 }
 
-/// The sheets of a part whose pieces were found, with those of them that are not mirrored.
-fn sheets<'a, 'b>(made: &'b [Made<'a>], part: PartId) -> impl Iterator<Item = &'b (Sheet<'a>, Vec<&'a Piece>)> {
-    made.get(part.index()).into_iter().flat_map(|m| m.sheets.iter())
+/// A sheet, the number of a side of it, and how far out the edges of its two faces lie as it is cut.
+type Sided<'a, 'b> = Option<(&'b Sheet<'a>, usize, Option<Vec<(f64, f64)>>)>;
+
+/// The sheets of a part whose pieces were found that have an edge, as those of them are cut that are not mirrored.
+fn sheets<'a, 'b>(made: &'b [Made<'a>], edge: EdgeRef) -> impl Iterator<Item = Sided<'a, 'b>> {
+    let own = made.get(edge.part.index());
+    let plates = own.into_iter().flat_map(|m| m.sheets.iter()).map(move |(sheet, group)| {
+        let EdgeName::Side(k) = edge.edge else { return None };
+        Some((sheet, k, sheet.as_cut(group)))
+    });
+    let strips = own.into_iter().flat_map(|m| m.strips.iter()).map(move |(strip, cut)| {
+        let (face, k) = strip.side_named(edge.edge)?;
+        Some((&strip.faces[face], k, cut.as_ref().map(|c| c[face].clone())))
+    });
+    plates.chain(strips)
 }
 
 /// Two plates with corners that meet along a side, as they are cut.
@@ -348,26 +394,25 @@ pub fn meet(joint: &Joint, made: &[Made<'_>], report: &mut Report) {
     let Contact::Line { lapped, .. } = joint.contact else { return };
     report.piece = None;
     let what = format!("plates that meet at joint {}", joint.letter);
-    let (EdgeName::Side(k), EdgeName::Side(l)) = (joint.a.edge, joint.b.edge) else {
-        report.holds(Check::Coverage, &what, "sides of both", false);
+    // What a strip's own ends do is looked at where it is folded.
+    if joint.a.part == joint.b.part {
         return;
-    };
+    }
     let mut any = false;
-    for (a, b) in sheets(made, joint.a.part).zip(sheets(made, joint.b.part)) {
-        let (Some(cut), Some(other)) = (a.0.as_cut(&a.1), b.0.as_cut(&b.1)) else { continue };
+    for (a, b) in sheets(made, joint.a).zip(sheets(made, joint.b)) {
+        let (Some((a, k, Some(cut))), Some((b, l, Some(other)))) = (a, b) else { continue };
         any = true;
-        let (a, b) = (&a.0, &b.0);
         if lapped {
             let off = |of: &Sheet<'_>, faces: &[(f64, f64)], side: usize, on: &Sheet<'_>, z: f64| {
                 let corners = [of.z.0, of.z.1].map(|z| of.placed(faces, z));
                 let ends = corners.iter().flat_map(|p| [p[side], p[(side + 1) % p.len()]]);
-                ends.map(|p| (on.part.place.seen(p).z - z).abs()).fold(0.0, f64::max)
+                ends.map(|p| (on.place.seen(p).z - z).abs()).fold(0.0, f64::max)
             };
             // One ends level with the other's outer face, and that on its inner one; in a hollow corner, where the
             // other stands before this one's show face, the other way.
             let points = b.placed(&other, b.plate.hidden);
             let middle = points.iter().copied().sum::<Vec3>() / points.len() as f64;
-            let stands = (a.part.place.seen(middle).z - a.plate.hidden) * (a.plate.show - a.plate.hidden);
+            let stands = (a.place.seen(middle).z - a.plate.hidden) * (a.plate.show - a.plate.hidden);
             let (over, under) =
                 if stands > 0.0 { (b.plate.hidden, a.plate.show) } else { (b.plate.show, a.plate.hidden) };
             let most = off(a, &cut, k, b, over).max(off(b, &other, l, a, under));
@@ -381,7 +426,7 @@ pub fn meet(joint: &Joint, made: &[Made<'_>], report: &mut Report) {
                 let off = (p[k] - next(&q, l)).length().max((next(&p, k) - q[l]).length());
                 report.figure(Check::Partner, &what, format!("corners on the {face} face"), off, TRANSFER);
             }
-            let (n, m) = (a.part.place.z, b.part.place.z);
+            let (n, m) = (a.place.z, b.place.z);
             let half = 0.5 * num::atan2(n.cross(m).length(), n.dot(m));
             for (sheet, faces, k) in [(a, &cut, k), (b, &other, l)] {
                 let over = (faces[k].0 - faces[k].1).abs();
@@ -396,7 +441,7 @@ pub fn meet(joint: &Joint, made: &[Made<'_>], report: &mut Report) {
         let off = |z: f64| {
             let points = cap.placed(faces, z);
             let (p, q) = (points[side], points[(side + 1) % points.len()]);
-            [p, q].map(|p| panel.part.place.seen(p).z)
+            [p, q].map(|p| panel.place.seen(p).z)
         };
         let [p, q, r, s] = [off(cap.z.0), off(cap.z.1)].concat()[..] else { continue };
         let (lo, hi) = (p.min(q).min(r).min(s), p.max(q).max(r).max(s));
@@ -411,7 +456,7 @@ pub fn claim(claim: &Claim, what: &str, made: &[Made<'_>], r: &mut Report) -> bo
     let Some(own) = made.get(claim.part.index()) else { return false };
     if let OfPanels::Sunk(mm) = size {
         let Some((sheet, _)) = own.sheets.last() else { return false };
-        let show = sheet.part.place.apply(Vec3::new(0.0, 0.0, sheet.plate.show));
+        let show = sheet.place.apply(Vec3::new(0.0, 0.0, sheet.plate.show));
         fit(r, Check::Claim, what, (show - at).dot(axis), mm);
         return true;
     }
@@ -423,28 +468,36 @@ pub fn claim(claim: &Claim, what: &str, made: &[Made<'_>], r: &mut Report) -> bo
             let (lo, hi) = (s.0.z.0.min(s.0.z.1), s.0.z.0.max(s.0.z.1));
             s.0.plate.upright && depth >= lo - 1e-9 && depth <= hi + 1e-9
         };
-        let Some((sheet, group)) = one.sheets.iter().find(holds) else { continue };
-        let Some(faces) = sheet.as_cut(group) else { return false };
-        let points = sheet.placed(&faces, depth);
-        let height = |p: Vec3| (p - at).dot(axis);
-        for p in &points {
-            rise = (rise.0.min(height(*p)), rise.1.max(height(*p)));
+        let mut faces: Vec<Vec<Vec3>> = Vec::new();
+        if let Some((sheet, group)) = one.sheets.iter().find(holds) {
+            let Some(cut) = sheet.as_cut(group) else { return false };
+            faces.push(sheet.placed(&cut, depth));
         }
-        let mut here: Vec<Vec3> = Vec::new();
-        for (i, p) in points.iter().enumerate() {
-            let q = points[(i + 1) % points.len()];
-            let (a, b) = (height(*p), height(q));
-            // A corner that lies in the plane but for its rounding.
-            if a.abs() <= TRANSFER {
-                here.push(*p);
-            } else if b.abs() > TRANSFER && (a > 0.0) != (b > 0.0) {
-                here.push(*p + (q - *p) * (a / (a - b)));
+        for (strip, cut) in &one.strips {
+            let Some(cut) = cut else { return false };
+            faces.extend(strip.faces.iter().zip(cut).map(|(sheet, cut)| sheet.placed(cut, depth)));
+        }
+        for points in faces {
+            let height = |p: Vec3| (p - at).dot(axis);
+            for p in &points {
+                rise = (rise.0.min(height(*p)), rise.1.max(height(*p)));
             }
+            let mut here: Vec<Vec3> = Vec::new();
+            for (i, p) in points.iter().enumerate() {
+                let q = points[(i + 1) % points.len()];
+                let (a, b) = (height(*p), height(q));
+                // A corner that lies in the plane but for its rounding.
+                if a.abs() <= TRANSFER {
+                    here.push(*p);
+                } else if b.abs() > TRANSFER && (a > 0.0) != (b > 0.0) {
+                    here.push(*p + (q - *p) * (a / (a - b)));
+                }
+            }
+            // Of two rings that meet there the lower one.
+            let below = points.iter().map(|p| height(*p)).fold(f64::INFINITY, f64::min) < -TRANSFER;
+            let far = here.iter().flat_map(|p| here.iter().map(move |q| p.distance(*q))).fold(0.0, f64::max);
+            all.push((below, far, here));
         }
-        // Of two rings that meet there the lower one.
-        let below = points.iter().map(|p| height(*p)).fold(f64::INFINITY, f64::min) < -TRANSFER;
-        let far = here.iter().flat_map(|p| here.iter().map(move |q| p.distance(*q))).fold(0.0, f64::max);
-        all.push((below, far, here));
     }
     if all.is_empty() {
         return false;

@@ -194,7 +194,7 @@ pub fn on_plate(
                 line.extend(line.first().copied());
                 line
             }),
-            Course::Wall(_) => None,
+            Course::Wall(_) | Course::Face(..) | Course::Fold(_) => None,
         };
         let (Some(expected), Some(outline)) = (expected, face(trace.face)) else {
             report.holds(Check::Coverage, &format!("mark {}", trace.name), "lies on its part", false);
@@ -207,6 +207,38 @@ pub fn on_plate(
             in_it.min(off_holes(p, &laid))
         };
         one((trace, i), &[expected], &room, !laid.is_empty(), group, report);
+    }
+    others(solid, &asked, group, report);
+}
+
+/// The marks of one layer of a wall that is folded from one strip: `lines` on its flat, `face` the outline of a face there.
+pub fn on_strip(
+    solid: &Solid,
+    (part, layer): (&Part, usize),
+    lines: &dyn Fn(&Course) -> Vec<Path>,
+    face: &dyn Fn(Face) -> Vec<Vec2>,
+    holes: &[Path],
+    group: &[&Piece],
+    report: &mut Report,
+) {
+    let mut asked = BTreeSet::new();
+    for (i, trace) in solid.traces.iter().enumerate() {
+        if !shows(trace, part, layer) {
+            continue;
+        }
+        asked.insert(i);
+        let expected: Vec<Vec<Vec2>> = lines(&trace.course).iter().map(|p| measure::samples(p, STEP, 1e-4)).collect();
+        if expected.is_empty() {
+            report.holds(Check::Coverage, &format!("mark {}", trace.name), "lies on its part", false);
+            continue;
+        }
+        let outline = Path::polygon(&face(trace.face));
+        let room = |p: Vec2| {
+            let by = measure::to_path(p, &outline);
+            let in_it = if measure::encloses(&outline, p) { by } else { -by };
+            in_it.min(off_holes(p, holes))
+        };
+        one((trace, i), &expected, &room, !holes.is_empty(), group, report);
     }
     others(solid, &asked, group, report);
 }

@@ -27,6 +27,8 @@ pub fn edge_name(edge: EdgeName) -> &'static str {
         EdgeName::End => "seam side where the wall ends",
         EdgeName::Outline => "outline",
         EdgeName::Side(_) => "side of a plate",
+        EdgeName::Foot(_) => "bottom of a face",
+        EdgeName::Head(_) => "top of a face",
         EdgeName::Cut => "cut between halves",
     }
 }

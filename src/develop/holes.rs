@@ -125,8 +125,8 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
     for (hole, over) in refs.iter().zip(&over) {
         if let Some((by, edge)) = over {
             let edge = match edge {
-                EdgeName::Lower => "lower rim",
-                EdgeName::Upper => "upper rim",
+                EdgeName::Lower | EdgeName::Foot(_) => "lower rim",
+                EdgeName::Upper | EdgeName::Head(_) => "upper rim",
                 EdgeName::Begin | EdgeName::End => "seam",
                 EdgeName::Side(_) => "side",
                 EdgeName::Outline | EdgeName::Cut => "edge",

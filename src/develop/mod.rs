@@ -13,6 +13,7 @@
 mod bends;
 mod edges;
 pub mod errors;
+mod folded;
 mod holes;
 mod leaf;
 mod notches;
@@ -49,7 +50,7 @@ struct Made {
 fn work_of(part: &Part) -> usize {
     let around = match &part.body {
         Body::Wall(wall) => wall.strips.iter().map(|s| s.stretches().len()).sum(),
-        Body::Plate(_) | Body::Leaf(_) => 1,
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => 1,
     };
     around * part.layers.len()
 }
@@ -84,7 +85,7 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
     let sound = match &part.body {
         Body::Wall(wall) => wall::exists(part, wall, &mut diagnostics),
         Body::Plate(one) => plate::exists(part, one, &mut diagnostics),
-        Body::Leaf(_) => true,
+        Body::Leaf(_) | Body::Folded(_) => true,
     };
     if !sound {
         return (made, diagnostics);
@@ -100,6 +101,7 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
         Body::Plate(one) => {
             made.extend((0..part.layers.len()).map(|layer| plate::panel(solid, part, one, layer, &none)));
         }
+        Body::Folded(one) => made.extend((0..part.layers.len()).map(|layer| folded::panel(solid, part, one, layer))),
         Body::Leaf(one) => {
             made.extend(
                 (0..part.layers.len()).filter_map(|layer| leaf::panel(solid, part, one, layer, &mut diagnostics)),
@@ -112,6 +114,13 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
         Body::Wall(wall) => holes::check(part, &wall.holes, &panels, &mut diagnostics),
         Body::Plate(one) => holes::check_plate(part, &one.holes, &panels, &mut diagnostics),
         Body::Leaf(one) => holes::check_plate(part, &one.holes, &panels, &mut diagnostics),
+        Body::Folded(one) => {
+            let holes: Vec<_> = one.holes.iter().map(|h| h.1.clone()).collect();
+            let alone: Vec<Panel> =
+                (0..part.layers.len()).flat_map(|layer| folded::alone(solid, part, one, layer)).collect();
+            let alone: Vec<&Panel> = alone.iter().collect();
+            holes::check_plate(part, &holes, &alone, &mut diagnostics);
+        }
     }
     if let Body::Wall(_) | Body::Plate(_) = &part.body {
         places::check(solid, part, &panels, &mut diagnostics);
@@ -162,7 +171,7 @@ fn share_knots(solid: &Solid, made: &mut [Made]) {
             }
             Body::Plate(one) => Some(plate::panel(solid, part, one, m.panel.layer, &shared)),
             // No joint of it is fitted.
-            Body::Leaf(_) => None,
+            Body::Leaf(_) | Body::Folded(_) => None,
         }
     };
     let fitted = threads::each(&of_others, again);

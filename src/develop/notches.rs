@@ -113,7 +113,7 @@ pub(super) fn on_contact(solid: &Solid, contact: &Contact, long: f64) -> Option<
             (walk, start)
         }
         Body::Plate(plate) => (Walk::new(&plate.strip), 0.0),
-        Body::Leaf(_) => return None,
+        Body::Leaf(_) | Body::Folded(_) => return None,
     };
     let at = walk.at_length(start + long, z, depth);
     Some((walk, at, z))

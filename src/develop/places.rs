@@ -166,7 +166,7 @@ pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: 
             EdgeName::Lower => "lower rim",
             EdgeName::Upper => "upper rim",
             EdgeName::Begin | EdgeName::End => "gap of the seam",
-            EdgeName::Outline | EdgeName::Side(_) | EdgeName::Cut => "edge",
+            EdgeName::Outline | EdgeName::Side(_) | EdgeName::Foot(_) | EdgeName::Head(_) | EdgeName::Cut => "edge",
         };
         diagnostics.push(errors::place_crosses_edge(part, &spots[spot], edge, by));
     }
@@ -183,6 +183,7 @@ pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: 
             Body::Wall(w) => w.holes.get(hole).map(HoleRef::from),
             Body::Plate(p) => p.holes.get(hole).map(HoleRef::from),
             Body::Leaf(p) => p.holes.get(hole).map(HoleRef::from),
+            Body::Folded(p) => p.holes.get(hole).map(|h| HoleRef::from(&h.1)),
         };
         if let Some(hole) = hole {
             diagnostics.push(errors::place_over_hole(part, &spots[spot], hole));

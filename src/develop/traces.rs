@@ -14,11 +14,15 @@ use crate::solid::{self, Course, Part, Ring, Solid};
 use super::errors;
 
 /// The marks of a part that lie on one of its layers, with their indices.
-fn shown<'a>(solid: &'a Solid, part: &'a Part, layer: usize) -> impl Iterator<Item = (usize, &'a solid::Trace)> {
+pub(super) fn shown<'a>(
+    solid: &'a Solid,
+    part: &'a Part,
+    layer: usize,
+) -> impl Iterator<Item = (usize, &'a solid::Trace)> {
     solid.traces.iter().enumerate().filter(move |(_, t)| t.part == part.id && t.layer(part) == layer)
 }
 
-fn trace(index: usize, of: &solid::Trace, paths: Vec<Path>) -> Trace {
+pub(super) fn trace(index: usize, of: &solid::Trace, paths: Vec<Path>) -> Trace {
     Trace { trace: index, name: of.name.clone(), hidden: of.face == Face::Inside, paths }
 }
 
@@ -52,7 +56,7 @@ pub(super) fn on_plate(solid: &Solid, part: &Part, layer: usize, onto: &Motion, 
     let along = |one: &solid::Trace| match &one.course {
         Course::Plate(path) => Some(path.moved(onto)),
         Course::Edge(margin) => inset::inset(&face(edges, one.face), *margin),
-        Course::Wall(_) => None,
+        Course::Wall(_) | Course::Face(..) | Course::Fold(_) => None,
     };
     shown(solid, part, layer).filter_map(|(i, one)| Some(trace(i, one, vec![along(one)?]))).collect()
 }
@@ -69,7 +73,7 @@ pub(super) fn on_leaf(
     let along = |one: &solid::Trace| match &one.course {
         Course::Plate(path) => to.path(path),
         Course::Edge(margin) => to.path(&inset::inset(&line(sheet.face(one.face))?, *margin)?),
-        Course::Wall(_) => None,
+        Course::Wall(_) | Course::Face(..) | Course::Fold(_) => None,
     };
     shown(solid, part, layer).filter_map(|(i, one)| Some(trace(i, one, vec![along(one)?]))).collect()
 }

@@ -27,7 +27,14 @@ pub(super) fn lines(part: &Part, trace: &Trace) -> Vec<Vec<Vec3>> {
         (Body::Wall(wall), Course::Wall(legs)) => legs.iter().flat_map(|leg| on_wall(part, wall, leg)).collect(),
         (Body::Plate(plate), course) => on_plate(plate, course),
         (Body::Leaf(leaf), course) => on_leaf(part, leaf, course),
-        (Body::Wall(_), _) => Vec::new(),
+        (Body::Folded(wall), Course::Face(face, path)) => {
+            let Some(one) = wall.faces.get(*face) else { return Vec::new() };
+            let outline = Path::polygon(&wall.corners(*face, one.plate.show));
+            let on = |p: Vec2| one.frame.apply(p.extend(one.plate.show));
+            kept(path, &outline, false).into_iter().map(|line| line.into_iter().map(on).collect()).collect()
+        }
+        // A fold is a corner, and is drawn as one.
+        (Body::Wall(_) | Body::Folded(_), _) => Vec::new(),
     }
 }
 
@@ -106,7 +113,7 @@ fn on_plate(plate: &Plate, course: &Course) -> Vec<Vec<Vec3>> {
     let flat = match course {
         Course::Plate(path) => kept(path, &round(0.0), false),
         Course::Edge(margin) => kept(&round(*margin), &Path::default(), true),
-        Course::Wall(_) => Vec::new(),
+        Course::Wall(_) | Course::Face(..) | Course::Fold(_) => Vec::new(),
     };
     flat.into_iter().map(|line| line.into_iter().map(|p| p.extend(plate.show)).collect()).collect()
 }
@@ -120,7 +127,7 @@ fn on_leaf(part: &Part, leaf: &Leaf, course: &Course) -> Vec<Vec<Vec3>> {
         Course::Edge(margin) => {
             crate::geom::inset::inset(&edge, *margin).map_or_else(Vec::new, |p| kept(&p, &edge, true))
         }
-        Course::Wall(_) => Vec::new(),
+        Course::Wall(_) | Course::Face(..) | Course::Fold(_) => Vec::new(),
     };
     flat.into_iter().map(|line| line.into_iter().filter_map(|p| to.in_space(p)).collect()).collect()
 }

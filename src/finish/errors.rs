@@ -37,6 +37,9 @@ pub(super) fn piece_too_large(
         Whole::Never => d
             .with_help("let it be cut in two with `split: auto`, or take a larger sheet")
             .with_repair("split: auto"),
+        Whole::Folded => d
+            .with_help("cut each side by itself with `made: panels`, or take a larger sheet")
+            .with_note("a strip that is folded is not cut in two: its halves would be glued beside a fold"),
         Whole::HalfTooLarge => d.with_help("half of it does not fit either: take a larger sheet, or make the part smaller"),
         Whole::NoPlace => d.with_help(
             "no straight cut near its middle keeps 10 mm clear of holes, notches and corners: move them, or take a larger sheet",
@@ -49,6 +52,8 @@ pub(super) fn piece_too_large(
 pub(super) enum Whole {
     /// `split: never`.
     Never,
+    /// It is folded from one strip.
+    Folded,
     HalfTooLarge,
     NoPlace,
 }

@@ -170,8 +170,14 @@ impl Maker<'_> {
             return Some(vec![draft]);
         }
         let joint = JointId::new(self.solid.joints.len() + self.splits);
-        let halves =
-            if part.split { split::halves(&draft, &sheet, stock.grain, up, joint) } else { Err(errors::Whole::Never) };
+        let folded = matches!(part.body, Body::Folded(_));
+        let halves = if folded {
+            Err(errors::Whole::Folded)
+        } else if part.split {
+            split::halves(&draft, &sheet, stock.grain, up, joint)
+        } else {
+            Err(errors::Whole::Never)
+        };
         match halves {
             Ok(halves) => {
                 let letter = name::spare_letter(&self.solid.joints, self.splits);
@@ -255,6 +261,9 @@ impl Maker<'_> {
             Body::Leaf(leaf) => bevelled_off(leaf, panel, layer, outline.area()),
             Body::Plate(plate) if plate.sided && draft.split.is_none() => {
                 sided::off(part, plate, layer, outline.area())
+            }
+            Body::Folded(wall) => {
+                wall.within_cut(layer.square) - wall.volume(layer.square) / (layer.outer - layer.inner)
             }
             Body::Wall(_) | Body::Plate(_) => 0.5 * bevelled(&contour, &marks),
         };
@@ -396,7 +405,7 @@ impl Maker<'_> {
 fn seam_of(part: &Part) -> f64 {
     match &part.body {
         Body::Wall(wall) => wall.facing,
-        Body::Plate(_) | Body::Leaf(_) => num::PI,
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => num::PI,
     }
 }
 
@@ -443,6 +452,7 @@ fn draft(solid: &Solid, part: &Part, panel: &Panel) -> Result<Draft, DraftFault>
         Body::Wall(wall) => wall.holes.get(hole).and_then(|h| h.number),
         Body::Plate(plate) => plate.holes.get(hole).and_then(|h| h.number),
         Body::Leaf(_) => None,
+        Body::Folded(wall) => wall.holes.get(hole).and_then(|h| h.1.number),
     };
     let holes: Vec<Hole> = panel
         .holes

@@ -21,6 +21,8 @@ pub(super) fn plain(edge: EdgeName, mirrored: bool) -> Cow<'static, str> {
         (EdgeName::Outline, _) => "rim",
         (EdgeName::Cut, _) => "cut in two",
         (EdgeName::Side(k), _) => return Cow::Owned(format!("side {}", k + 1)),
+        (EdgeName::Foot(k), _) => return Cow::Owned(format!("bottom of face {}", k + 1)),
+        (EdgeName::Head(k), _) => return Cow::Owned(format!("top of face {}", k + 1)),
     })
 }
 

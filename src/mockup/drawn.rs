@@ -169,6 +169,8 @@ impl Pen<'_> {
                     items.truncate(1);
                 }
             }
+            // Card is scored whatever the prop's sheet keeps at a fold.
+            Node::Make { name: "folded", parts } => parts.retain(|(part, _)| *part != "skin"),
             Node::Make { name, parts } if *name == "backed" => {
                 *name = "butt";
                 parts.retain(|(part, _)| matches!(*part, "facing" | "stagger"));

@@ -4,12 +4,12 @@
 use super::errors;
 use crate::design::Face;
 use crate::diag::Diagnostics;
-use crate::geom::Vec3;
 use crate::geom::strip::Strip;
 use crate::geom::walk::Walk;
+use crate::geom::{Vec2, Vec3, left_of, sided};
 use crate::ids::ThingId;
 use crate::solid::{
-    Body, Claim, Contact, EdgeName, EdgeRef, MockUp, Onto, Part, Plate, Ring, Seam, Size, Solid, Turn, Wall,
+    Body, Claim, Contact, EdgeName, EdgeRef, Folded, MockUp, Onto, Part, Plate, Ring, Seam, Size, Solid, Turn, Wall,
 };
 
 /// How wide a tab is on card at full size, the least of it at a smaller scale, and the least where little room is, mm
@@ -85,6 +85,15 @@ pub(super) fn glue(solid: &mut Solid) -> Diagnostics {
                     glued: Some(glued),
                 });
             }
+            Body::Folded(wall) => {
+                let wide = match wall.seam {
+                    Seam::Tabs(mm) => mm.max(SMALL),
+                    _ => narrow(part, &mock, usual.min(beside_folds(wall) - CLEAR)),
+                };
+                if let Body::Folded(wall) = &mut solid.parts[i].body {
+                    wall.seam = Seam::Tabs(wide);
+                }
+            }
             // A leaf is glued by its face.
             Body::Plate(_) | Body::Leaf(_) => {}
         }
@@ -135,6 +144,21 @@ fn beside_holes(wall: &Wall) -> f64 {
         room = room.min((hole.rule.point(hole.z, 0.0) - seam).length() - reach);
     }
     room
+}
+
+/// How wide a tab behind the first face of a folded strip may be: clear of the fold and the holes there, and no wider than the
+/// seam is long enough for.
+fn beside_folds(wall: &Folded) -> f64 {
+    let Some(first) = wall.faces.first() else { return 0.0 };
+    let corners = sided::corners_at(&first.plate.strip, first.plate.hidden);
+    let n = corners.len();
+    let (a, b) = (corners[first.left], corners[(first.left + 1) % n]);
+    let way = (b - a).normalize_or_zero();
+    let off = |p: Vec2| left_of(way).dot(p - a).abs();
+    let across = (0..n).filter(|k| *k != first.left && *k != (first.left + 1) % n).map(|k| off(corners[k]));
+    let holes = wall.holes.iter().filter(|h| h.0 == 0).flat_map(|h| h.1.outline.flattened(0.05)).map(off);
+    let long = SHARE * (a.distance(b) - ENDS);
+    across.map(|mm| COVERS * mm).chain(holes).chain([long + CLEAR]).fold(f64::INFINITY, f64::min)
 }
 
 /// Whether a plate lies on a wall's end, as wide as its outside, and not in its bore.

@@ -6,8 +6,9 @@ use crate::diag::Diagnostics;
 use crate::fitted::{Fitted, Ground, Spot};
 use crate::geom::plane::Plane;
 use crate::solid::{
-    Body, Claim, Contact, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfKeel, OfPanels, Onto, Part, Plate,
-    PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Stroke, Taper, Trace, Turn, Wall,
+    Body, Claim, Contact, Course, Faced, Fold, Folded, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfKeel,
+    OfPanels, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Stroke, Taper, Trace, Turn,
+    Wall,
 };
 
 /// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.
@@ -66,8 +67,11 @@ fn spot(spot: Spot, k: f64) -> Spot {
     Spot { on, outline: spot.outline.scaled(k), ..spot }
 }
 
-/// Card is too thin to be grooved, and a score would let it fold: a mark is drawn on it.
+/// Card is too thin to be grooved, and a score would let it fold: a mark is drawn on it, and only folds are scored.
 fn trace(trace: Trace, k: f64) -> Trace {
+    if let Course::Fold(_) = trace.course {
+        return Trace { deep: trace.deep.map(|d| d * k), long: trace.long * k, ..trace };
+    }
     Trace { stroke: Stroke::Line, deep: None, course: trace.course.scaled(k), long: trace.long * k, ..trace }
 }
 
@@ -84,6 +88,7 @@ fn part(part: Part, k: f64, index: &dyn Fn(usize) -> usize) -> Part {
         Body::Wall(w) => Body::Wall(wall(w, k)),
         Body::Plate(p) => Body::Plate(plate(p, k)),
         Body::Leaf(l) => Body::Leaf(leaf(l, k)),
+        Body::Folded(f) => Body::Folded(folded(f, k)),
     };
     let place = Frame { origin: part.place.origin * k, ..part.place };
     Part { layers: part.layers.into_iter().map(layer).collect(), body, place, ..part }
@@ -102,17 +107,21 @@ fn wall(wall: Wall, k: f64) -> Wall {
     Wall {
         strips: wall.strips.iter().map(|s| s.scaled(k)).collect(),
         rings: wall.rings.into_iter().map(ring).collect(),
-        seam: match wall.seam {
-            Seam::Lap(mm) => Seam::Lap(mm * k),
-            Seam::Tabs(mm) => Seam::Tabs(mm * k),
-            Seam::Backed(mm) => Seam::Backed(mm * k),
-            Seam::Open(g) => Seam::Open(gap(g, k)),
-            Seam::Butt => Seam::Butt,
-        },
+        seam: seam(wall.seam, k),
         holes: wall.holes.into_iter().map(hole).collect(),
         scallops: wall.scallops.map(|s| Scallops { rise: s.rise * k, ..s }),
         figures: wall.figures.map(|f| f.map(|f| Box::new(f.scaled(k)))),
         ..wall
+    }
+}
+
+fn seam(seam: Seam, k: f64) -> Seam {
+    match seam {
+        Seam::Lap(mm) => Seam::Lap(mm * k),
+        Seam::Tabs(mm) => Seam::Tabs(mm * k),
+        Seam::Backed(mm) => Seam::Backed(mm * k),
+        Seam::Open(g) => Seam::Open(gap(g, k)),
+        Seam::Butt => Seam::Butt,
     }
 }
 
@@ -134,6 +143,19 @@ fn plate(plate: Plate, k: f64) -> Plate {
         hidden: plate.hidden * k,
         holes: plate.holes.into_iter().map(hole).collect(),
         ..plate
+    }
+}
+
+/// Card is scored, not grooved: all of it is bent.
+fn folded(wall: Folded, k: f64) -> Folded {
+    let (inner, outer) = wall.faces_at();
+    let face =
+        |f: Faced| Faced { frame: Frame { origin: f.frame.origin * k, ..f.frame }, plate: plate(f.plate, k), ..f };
+    Folded {
+        faces: wall.faces.into_iter().map(face).collect(),
+        folds: wall.folds.into_iter().map(|f| Fold { skin: (outer - inner) * k, ..f }).collect(),
+        holes: wall.holes.into_iter().map(|(i, h)| (i, PlateHole { outline: h.outline.scaled(k), ..h })).collect(),
+        seam: seam(wall.seam, k),
     }
 }
 

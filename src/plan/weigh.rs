@@ -145,6 +145,17 @@ fn middles(part: &Part, ring: usize, layer: usize, area: f64) -> Vec<(f64, Vec3)
         Body::Plate(plate) => {
             vec![(1.0, skin::plate(plate, skin::layer_height(plate, &part.layers, layer)).centre())]
         }
+        Body::Folded(wall) => {
+            // Folded, its faces lie against each other as mitred panels do.
+            let faces: Vec<Skin> = wall
+                .plates()
+                .map(|(frame, plate)| {
+                    skin::plate(&plate, skin::layer_height(&plate, &part.layers, layer)).placed(&frame)
+                })
+                .collect();
+            let whole: f64 = faces.iter().map(|f| f.area).sum();
+            faces.iter().map(|f| (f.area / whole, f.centre())).collect()
+        }
         Body::Leaf(leaf) => {
             // Half of what a bevel takes away lies on either side of half depth.
             vec![(1.0, Formed::new(leaf).skin(layer.middle(), layer.middle()).centre())]

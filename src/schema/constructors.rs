@@ -315,7 +315,21 @@ pub(super) const MADE: &[Constructor] = &[
         "A flat piece for each side of sections with sharp corners; a free end is square where all slope alike, else level",
         "panels(style: mitred)",
     ),
-    make(Family::Made, "folded", &[], NOT_YET, "One piece, scored and folded at each corner", "folded"),
+    make(
+        Family::Made,
+        "folded",
+        &[else_from(
+            "skin",
+            LENGTH,
+            "a fifth of the sheet, at least 0.5 mm; in card, and where less than 1 mm is left to groove, all of it",
+            "1.5 mm",
+            "What a groove leaves of the sheet at a fold; as much as the sheet is thick, it is scored only",
+        )
+        .within(0.1, FAR)],
+        YES,
+        "One flat strip, grooved and folded at each sharp corner: the V is as wide as the turn asks for and its faces meet, the skin's own bend is allowed for, and the seam stands where it faces",
+        "folded(skin: 1.5 mm)",
+    ),
     make(Family::Made, "gores", GORES, NOT_YET, "Strips from end to end, side by side", "gores(count: 8)"),
     make(Family::Made, "rings", COUNTED, NOT_YET, "Cone rings, one on the other", "rings(count: 5)"),
     make(Family::Made, "formed", &[], NOT_YET, FORMED_DOC, "formed"),

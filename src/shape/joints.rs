@@ -74,7 +74,7 @@ fn edge(solid: &Solid, contact: &Contact) -> Option<Edge> {
                     (strip, measure::gap_at(wall, neutral, strip, z, depth))
                 }
                 Body::Plate(plate) => (&plate.strip, 0.0),
-                Body::Leaf(_) => return None,
+                Body::Leaf(_) | Body::Folded(_) => return None,
             };
             Some(Edge { long: measure::girth(strip, z, depth) - gap, closed: gap == 0.0 })
         }

@@ -23,7 +23,7 @@ use crate::geom::{Vec2, Vec3, sided};
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
 use crate::schema;
-use crate::solid::{Body, Frame, Part, Plate, Solid, Stock, Wall};
+use crate::solid::{Body, EdgeName, Frame, Part, Plate, Solid, Stock, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
 
@@ -81,6 +81,18 @@ pub(super) struct Panelled {
     pub level: f64,
     /// Whether it ends in a point, at its first and its last station.
     pub closed: [bool; 2],
+    /// Where it is folded from one strip: its faces.
+    pub folded: Option<FoldedOf>,
+}
+
+/// The strip of a shell that is folded.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct FoldedOf {
+    pub part: PartId,
+    /// From the seam on, each as it lies in the strip.
+    pub faces: Vec<Facet>,
+    /// The facet that each is, or is half of.
+    pub of: Vec<usize>,
 }
 
 impl Panelled {
@@ -91,6 +103,19 @@ impl Panelled {
         // A triangle has no side at its point: what is asked for there is nothing.
         let z = z.clamp(z0 + 1e-9, z1 - 1e-9);
         sided::corners(&facets::figure(&self.facets, strip, z, depth))
+    }
+
+    /// The edges of its parts along an edge of a facet at its top or its bottom, and the share of that which each takes: of a
+    /// side in whose middle the seam of a strip stands two.
+    pub(super) fn edges_at(&self, (facet, side): (usize, usize), at_top: bool) -> Vec<(EdgeName, [f64; 2])> {
+        let Some(of) = &self.folded else { return vec![(EdgeName::Side(side), [0.0, 1.0])] };
+        let own: Vec<usize> = (0..of.of.len()).filter(|i| of.of[*i] == facet).collect();
+        let name = |face: usize| if at_top { EdgeName::Head(face) } else { EdgeName::Foot(face) };
+        match own.as_slice() {
+            // The strip begins behind the seam.
+            [after, before] => vec![(name(*before), [0.0, 0.5]), (name(*after), [0.5, 1.0])],
+            own => own.iter().map(|face| (name(*face), [0.0, 1.0])).collect(),
+        }
     }
 
     fn around(&self, z: f64, depth: f64) -> f64 {
@@ -391,7 +416,7 @@ impl View<'_> {
         let walls = || {
             bent.parts.iter().map(|id| self.part(*id)).filter_map(|p| match &p.body {
                 Body::Wall(wall) => Some((p, wall)),
-                Body::Plate(_) | Body::Leaf(_) => None,
+                Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => None,
             })
         };
         let at_end = |at_top: bool| {
@@ -456,11 +481,16 @@ impl View<'_> {
             Some(_) => return None,
             None => None,
         };
-        let plates = || {
-            shell.parts.iter().map(|id| self.part(*id)).filter_map(|p| match &p.body {
-                Body::Plate(plate) => Some((p, plate)),
-                Body::Wall(_) | Body::Leaf(_) => None,
-            })
+        let plates = || -> Vec<(&Part, Plate)> {
+            let parts =
+                shell.parts.iter().map(|id| self.part(*id)).take(if shell.folded.is_some() { 1 } else { usize::MAX });
+            parts
+                .flat_map(|p| match &p.body {
+                    Body::Plate(plate) => vec![(p, plate.clone())],
+                    Body::Folded(wall) => wall.plates().map(|(_, plate)| (p, plate)).collect(),
+                    Body::Wall(_) | Body::Leaf(_) => Vec::new(),
+                })
+                .collect()
         };
         let stations = || shell.strips.iter().flat_map(|s| [s.heights().0, s.heights().1]);
         match (end, name) {
@@ -475,11 +505,12 @@ impl View<'_> {
             (None, "thick") => Some(length(shell.outer - shell.inner)),
             (None, "area") => {
                 // Openings and all, as of a rolled wall.
-                let one = |(_, plate): (&Part, &Plate)| measure::enclosed(&plate.strip, d, 0.0);
-                Some(of(plates().map(one).sum(), Dim::AREA))
+                let one = |(_, plate): (&Part, Plate)| measure::enclosed(&plate.strip, d, 0.0);
+                Some(of(plates().into_iter().map(one).sum(), Dim::AREA))
             }
             (None, "mass") => {
-                let all: Option<f64> = plates().map(|(part, plate)| mass::of_plate(self.solid, part, plate)).sum();
+                let one = |(part, plate): (&Part, Plate)| mass::of_plate(self.solid, part, &plate);
+                let all: Option<f64> = plates().into_iter().map(one).sum();
                 all.map(|m| of(m, Dim::MASS))
             }
             _ => None,

@@ -101,6 +101,7 @@ pub(super) fn sheet(part: &Part) -> f64 {
     let one = match &part.body {
         Body::Wall(wall) => wall.strips.iter().map(|s| area(s, s.heights().0, s.heights().1, 0.0)).sum(),
         Body::Leaf(leaf) => leaf.outline.area(),
+        Body::Folded(wall) => wall.plates().map(|(_, plate)| enclosed(&plate.strip, plate.show, plate.depth)).sum(),
         Body::Plate(plate) => enclosed(&plate.strip, plate.show, plate.depth),
     };
     one * part.layers.len() as f64

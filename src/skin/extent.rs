@@ -36,6 +36,13 @@ pub fn corners(part: &Part) -> Corners {
         Body::Wall(wall) => of_wall(wall, [first.inner, last.outer], first.neutral, &mut out),
         Body::Plate(plate) => of_plate(plate, &mut out),
         Body::Leaf(leaf) => of_leaf(leaf, [first.inner, last.outer], &mut out),
+        Body::Folded(wall) => {
+            for face in &wall.faces {
+                let mut own = Corners::default();
+                of_plate(&face.plate, &mut own);
+                out.points.extend(own.points.into_iter().map(|p| face.frame.apply(p)));
+            }
+        }
     }
     out
 }

@@ -24,7 +24,7 @@ use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Stop, Walk};
 use crate::geom::{Vec2, Vec3, onepiece, parallel, scallop};
 use crate::num::{PI, Sum};
-use crate::solid::{self, Gap, Layer, Plate, Ring, Seam, Wall};
+use crate::solid::{self, Frame, Gap, Layer, Plate, Ring, Seam, Wall};
 
 /// An area and its first moment, in the part's frame, mm² and mm³.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -44,6 +44,13 @@ impl Skin {
     #[must_use]
     pub fn and(self, other: Self) -> Self {
         Self { area: self.area + other.area, moment: self.moment + other.moment }
+    }
+
+    /// The same where its frame is given in another one.
+    #[must_use]
+    pub fn placed(self, frame: &Frame) -> Self {
+        let moment = frame.origin * self.area + frame.direction(self.moment);
+        Self { area: self.area, moment }
     }
 
     fn scaled(self, by: f64) -> Self {

@@ -63,6 +63,10 @@ pub enum Course {
     Plate(Path),
     /// Along the edge of its face, so far in from it, as it is laid flat.
     Edge(f64),
+    /// On a face of a wall that is folded from one strip, in that face's plane and no farther than it goes.
+    Face(usize, Path),
+    /// Along a fold of such a wall: both edges of its groove, or the score.
+    Fold(usize),
 }
 
 impl Course {
@@ -73,6 +77,8 @@ impl Course {
             Self::Wall(legs) => Self::Wall(legs.iter().map(|l| l.scaled(k)).collect()),
             Self::Plate(path) => Self::Plate(path.scaled(k)),
             Self::Edge(margin) => Self::Edge(margin * k),
+            Self::Face(face, path) => Self::Face(*face, path.scaled(k)),
+            Self::Fold(fold) => Self::Fold(*fold),
         }
     }
 }

@@ -121,7 +121,7 @@ fn wall(stations: &[(f64, Section)], facing: f64, seam: Seam, layers: &[Layer]) 
 fn body(solid: &mut Solid) -> &mut Wall {
     match &mut solid.parts[0].body {
         Body::Wall(w) => w,
-        Body::Plate(_) | Body::Leaf(_) => unreachable!("the first part is a wall"),
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => unreachable!("the first part is a wall"),
     }
 }
 

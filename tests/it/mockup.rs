@@ -324,7 +324,7 @@ fn tabs_keep_clear_of_the_holes_beside_a_seam() {
     // The flag case's lace holes are 3 wide and 9 from the seam: 7.5 to their edge, less 1.
     let seam = |scale: &str| match part(&example_made("flag-case", scale).solid, "body").body {
         Body::Wall(ref w) => w.seam,
-        Body::Plate(_) | Body::Leaf(_) => panic!("body is a wall"),
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => panic!("body is a wall"),
     };
     let Seam::Tabs(wide) = seam("1:1") else { panic!("no tabs") };
     near(wide, 6.5, 0.1);
@@ -342,7 +342,7 @@ fn laps_stay_laps_and_open_seams_stay_open() {
     );
     let seam = |name: &str| match &part(&m.solid, name).body {
         Body::Wall(w) => w.seam,
-        Body::Plate(_) | Body::Leaf(_) => panic!("{name} is a wall"),
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => panic!("{name} is a wall"),
     };
     assert_eq!(seam("a"), Seam::Lap(6.0));
     assert!(matches!(seam("b"), Seam::Open(tasset::solid::Gap::Length(15.0))));

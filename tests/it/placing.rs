@@ -35,7 +35,7 @@ impl Made {
     fn wall(&self, name: &str) -> &Wall {
         match &self.part(name).body {
             Body::Wall(wall) => wall,
-            Body::Plate(_) | Body::Leaf(_) => panic!("{name} is flat"),
+            Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => panic!("{name} is flat"),
         }
     }
 

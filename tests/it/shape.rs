@@ -58,14 +58,14 @@ impl Made {
     pub fn wall(&self, name: &str) -> &Wall {
         match &self.part(name).body {
             Body::Wall(w) => w,
-            Body::Plate(_) | Body::Leaf(_) => panic!("{name} is a plate"),
+            Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => panic!("{name} is a plate"),
         }
     }
 
     pub fn plate(&self, name: &str) -> &Plate {
         match &self.part(name).body {
             Body::Plate(p) => p,
-            Body::Wall(_) | Body::Leaf(_) => panic!("{name} is a wall"),
+            Body::Wall(_) | Body::Leaf(_) | Body::Folded(_) => panic!("{name} is a wall"),
         }
     }
 

@@ -214,7 +214,7 @@ pub fn moved(path: &Path, motion: &Motion) -> Path {
 pub fn make(solid: &Solid) -> (Flat, Pieces) {
     let strips = solid.parts.iter().map(|p| match &p.body {
         Body::Wall(w) => Some(laid(&w.strips[0], p.layers[0].neutral)),
-        Body::Plate(_) | Body::Leaf(_) => None,
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => None,
     });
     make_from(solid, strips.collect())
 }
@@ -228,7 +228,7 @@ pub fn make_from(solid: &Solid, strips: Vec<Option<Strips>>) -> (Flat, Pieces) {
             (Body::Wall(w), Some(s)) => wall(solid, part, w, s),
             (Body::Plate(p), _) => plate(solid, part, p),
             (Body::Wall(_), None) => unreachable!("walls are laid flat"),
-            (Body::Leaf(_), _) => unreachable!("there are none here"),
+            (Body::Leaf(_) | Body::Folded(_), _) => unreachable!("there are none here"),
         };
         let rulings = strips.iter().flat_map(|s| {
             let kept = |i: &usize| i.is_multiple_of(KEPT) || i + 1 == s.rules.len();
@@ -294,7 +294,7 @@ fn note(solid: &Solid, part: PartId, name: EdgeName, long: Long, angles: (f64, f
         EdgeName::Upper => "top",
         EdgeName::Begin => "seam left side",
         EdgeName::End => "seam right side",
-        EdgeName::Outline | EdgeName::Side(_) | EdgeName::Cut => "rim",
+        EdgeName::Outline | EdgeName::Side(_) | EdgeName::Foot(_) | EdgeName::Head(_) | EdgeName::Cut => "rim",
     };
     let meets = joint.map(|j| {
         let there = if j.a == here { j.b } else { j.a };

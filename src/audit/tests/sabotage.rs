@@ -44,7 +44,7 @@ fn caught(verdict: &Verdict, checks: &[Check], what: &str) {
 fn the_wall(solid: &mut Solid) -> &mut Wall {
     match &mut solid.parts[0].body {
         Body::Wall(w) => w,
-        Body::Plate(_) | Body::Leaf(_) => unreachable!("the first part is a wall"),
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => unreachable!("the first part is a wall"),
     }
 }
 

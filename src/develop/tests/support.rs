@@ -91,7 +91,7 @@ pub fn wall(stations: &[(f64, Section)], sheet: Sheet) -> Solid {
 pub fn the_wall(solid: &mut Solid) -> &mut Wall {
     match &mut solid.parts[0].body {
         Body::Wall(wall) => wall,
-        Body::Plate(_) | Body::Leaf(_) => panic!("the part is a wall"),
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => panic!("the part is a wall"),
     }
 }
 

@@ -182,6 +182,7 @@ pub(super) fn lacing<'a>(solid: &'a Solid, lacing: &'a Lacing) -> LacingOf<'a> {
                 Body::Wall(wall) => wall.holes.get(i).map(|h| (h.number, &h.name))?,
                 Body::Plate(plate) => plate.holes.get(i).map(|h| (h.number, &h.name))?,
                 Body::Leaf(leaf) => leaf.holes.get(i).map(|h| (h.number, &h.name))?,
+                Body::Folded(wall) => wall.holes.get(i).map(|h| (h.1.number, &h.1.name))?,
             };
             Some(NumberedOf { number: number.unwrap_or(0), name, along: figure(along) })
         };

@@ -194,8 +194,8 @@ fn shown(shaper: &Shaper<'_>) -> (Vec<Shown>, usize) {
                 match &part.body {
                     Body::Wall(wall) => of_wall(part, wall),
                     Body::Plate(plate) => of_plate(part, plate),
-                    // Only shells and caps are looked at, and neither is a leaf.
-                    Body::Leaf(_) => (Vec::new(), Vec::new(), Vec::new()),
+                    // Only shells and caps are looked at, and none of them is a leaf or a shell of flat sides.
+                    Body::Leaf(_) | Body::Folded(_) => (Vec::new(), Vec::new(), Vec::new()),
                 }
             }
         };
@@ -379,7 +379,7 @@ fn pierce(part: &Part, sheets: &mut [Sheet]) {
                 flat.holes = Holes::new(holes.collect());
             }
         }
-        Body::Leaf(_) => {}
+        Body::Leaf(_) | Body::Folded(_) => {}
     }
 }
 

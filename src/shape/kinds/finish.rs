@@ -9,7 +9,7 @@ use crate::ids::{PartId, ThingId};
 use crate::schema;
 use crate::skin::leaf::Formed;
 use crate::skin::{self, Depths, Skin};
-use crate::solid::{Body, Gap, Part, Seam};
+use crate::solid::{Body, Frame, Gap, Part, Plate, Seam};
 use crate::span::Span;
 
 struct Spec {
@@ -121,6 +121,12 @@ fn of_face(part: &Part, face: Face) -> Skin {
         Body::Leaf(leaf) => {
             let depth = layer.face(face);
             Formed::new(leaf).skin(depth, depth)
+        }
+        Body::Folded(wall) => {
+            let of_one = |(frame, plate): (Frame, Plate)| {
+                skin::plate(&plate, if face == Face::Outside { plate.show } else { plate.hidden }).placed(&frame)
+            };
+            wall.plates().map(of_one).fold(Skin::default(), Skin::and)
         }
         Body::Plate(plate) => skin::plate(plate, if face == Face::Outside { plate.show } else { plate.hidden }),
     }

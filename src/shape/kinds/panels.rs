@@ -1,10 +1,11 @@
 //! Shells with sharp corners: a flat panel for every side, mitred where two meet, and what closes and pierces them.
 
-use super::super::known::{Opening, Panelled};
+use super::super::known::{FoldedOf, Opening, Panelled};
 use super::super::section::Given;
 use super::super::wall::{self, Stationed};
 use super::super::{Shaper, errors, goods, joints};
 use super::cap::{self, Fit};
+use super::folded;
 use super::place::{self, Ground};
 use super::shell::{self, Spec};
 use crate::design::{Kind, Relation, Thing};
@@ -37,29 +38,10 @@ pub(super) fn lower(
     spec: &Spec,
     (placed, seam, foot): (Vec<Stationed>, (Seam, Span), f64),
 ) -> Result<(), Stop> {
-    let station = |i: usize| spec.stations.get(i).map_or(spec.head, |s| s.section);
-    if let Some(i) = placed.iter().position(|s| !facets::is_sharp(&s.section)) {
-        let what = "a wall in panels through a section that has no straight sides, or round corners beside sharp ones,";
-        return Err(errors::not_built_yet(what, station(i)).into());
-    }
-    if let Some(i) = placed.iter().position(|s| s.leans.is_some()) {
-        return Err(errors::not_built_yet("a wall in panels with a sloped end", station(i)).into());
-    }
     if seam.0 != Seam::Butt {
         return Err(errors::not_built_yet("such a seam of a wall in panels", seam.1).into());
     }
-    if let Ground::Wall { .. } = ground {
-        return Err(errors::not_built_yet("a shell that grows from a wall", spec.head).into());
-    }
-    let thick = shaper.thickness(&spec.of, spec.of_span)?;
-    let inner = goods::inner_depth(thick, spec.measured);
-    let outer = inner + thick;
-    let strips = strips(&placed).map_err(|f| shell::fault(f, spec))?;
-    let all = facets::facets(&strips);
-    if all.len() > MOST {
-        let what = format!("a wall of {} panels: more than {MOST}", all.len());
-        return Err(errors::not_built_yet(&what, spec.head).into());
-    }
+    let Sheeted { thick, inner, outer, strips, facets: all } = sheeted(shaper, ground, spec, &placed)?;
     let ends = ends(shaper, id, ground, spec, &all);
     let style = if spec.lapped { Style::Lapped } else { Style::Mitred };
     let right = |i: usize, m: &Meet| match *m {
@@ -71,27 +53,8 @@ pub(super) fn lower(
     {
         return Err(errors::not_built_yet("lapped panels that meet at another angle than a right one", made).into());
     }
-    // The station at the end of a strip, as written.
-    let at = |z: f64| placed.iter().position(|s| (s.z - z).abs() < tol::SAME).map_or(spec.head, &station);
-    let mut slabs: Vec<Slab> = Vec::with_capacity(all.len());
-    for (i, facet) in all.iter().enumerate() {
-        let slab = facets::slab(&all, i, (style, ends), [inner, outer]).map_err(|gone| {
-            let z = facet.edge(gone.side.min(facet.corners.len() - 1)).0.z;
-            errors::side_gone((gone.lacks.max(0.0), facet.phi), !gone.upper, errors::WayOut::default(), at(z))
-        })?;
-        slabs.push(slab);
-    }
-    for (i, facet) in all.iter().enumerate() {
-        for k in 0..facet.corners.len() {
-            if style == Style::Mitred && facets::apart(&all, &slabs, i, k) > MEET {
-                let (a, b) = facet.edge(k);
-                let what = "a corner in which panels of unlike slopes meet, which a thick sheet splits in two,";
-                return Err(errors::not_built_yet(what, at(a.z.min(b.z))).into());
-            }
-        }
-    }
-    let reach =
-        slabs.iter().flat_map(|s| &s.outer).map(|p| p.truncate().dot(unit(spec.facing + PI))).fold(0.0, f64::max);
+    let slabs = slabs(spec, &placed, &all, (style, ends), [inner, outer])?;
+    let reach = reach(spec, &slabs);
     let level = spec.level.unwrap_or(0.0) + foot;
     let frame = place::frame(shaper, ground, level, (spec.facing, spec.gap), reach)?;
     let tall = placed.last().map_or(0.0, |s| s.z);
@@ -109,9 +72,80 @@ pub(super) fn lower(
         closed: [point(placed.first()), point(placed.last())],
         facets: all,
         strips,
+        folded: None,
     };
     shaper.known.panelled.insert(id, panelled);
     Ok(())
+}
+
+/// The sheet of a wall with sharp corners and its flat sides.
+pub(super) struct Sheeted {
+    pub thick: f64,
+    pub inner: f64,
+    pub outer: f64,
+    pub strips: Vec<Strip>,
+    pub facets: Vec<Facet>,
+}
+
+/// The flat sides of a shell whose sections have sharp corners.
+pub(super) fn sheeted(shaper: &Shaper<'_>, ground: Ground, spec: &Spec, placed: &[Stationed]) -> Result<Sheeted, Stop> {
+    let station = |i: usize| spec.stations.get(i).map_or(spec.head, |s| s.section);
+    if let Some(i) = placed.iter().position(|s| !facets::is_sharp(&s.section)) {
+        let what = "a wall in panels through a section that has no straight sides, or round corners beside sharp ones,";
+        return Err(errors::not_built_yet(what, station(i)).into());
+    }
+    if let Some(i) = placed.iter().position(|s| s.leans.is_some()) {
+        return Err(errors::not_built_yet("a wall in panels with a sloped end", station(i)).into());
+    }
+    if let Ground::Wall { .. } = ground {
+        return Err(errors::not_built_yet("a shell that grows from a wall", spec.head).into());
+    }
+    let thick = shaper.thickness(&spec.of, spec.of_span)?;
+    let inner = goods::inner_depth(thick, spec.measured);
+    let outer = inner + thick;
+    let strips = strips(placed).map_err(|f| shell::fault(f, spec))?;
+    let facets = facets::facets(&strips);
+    if facets.len() > MOST {
+        let what = format!("a wall of {} panels: more than {MOST}", facets.len());
+        return Err(errors::not_built_yet(&what, spec.head).into());
+    }
+    Ok(Sheeted { thick, inner, outer, strips, facets })
+}
+
+/// The sheets of all facets, which meet in their corners.
+pub(super) fn slabs(
+    spec: &Spec,
+    placed: &[Stationed],
+    all: &[Facet],
+    (style, ends): (Style, [End; 2]),
+    faces: [f64; 2],
+) -> Result<Vec<Slab>, Stop> {
+    let station = |i: usize| spec.stations.get(i).map_or(spec.head, |s| s.section);
+    // The station at the end of a strip, as written.
+    let at = |z: f64| placed.iter().position(|s| (s.z - z).abs() < tol::SAME).map_or(spec.head, station);
+    let mut slabs: Vec<Slab> = Vec::with_capacity(all.len());
+    for (i, facet) in all.iter().enumerate() {
+        let slab = facets::slab(all, i, (style, ends), faces).map_err(|gone| {
+            let z = facet.edge(gone.side.min(facet.corners.len() - 1)).0.z;
+            errors::side_gone((gone.lacks.max(0.0), facet.phi), !gone.upper, errors::WayOut::default(), at(z))
+        })?;
+        slabs.push(slab);
+    }
+    for (i, facet) in all.iter().enumerate() {
+        for k in 0..facet.corners.len() {
+            if style == Style::Mitred && facets::apart(all, &slabs, i, k) > MEET {
+                let (a, b) = facet.edge(k);
+                let what = "a corner in which panels of unlike slopes meet, which a thick sheet splits in two,";
+                return Err(errors::not_built_yet(what, at(a.z.min(b.z))).into());
+            }
+        }
+    }
+    Ok(slabs)
+}
+
+/// How far it reaches toward what it stands beside.
+pub(super) fn reach(spec: &Spec, slabs: &[Slab]) -> f64 {
+    slabs.iter().flat_map(|s| &s.outer).map(|p| p.truncate().dot(unit(spec.facing + PI))).fold(0.0, f64::max)
 }
 
 /// The strips between stations; those that run straight on are one.
@@ -125,7 +159,7 @@ fn strips(placed: &[Stationed]) -> Result<Vec<Strip>, wall::WallFault> {
 }
 
 /// How the free ends are cut. Square ends of panels that slope alike meet in their corners; others are level.
-fn ends(shaper: &Shaper<'_>, id: ThingId, ground: Ground, spec: &Spec, all: &[Facet]) -> [End; 2] {
+pub(super) fn ends(shaper: &Shaper<'_>, id: ThingId, ground: Ground, spec: &Spec, all: &[Facet]) -> [End; 2] {
     let end = |at_top: bool| {
         let wanted = if at_top { Meet::Upper } else { Meet::Lower };
         let mut slopes = all.iter().filter(|f| f.meets.contains(&wanted)).map(|f| f.normal.z);
@@ -213,7 +247,13 @@ fn join(shaper: &mut Shaper<'_>, (all, style): (&[Facet], Style), parts: &[PartI
 }
 
 /// The sizes that the text gives, to be measured on all panels together.
-fn claims(shaper: &mut Shaper<'_>, part: PartId, spec: &Spec, placed: &[Stationed], (thick, frame): (f64, Frame)) {
+pub(super) fn claims(
+    shaper: &mut Shaper<'_>,
+    part: PartId,
+    spec: &Spec,
+    placed: &[Stationed],
+    (thick, frame): (f64, Frame),
+) {
     let axis = frame.direction(Vec3::Z);
     let at = |z: f64| frame.apply(Vec3::new(0.0, 0.0, z));
     let mut add = |origin: Span, size: Size| shaper.solid.claims.push(Claim { part, origin, size });
@@ -315,20 +355,19 @@ pub(super) fn cap(
     let ring = shell.facets.iter().enumerate().filter(|(_, f)| f.strip == strip);
     for (side, (facet, one)) in ring.enumerate() {
         let Some(k) = one.meets.iter().position(|m| *m == wanted) else { continue };
-        let b = EdgeRef { part: shell.parts[facet], ring: 0, edge: EdgeName::Side(k) };
-        // An edge carries the marks of one joint: of several caps at one end the first that is built.
-        if shaper.joined.insert((b.part, b.ring, b.edge)) {
-            let on = |p: Vec2| frame.apply(p.extend(z));
-            shaper.joints.push(joints::Draft {
-                a: EdgeRef { part, ring: 0, edge: EdgeName::Side(side) },
-                b,
-                contact: Contact::Line {
-                    from: on(middle[side]),
-                    to: on(middle[(side + 1) % middle.len()]),
-                    lapped: false,
-                },
-                what: format!("{} {}", spec.name, if flush { "flush" } else { "inset" }),
-            });
+        let on = |p: Vec2| frame.apply(p.extend(z));
+        let (from, to) = (middle[side], middle[(side + 1) % middle.len()]);
+        for (edge, [a, b]) in shell.edges_at((facet, k), at_top) {
+            let b_ref = EdgeRef { part: shell.parts[facet], ring: 0, edge };
+            // An edge carries the marks of one joint: of several caps at one end the first that is built.
+            if shaper.joined.insert((b_ref.part, b_ref.ring, b_ref.edge)) {
+                shaper.joints.push(joints::Draft {
+                    a: EdgeRef { part, ring: 0, edge: EdgeName::Side(side) },
+                    b: b_ref,
+                    contact: Contact::Line { from: on(from.lerp(to, a)), to: on(from.lerp(to, b)), lapped: false },
+                    what: format!("{} {}", spec.name, if flush { "flush" } else { "inset" }),
+                });
+            }
         }
     }
     if !flush {
@@ -367,16 +406,18 @@ pub(super) fn pierce(
     let mut opening = None;
     for ((strip, rule, z), hole) in holes {
         let at = rule.point(z, 0.0);
+        if let Some(of) = &shell.folded {
+            let one = (name, head, shape_span);
+            let made = pierce_folded(shaper, (&shell, of), (rule, at), hole, (across, up), one)?;
+            opening.get_or_insert(Opening { level: z, ..made });
+            continue;
+        }
         let lies = |f: &Facet| {
             let turn = num::wrap(f.phi - rule.phi + PI, TAU) - PI;
             f.strip == strip && turn.abs() < 1e-7 && (at - f.corners[0]).dot(f.normal).abs() < 1e-6
         };
         let Some(i) = shell.facets.iter().position(lies) else {
-            let front = shell.facets.iter().map(|f| f.phi).min_by(|a, b| {
-                let off = |phi: f64| (num::wrap(phi - rule.phi + PI, TAU) - PI).abs();
-                off(*a).total_cmp(&off(*b))
-            });
-            return Err(errors::on_a_corner(name, rule.phi, front.unwrap_or(0.0), head).into());
+            return Err(on_a_corner(&shell, name, rule.phi, head));
         };
         let centre = shell.facets[i].frame().seen(at).truncate();
         let path = &hole.outline;
@@ -390,4 +431,33 @@ pub(super) fn pierce(
         opening.get_or_insert(Opening { around: long, across, long: up, area, level: z });
     }
     Ok(opening)
+}
+
+/// Refuses what lies on a corner, and says which side is near.
+fn on_a_corner(shell: &Panelled, name: &str, phi: f64, head: Span) -> Stop {
+    let front = shell.facets.iter().map(|f| f.phi).min_by(|a, b| {
+        let off = |side: f64| (num::wrap(side - phi + PI, TAU) - PI).abs();
+        off(*a).total_cmp(&off(*b))
+    });
+    errors::on_a_corner(name, phi, front.unwrap_or(0.0), head).into()
+}
+
+/// A hole in a wall that is folded from one strip.
+fn pierce_folded(
+    shaper: &mut Shaper<'_>,
+    (shell, of): (&Panelled, &FoldedOf),
+    (rule, at): (Rule, Vec3),
+    hole: PlateHole,
+    (across, up): (f64, f64),
+    (name, head, shape_span): (&str, Span, Span),
+) -> Result<Opening, Stop> {
+    let face = folded::face_at(of, rule.phi, at).ok_or_else(|| on_a_corner(shell, name, rule.phi, head))?;
+    let centre = of.faces[face].frame().seen(at).truncate();
+    let outline = super::opening::seen(&hole.outline, true, None, centre);
+    let (around, area) = (hole.outline.length(), hole.outline.area());
+    let Body::Folded(wall) = &mut shaper.solid.parts[of.part.index()].body else { return Err(Stop::Skip) };
+    let size = Size::PlateHole { hole: wall.holes.len(), centre, across, by: up };
+    wall.holes.push((face, PlateHole { outline, ..hole }));
+    shaper.solid.claims.push(Claim { part: of.part, origin: shape_span, size });
+    Ok(Opening { around, across, long: up, area, level: 0.0 })
 }

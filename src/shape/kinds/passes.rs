@@ -103,7 +103,7 @@ fn innermost(shaper: &Shaper<'_>, part: &Part, wall: &Wall) -> f64 {
     let on_it = shaper.solid.parts.iter().filter(|p| p.place == part.place && p.id != part.id);
     let lining = on_it.filter_map(|p| match &p.body {
         Body::Wall(w) if w.strips.iter().any(|s| wall.strips.iter().any(|t| measure::alike(s, t))) => p.layers.first(),
-        Body::Wall(_) | Body::Plate(_) | Body::Leaf(_) => None,
+        Body::Wall(_) | Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => None,
     });
     lining.map(|l| l.inner).fold(f64::INFINITY, f64::min)
 }

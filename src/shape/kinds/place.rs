@@ -123,7 +123,7 @@ pub(super) fn host_wall<'a>(shaper: &'a Shaper<'_>, host: ThingId) -> Result<(&'
     let shell = shaper.known.shells.get(&host).ok_or(Stop::Skip)?;
     match &shaper.solid.parts[shell.part.index()].body {
         Body::Wall(wall) => Ok((shell, wall)),
-        Body::Plate(_) | Body::Leaf(_) => Err(Stop::Skip),
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => Err(Stop::Skip),
     }
 }
 

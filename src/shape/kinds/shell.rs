@@ -8,7 +8,7 @@ use super::super::{Shaper, errors, goods, joints, measure};
 use super::place::{self, Ground};
 use super::posture::Posture;
 use super::spine::{self, Spine};
-use super::{backing, copy, panels, passes, sloped, stand, stations};
+use super::{backing, copy, folded, panels, passes, sloped, stand, stations};
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
@@ -32,6 +32,8 @@ pub(super) struct Spec {
     pub made: Option<(&'static str, f64, Span)>,
     /// Panels run on over the next one's edge.
     pub lapped: bool,
+    /// What is left of the sheet at a fold.
+    pub skin: Option<f64>,
     pub pair: bool,
     pub split: bool,
     pub level: Option<f64>,
@@ -53,6 +55,10 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
     };
     let written = fields.maybe("made")?;
     let lapped = matches!(&written, Some(Value::Made(m)) if m.part("style").and_then(Value::word) == Some("lapped"));
+    let skin = match &written {
+        Some(Value::Made(m)) => m.number("skin"),
+        _ => None,
+    };
     let made = written.and_then(|v| match v {
         Value::Made(m) => Some((m.name, m.number("count").unwrap_or(1.0))),
         other => other.word().map(|w| (w, 1.0)),
@@ -71,6 +77,7 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         rim: fields.maybe_word("rim")?,
         made,
         lapped,
+        skin,
         pair: fields.maybe_word("pair")?.is_some(),
         split: fields.maybe_word("split")? != Some("never"),
         level: fields.maybe_number("level")?,
@@ -120,7 +127,8 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     if let Some(s) = spec.stations.iter().find(|s| s.lowered.sharp) {
         return match spec.made {
             Some(("rolled", _, made)) => Err(errors::sharp_corner(s.section, made).into()),
-            Some((made @ ("folded" | "gores" | "rings" | "formed"), _, span)) => {
+            Some(("folded", ..)) => folded::lower(shaper, id, ground, &spec, (placed, &joined, foot)),
+            Some((made @ ("gores" | "rings" | "formed"), _, span)) => {
                 Err(errors::not_built_yet(&format!("a wall made as `{made}`"), span).into())
             }
             Some(_) | None => panels::lower(shaper, id, ground, &spec, (placed, (joined.seam, joined.span), foot)),
@@ -129,6 +137,10 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     if let Some((made, count, span)) = spec.made
         && (made != "rolled" || count > 1.0)
     {
+        if made == "folded" {
+            let at = spec.stations.iter().find(|s| !s.lowered.point).map_or(spec.head, |s| s.section);
+            return Err(errors::nothing_to_fold(at, span).into());
+        }
         let what = match made {
             "panels" => "a wall in panels whose sections have no sharp corners".to_owned(),
             _ => format!("a wall made as `{made}` in {count} pieces"),

@@ -54,7 +54,7 @@ impl View<'_> {
         let plates = || {
             keel.parts.iter().map(|id| self.part(*id)).filter_map(|p| match &p.body {
                 Body::Plate(plate) => Some((p, plate)),
-                Body::Wall(_) | Body::Leaf(_) => None,
+                Body::Wall(_) | Body::Leaf(_) | Body::Folded(_) => None,
             })
         };
         Ok(match name {

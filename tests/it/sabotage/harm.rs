@@ -87,7 +87,7 @@ pub fn part_of<'a>(made: &'a Made, piece: &Piece) -> &'a Part {
 pub fn wall_of<'a>(made: &'a Made, piece: &Piece) -> Option<&'a Wall> {
     match &part_of(made, piece).body {
         Body::Wall(w) => Some(w),
-        Body::Plate(_) | Body::Leaf(_) => None,
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => None,
     }
 }
 
@@ -100,6 +100,8 @@ pub fn said(edge: EdgeName) -> &'static str {
         EdgeName::End => "seam side where the wall ends",
         EdgeName::Outline => "outline",
         EdgeName::Side(_) => "side of a plate",
+        EdgeName::Foot(_) => "bottom of a face",
+        EdgeName::Head(_) => "top of a face",
         EdgeName::Cut => "cut between halves",
     }
 }

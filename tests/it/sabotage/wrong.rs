@@ -21,21 +21,21 @@ pub fn misled(made: &Made, checks: &'static [Check], change: fn(&mut Solid)) -> 
 fn walls(solid: &mut Solid) -> impl Iterator<Item = &mut Wall> {
     solid.parts.iter_mut().filter_map(|p| match &mut p.body {
         Body::Wall(w) => Some(w),
-        Body::Plate(_) | Body::Leaf(_) => None,
+        Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => None,
     })
 }
 
 fn plates(solid: &mut Solid) -> impl Iterator<Item = &mut tasset::solid::Plate> {
     solid.parts.iter_mut().filter_map(|p| match &mut p.body {
         Body::Plate(p) => Some(p),
-        Body::Wall(_) | Body::Leaf(_) => None,
+        Body::Wall(_) | Body::Leaf(_) | Body::Folded(_) => None,
     })
 }
 
 fn leaves(solid: &mut Solid) -> impl Iterator<Item = (&mut Leaf, &mut Vec<Layer>)> {
     solid.parts.iter_mut().filter_map(|p| match &mut p.body {
         Body::Leaf(l) => Some((l, &mut p.layers)),
-        Body::Wall(_) | Body::Plate(_) => None,
+        Body::Wall(_) | Body::Plate(_) | Body::Folded(_) => None,
     })
 }
 

@@ -54,7 +54,7 @@ pub(super) fn on_cap(
                     let long = w.strips.first().map_or(0.0, |s| s.heights().1 - s.heights().0);
                     (thick + long, "the mouth of the lid's rim".to_owned())
                 }
-                Body::Plate(_) | Body::Leaf(_) => (thick, String::new()),
+                Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => (thick, String::new()),
             },
             // A cap that stands back from the wall's outside has only its own edge.
             None if (plate.depth - place::host_wall(shaper, host)?.0.outer).abs() > LEAST => {

@@ -219,9 +219,15 @@ pub(super) fn on_panels(shaper: &mut Shaper<'_>, id: ThingId, host: ThingId) -> 
             return Err(errors::mark_on_edge(&spec.name, z, edge, CLEAR, spec.spread.level_span).into());
         }
         let strip = shell.strips.iter().position(|s| z <= s.heights().1 + 1e-9).ok_or(Stop::Skip)?;
-        for (i, facet) in shell.facets.iter().enumerate().filter(|(_, f)| f.strip == strip) {
-            let part = shell.parts[i];
-            let Body::Plate(plate) = body(shaper, part) else { return Err(Stop::Skip) };
+        let facets = shell.folded.as_ref().map_or(&shell.facets, |of| &of.faces);
+        for (i, facet) in facets.iter().enumerate().filter(|(_, f)| f.strip == strip) {
+            let part = shell.folded.as_ref().map_or_else(|| shell.parts[i], |of| of.part);
+            let made = body(shaper, part);
+            let side = |depth: f64| match &made {
+                Body::Plate(plate) => Some(sided::corners_at(&plate.strip, depth)),
+                Body::Folded(wall) => Some(wall.corners(i, depth)),
+                Body::Wall(_) | Body::Leaf(_) => None,
+            };
             // The measured face's level line, as far as the panel can reach; `finish` ends it at the panel's edges.
             let frame = facet.frame();
             let way = left_of(unit(facet.phi)).extend(0.0);
@@ -230,15 +236,25 @@ pub(super) fn on_panels(shaper: &mut Shaper<'_>, id: ThingId, host: ThingId) -> 
             let on = start + up * ((z - start.z) / up.z);
             let seen = |p: Vec3| frame.seen(p).truncate();
             let (middle, along) = (seen(on), frame.direction_seen(way).truncate());
-            let corners =
-                sided::corners_at(&plate.strip, if spec.face == Face::Inside { plate.hidden } else { plate.show });
+            let corners = side(if spec.face == Face::Inside { shell.inner } else { shell.outer }).ok_or(Stop::Skip)?;
             let reach = corners.iter().map(|c| c.distance(middle)).fold(0.0, f64::max) + 1.0;
             let path = Path { segs: vec![Seg::line(middle - along * reach, middle + along * reach)] };
-            let long = length(&within(&path, &Path::polygon(&corners)));
+            let on = within(&path, &Path::polygon(&corners));
+            let long = length(&on);
             if long <= 0.0 {
                 continue;
             }
-            lines.push(Line { part, course: Course::Plate(path), long, number });
+            if shell.folded.is_none() {
+                lines.push(Line { part, course: Course::Plate(path), long, number });
+                continue;
+            }
+            // Of a strip no farther than its own face goes: beyond it lies the next one.
+            lines.extend(on.into_iter().map(|path| Line {
+                part,
+                long: path.length(),
+                course: Course::Face(i, path),
+                number,
+            }));
         }
     }
     let first = levels.first().copied().unwrap_or(0.0);
