@@ -6,7 +6,7 @@ use crate::design::Hand;
 use crate::geom::Vec2;
 use crate::geom::path::Path;
 use crate::ids::{JointId, PanelId, PartId, PieceId};
-use crate::solid::{EdgeName, Stroke};
+use crate::solid::{Crease, EdgeName, Stroke};
 use crate::span::Span;
 
 /// The border of a sheet that no piece reaches into, mm: sheets are seldom cut true (common practice, no source).
@@ -167,6 +167,8 @@ pub struct Trace {
     pub hidden: bool,
     /// How long it is as it is drawn here, mm.
     pub long: f64,
+    /// How it is worked, where the piece is folded along it.
+    pub fold: Option<Crease>,
 }
 
 /// A line of stroke lettering.

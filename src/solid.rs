@@ -19,7 +19,7 @@ use crate::geom::strip::{Rule, Strip};
 use crate::geom::{Vec2, Vec3};
 use crate::ids::{JointId, PartId, ThingId};
 use crate::span::Span;
-pub use folded::{Faced, Fold, Folded};
+pub use folded::{Crease, Faced, Fold, Folded};
 pub use leaf::{Form, Leaf, Taper};
 
 mod claim;

@@ -36,7 +36,7 @@ pub struct Made<'a> {
     /// The layers of a plate with corners, each with its pieces that are not mirrored.
     pub sheets: Vec<(Sheet<'a>, Vec<&'a Piece>)>,
     /// The layers of a wall that is folded from one strip, with their faces' sides as they are cut.
-    pub strips: Vec<(Strip<'a>, Option<Vec<Vec<(f64, f64)>>>)>,
+    pub strips: Vec<(Strip<'a>, Option<folded::AsCut>)>,
 }
 
 impl<'a> Made<'a> {

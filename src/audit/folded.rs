@@ -42,6 +42,9 @@ struct Hinge {
     wide: f64,
 }
 
+/// For each face how far out the edges of each of its sides lie on its two faces.
+pub type AsCut = Vec<Vec<(f64, f64)>>;
+
 /// A strip laid out: its faces with the frames that take the flat to their planes, and its folds.
 #[derive(Clone, Debug)]
 pub struct Strip<'a> {
@@ -88,16 +91,7 @@ impl<'a> Strip<'a> {
             let wide = if scored { 0.0 } else { 2.0 * num::tan(0.5 * turn.abs()) * (thick - fold.skin) + allowance };
             let (axis, _) = edge(root);
             let frame = onto[i];
-            // Set back along the face, square to the fold, then turned about it.
-            let beside = way.cross(n);
-            let (s, c) = num::sin_cos(turn);
-            let turned = |v: Vec3| v * c + way.cross(v) * s + way * (way.dot(v) * (1.0 - c));
-            let next = Frame {
-                origin: axis + turned(frame.origin - beside * allowance - axis),
-                x: turned(frame.x),
-                y: turned(frame.y),
-                z: turned(frame.z),
-            };
+            let next = turned(&frame, (axis, way), n, (turn, allowance));
             onto.push(next);
             hinges.push(Hinge { turn, root, allowance, marked, face, scored, wide });
         }
@@ -292,7 +286,7 @@ impl<'a> Strip<'a> {
 
     /// The sides of its faces as the pieces are cut and grooved: how far out on the show and on the hidden face. A fold's are
     /// found from its marks: half of what it takes in bending lies on either side of the middle between them.
-    pub fn as_cut(&self, solid: &Solid, group: &[&Piece]) -> Option<Vec<Vec<(f64, f64)>>> {
+    pub fn as_cut(&self, solid: &Solid, group: &[&Piece]) -> Option<AsCut> {
         let mut out = Vec::new();
         for face in 0..self.faces.len() {
             let sheet = &self.faces[face];
@@ -651,6 +645,16 @@ fn folds(solid: &Solid, strip: &Strip<'_>, group: &[&Piece], report: &mut Report
         let traced: Vec<_> =
             (solid.traces.iter()).filter(|t| t.part == strip.part.id && t.course == Course::Fold(i)).collect();
         report.count(&format!("marks of the {what}"), traced.len(), usize::from(hinge.turn.abs() > STRAIGHT));
+        for note in group.iter().flat_map(|p| &p.traces).filter(|t| Some(t.trace) == strip.trace_of(solid, i)) {
+            let said = note.fold.map_or([f64::NAN; 4], |f| [f.turn.to_degrees(), f.skin, f.wide, f.allowance]);
+            let asked = [hinge.turn.abs().to_degrees(), fold.skin, hinge.wide, hinge.allowance];
+            for (what_of, (is, want)) in ["turn", "skin", "width", "allowance"].iter().zip(said.iter().zip(asked)) {
+                let place = format!("{what_of} said to be {is:.3} for {want:.3}");
+                report.figure(Check::Claim, &format!("key of the {what}"), place, (is - want).abs(), 1e-3);
+            }
+            let scored = note.fold.is_some_and(|f| f.scored == hinge.scored);
+            report.holds(Check::Claim, &format!("key of the {what}"), "scored or grooved", scored);
+        }
         for trace in traced {
             let stroke = if hinge.scored { Stroke::Score } else { Stroke::Groove };
             let place =
@@ -678,22 +682,63 @@ fn folds(solid: &Solid, strip: &Strip<'_>, group: &[&Piece], report: &mut Report
     closes(solid, strip, group, report);
 }
 
-/// Folded up as it is cut, the strip's two ends meet on both faces.
+/// Folded up as it is cut and marked, fold by fold, the strip's two ends meet on both faces.
 fn closes(solid: &Solid, strip: &Strip<'_>, group: &[&Piece], report: &mut Report) {
+    let what = "ends of the folded strip";
     let Some(cut) = strip.as_cut(solid, group) else {
-        report.holds(Check::Coverage, "folded strip", "all of its faces", group.is_empty());
+        report.holds(Check::Coverage, what, "all of its faces", group.is_empty());
         return;
     };
-    let last = strip.faces.len() - 1;
-    let ends = [(0, strip.wall.faces[0].left), (last, strip.wall.faces[last].right)];
-    for (face, of) in [("outer", strip.layer.outer), ("inner", strip.layer.inner)] {
-        let side = |(i, k): (usize, usize)| {
-            let points = strip.faces[i].placed(&cut[i], of);
-            (points[k], points[(k + 1) % points.len()])
+    let mut frame = strip.onto[0];
+    let (mut shortest, mut along) = (f64::INFINITY, 0.0);
+    for (i, hinge) in strip.hinges.iter().enumerate() {
+        let Some(marks) = strip.middle_of(solid, i, group) else {
+            if hinge.turn.abs() <= STRAIGHT {
+                continue;
+            }
+            report.holds(Check::Coverage, what, "every fold is marked", false);
+            return;
         };
-        let ((a, b), (c, d)) = (side(ends[0]), side(ends[1]));
+        let [low, up] = marks[..] else { continue };
+        let way = (up - low).normalize_or_zero();
+        let root = low + left_of(way) * (0.5 * hinge.allowance);
+        shortest = low.distance(up).min(shortest);
+        along +=
+            marks[0].distance(strip.side(0, &strip.cut(0), strip.wall.faces[0].left).1) / strip.hinges.len() as f64;
+        let axis = frame.apply(root.extend(hinge.root));
+        let way = frame.direction(way.extend(0.0));
+        frame = turned(&frame, (axis, way), frame.z, (hinge.turn, hinge.allowance));
+    }
+    let last = strip.faces.len() - 1;
+    // A mark's ends are rounded: over so much of the strip that turns what follows by as much as over its own length.
+    let allowed = TRANSFER + 4.0 * tol::ROUNDING * strip.hinges.len() as f64 * (1.0 + along / shortest);
+    for (face, depth) in [("outer", strip.layer.outer), ("inner", strip.layer.inner)] {
+        let side = |i: usize, k: usize, onto: &Frame| {
+            let sheet = &strip.faces[i];
+            let share = (depth - sheet.hidden()) / (sheet.show() - sheet.hidden());
+            let own = sheet.sides().iter().zip(&cut[i]);
+            let lines: Lines = own.map(|(s, f)| (s.phi, f.1 + (f.0 - f.1) * share)).collect();
+            let (a, b) = strip.side(i, &lines, k);
+            (onto.apply(a.extend(depth)), onto.apply(b.extend(depth)))
+        };
+        let (a, b) = side(0, strip.wall.faces[0].left, &strip.onto[0]);
+        let (c, d) = side(last, strip.wall.faces[last].right, &frame);
         let off = a.distance(d).max(b.distance(c));
-        report.figure(Check::Partner, "ends of the folded strip", format!("corners on the {face} face"), off, TRANSFER);
+        report.figure(Check::Partner, what, format!("corners on the {face} face"), off, allowed);
+    }
+}
+
+/// The frame of what follows a fold: set back by what its skin takes, square to the fold along the plane with this normal, and
+/// turned about the axis.
+fn turned(frame: &Frame, (axis, way): (Vec3, Vec3), normal: Vec3, (turn, allowance): (f64, f64)) -> Frame {
+    let beside = way.cross(normal);
+    let (s, c) = num::sin_cos(turn);
+    let round = |v: Vec3| v * c + way.cross(v) * s + way * (way.dot(v) * (1.0 - c));
+    Frame {
+        origin: axis + round(frame.origin - beside * allowance - axis),
+        x: round(frame.x),
+        y: round(frame.y),
+        z: round(frame.z),
     }
 }
 

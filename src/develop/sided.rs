@@ -5,7 +5,7 @@ use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, Vec3, left_of, sided, tol};
 use crate::ids::{JointId, PanelId};
 use crate::num;
-use crate::solid::{Contact, EdgeName, Part, Plate, Solid};
+use crate::solid::{Contact, EdgeName, Joint, Part, Plate, Solid};
 
 use super::{Made, joints_of, places, plate, traces};
 
@@ -48,14 +48,14 @@ pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Ma
             Bevel { least: lean, most: lean, shift: (outside[k].1 - inside[k].1).abs() }
         };
         let name = EdgeName::Side(k);
-        let joint = joints_of(solid, part.id, 0, name).next();
+        let joints: Vec<&Joint> = joints_of(solid, part.id, 0, name).collect();
         let middle = line(&corners[1]);
-        let notches = joint.map_or_else(Vec::new, |joint| {
+        let notches_of = |joint: &&Joint| {
             let Contact::Line { from, to, .. } = joint.contact else { return Vec::new() };
-            let on = |&(number, s): &(usize, f64)| notch(part, &middle, (joint.id, number), place(from, to, s), &onto);
-            let numbered: Vec<(usize, f64)> = joint.notches.iter().copied().enumerate().collect();
-            numbered.iter().map(on).collect()
-        });
+            let on = |(number, s): (usize, &f64)| notch(part, &middle, (joint.id, number), place(from, to, *s), &onto);
+            joint.notches.iter().enumerate().map(on).collect()
+        };
+        let notches: Vec<Notch> = joints.iter().flat_map(notches_of).collect();
         Edge {
             name,
             inside: line(&corners[0]),
@@ -65,7 +65,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Ma
             middle,
             bevel,
             long: Long { inside: long(&corners[0]), neutral: long(&neutral), outside: long(&corners[2]) },
-            joints: joint.map(|j| j.id).into_iter().collect(),
+            joints: joints.iter().map(|j| j.id).collect(),
             notches,
             allowance: Allowance::None,
             turn: None,

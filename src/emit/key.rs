@@ -3,10 +3,10 @@
 //! them; the exact figures stand in the report.
 
 use super::lines::hand_word;
-use super::number::{figure, length, unit};
+use super::number::{figure, length, thickness, unit};
 use crate::geom::path::Seg;
 use crate::piece::{EdgeNote, Offsets, Piece, Place, Trace};
-use crate::solid::{EdgeName, Show};
+use crate::solid::{Crease, EdgeName, Show};
 
 /// "3. strap left": number and name, and the hand where the name does not end in it.
 #[must_use]
@@ -121,10 +121,34 @@ fn place(place: &Place, show: Show) -> String {
 
 /// "M1, groove hoops 1: 2 mm deep, 754 mm long".
 fn mark(trace: &Trace, show: Show) -> String {
+    if let Some(fold) = trace.fold {
+        return crease(trace, &fold, show);
+    }
     let face = if trace.hidden { ", on the other face, pricked through along it" } else { "" };
     let deep = trace.deep.map_or_else(String::new, |d| format!("{} deep, ", length(d, show)));
     let long = length(trace.long, show);
     format!("M{}, {} {}{face}: {deep}{long} long", trace.number, trace.stroke.word(), trace.name)
+}
+
+/// "M1, fold 1: V-groove on the other face, both edges pricked through, 8.1 mm wide and 4.8 mm deep, 1.2 mm stays; its faces
+/// lean 30° each and meet when it is folded by 60°; 120 mm long", "M2, fold 2: score, fold away from it by 90°; 80 mm long".
+fn crease(trace: &Trace, fold: &Crease, show: Show) -> String {
+    let half = |radians: f64| (2.0 * radians.to_degrees() + 1e-6).round() / 2.0;
+    let turn = half(fold.turn);
+    if fold.scored {
+        let face = if trace.hidden { " on the other face, pricked through along it" } else { "" };
+        let long = length(trace.long, show);
+        return format!("M{}, {}: score{face}, folded away from it by {turn}°; {long} long", trace.number, trace.name);
+    }
+    let face = if trace.hidden { " on the other face, both edges pricked through along it" } else { "" };
+    let (wide, skin) = (thickness(fold.wide, show), thickness(fold.skin, show));
+    let deep = trace.deep.map_or_else(String::new, |d| format!(" and {} deep", thickness(d, show)));
+    let (lean, long) = (half(0.5 * fold.turn), length(0.5 * trace.long, show));
+    format!(
+        "M{}, {}: V-groove{face}, {wide} wide{deep}, {skin} stays; its faces lean {lean}° each and meet when it is folded by \
+         {turn}°; {long} long",
+        trace.number, trace.name
+    )
 }
 
 /// "90 mm from the top", "on the seam left side".

@@ -32,7 +32,7 @@ use crate::span::Sources;
 use crate::verdict::Verdict;
 
 /// The number of the report's form.
-pub const FORMAT: u32 = 5;
+pub const FORMAT: u32 = 6;
 
 #[derive(Debug, Serialize)]
 struct Report<'a> {
@@ -171,6 +171,7 @@ struct MarkOf<'a> {
     deep: Option<f64>,
     /// On its face, holes not taken off.
     length: f64,
+    fold: Option<cut::CreaseOf>,
 }
 
 #[derive(Debug, Serialize)]
@@ -312,6 +313,7 @@ fn mark<'a>(solid: &'a Solid, trace: &'a Trace) -> MarkOf<'a> {
         face: if trace.face == Face::Inside { "inside" } else { "outside" },
         deep: trace.deep.map(figure),
         length: figure(trace.long),
+        fold: trace.crease(part).map(cut::crease),
     }
 }
 

@@ -149,6 +149,7 @@ pub(super) fn notes(solid: &Solid, draft: &Draft) -> Vec<piece::Trace> {
             deep: of.deep,
             hidden: of.face == crate::design::Face::Inside,
             long: parts.iter().map(Path::length).collect::<num::Sum>().value(),
+            fold: solid.parts.get(of.part.index()).and_then(|part| of.crease(part)),
         });
     }
     out

@@ -173,6 +173,14 @@ fn marks(out: &mut String, solid: &Solid) {
         let face = if trace.face == Face::Inside { " on the inside" } else { "" };
         // Of several on several parts the number at the end of the first's name is its own.
         let name = trace.name.strip_suffix(" 1").unwrap_or(&trace.name);
+        let part = &solid.parts[trace.part.index()];
+        if let Some(crease) = trace.crease(part) {
+            let how = if crease.scored { "scored" } else { "grooved" };
+            let what = counted(count, "fold");
+            let _ = writeln!(out, "    {}: {what}, {how}{face}{deep}, {} long in all", part.name, length(long, show));
+            done.extend(all);
+            continue;
+        }
         let what = counted(count, trace.stroke.word());
         let _ = writeln!(out, "    {name}: {what}{face}{deep}, {} long in all", length(long, show));
         done.extend(all);

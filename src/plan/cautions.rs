@@ -16,7 +16,7 @@ use crate::eval::{Budget, Fields};
 use crate::ids::ThingId;
 use crate::ledger::{Caution, Signal};
 use crate::piece::About;
-use crate::solid::Stroke;
+use crate::solid::{Course, Stroke};
 
 /// Under this age a wearer is a child here: toys are made for those under 14 (Directive 2009/48/EC, article 2).
 const CHILD: f64 = 14.0;
@@ -233,7 +233,8 @@ fn of_work(given: &Given<'_>, goods: &BTreeMap<ThingId, Vec<ThingId>>, why: &mut
     }
     // A blade that goes part of the way slips more readily than one that goes through.
     for trace in solid.traces.iter().filter(|t| t.stroke != Stroke::Line) {
-        why.add("blade", format!("the {}s of {}", trace.stroke.word(), name(given, trace.thing)));
+        let where_ = if matches!(trace.course, Course::Fold(_)) { " at the folds" } else { "" };
+        why.add("blade", format!("the {}s{where_} of {}", trace.stroke.word(), name(given, trace.thing)));
     }
     if let Some(cutter) = solid.job.cutter.as_ref().filter(|c| c.sort == "laser") {
         why.add("fumes", cutter.name.clone());

@@ -44,6 +44,20 @@ pub struct Fold {
     pub share: f64,
 }
 
+/// How a fold is worked.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Crease {
+    /// Scored only; else a groove of this width on the face that is marked, whose faces lean by half of the turn each.
+    pub scored: bool,
+    pub wide: f64,
+    /// How far the sheet turns there, radians.
+    pub turn: f64,
+    /// What is left of the sheet.
+    pub skin: f64,
+    /// What of it is bent, as it lies flat.
+    pub allowance: f64,
+}
+
 impl Fold {
     /// What the skin takes in bending: the length of the surface in it that keeps its length. It bends about the corner
     /// in which the groove's faces meet, so the inside radius of the bend is nothing.
@@ -107,6 +121,20 @@ impl Folded {
         let (inner, outer) = self.faces_at();
         let one = self.folds[fold];
         2.0 * (outer - inner - one.skin) * num::tan(0.5 * one.turn.abs()) + one.allowance()
+    }
+
+    /// How a fold is worked.
+    #[must_use]
+    pub fn crease(&self, fold: usize) -> Option<Crease> {
+        let one = self.folds.get(fold)?;
+        let scored = self.is_scored(fold);
+        Some(Crease {
+            scored,
+            wide: if scored { 0.0 } else { self.groove(fold) },
+            turn: one.turn.abs(),
+            skin: one.skin,
+            allowance: one.allowance(),
+        })
     }
 
     /// The folds at a face's side toward the seam's beginning and at that toward its end.

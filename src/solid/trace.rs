@@ -1,6 +1,6 @@
 //! Marks: lines that are drawn, grooved or scored on a face of a part.
 
-use super::Part;
+use super::{Body, Crease, Part};
 use crate::design::Face;
 use crate::geom::course::Leg;
 use crate::geom::path::Path;
@@ -25,6 +25,15 @@ pub struct Trace {
 }
 
 impl Trace {
+    /// How it is worked, where it is a fold of its part.
+    #[must_use]
+    pub fn crease(&self, part: &Part) -> Option<Crease> {
+        match (&part.body, &self.course) {
+            (Body::Folded(wall), Course::Fold(fold)) => wall.crease(*fold),
+            _ => None,
+        }
+    }
+
     /// The layer of its part that has its face.
     #[must_use]
     pub fn layer(&self, part: &Part) -> usize {

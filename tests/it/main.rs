@@ -20,6 +20,7 @@ mod covers;
 mod discs;
 mod edges;
 mod fitted;
+mod folded;
 mod forms;
 mod harsh;
 mod hostile;

@@ -140,9 +140,8 @@ fn what_is_not_built_of_panels_says_so() {
         assert_eq!(errors(&built), Vec::<&str>::new(), "{}", told(&built));
         assert!(told(&built).contains("not built yet"), "{things}: {}", told(&built));
     };
-    // Corners where more than three panels meet at unlike slopes; folded and lapped; round corners beside sharp ones.
+    // Corners where more than three panels meet at unlike slopes; lapped; round corners beside sharp ones.
     unbuilt("shell a { at 0 mm: polygon(sides: 4, across: 120 mm), at 90 mm: polygon(sides: 8, across: 120 mm) }\n");
-    unbuilt("shell a { made: folded, at 0 mm to 90 mm: polygon(sides: 4, across: 120 mm) }\n");
     unbuilt("shell a { made: panels(style: lapped), at 0 mm to 90 mm: polygon(sides: 6, across: 120 mm) }\n");
     unbuilt("shell a { at 0 mm: polygon(sides: 4, across: 120 mm), at 90 mm: circle(across: 120 mm) }\n");
     unbuilt("shell a { made: panels, at 0 mm to 90 mm: circle(across: 120 mm) }\n");

@@ -11,6 +11,7 @@ use crate::geom::Vec2;
 use crate::num;
 use crate::piece::{self, Piece};
 use crate::sheet::{Sheet, Source};
+use crate::solid::Crease;
 
 #[derive(Debug, Serialize)]
 pub(super) struct PieceOf<'a> {
@@ -78,6 +79,25 @@ struct MarkOf<'a> {
     face: &'static str,
     deep: Option<f64>,
     length: f64,
+    fold: Option<CreaseOf>,
+}
+
+/// How a fold is worked.
+#[derive(Debug, Serialize)]
+pub(super) struct CreaseOf {
+    turn: f64,
+    skin: f64,
+    wide: Option<f64>,
+    allowance: f64,
+}
+
+pub(super) fn crease(fold: Crease) -> CreaseOf {
+    CreaseOf {
+        turn: figure(fold.turn.to_degrees()),
+        skin: figure(fold.skin),
+        wide: (!fold.scored).then(|| figure(fold.wide)),
+        allowance: figure(fold.allowance),
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -170,6 +190,7 @@ pub(super) fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Pi
                 face: if t.hidden { "inside" } else { "outside" },
                 deep: t.deep.map(figure),
                 length: figure(t.long),
+                fold: t.fold.map(crease),
             })
             .collect(),
         offsets: piece

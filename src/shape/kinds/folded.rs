@@ -8,7 +8,7 @@
 //! - `skin` is a fifth of the sheet, 0.5 mm at least; where less than a millimetre is left for a groove, and in card of any
 //!   thickness, the strip is scored and bent through all of its thickness (common practice, no source);
 //! - the skin bends about the groove's own corner, so its allowance is that of a bend of no inside radius: turn × (0 + k·skin),
-//!   k being the stock's own `neutral` at that radius.
+//!   k being the stock's own `neutral`, of several that of the tightest bend.
 
 use super::super::known::{FoldedOf, Panelled};
 use super::super::seam::Joined;

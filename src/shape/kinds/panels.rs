@@ -292,7 +292,9 @@ pub(super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<(), Stop> 
             _ => false,
         };
         if !may {
-            let what = format!("{} on a shell in panels", super::sloped::one(thing.kind));
+            let folded = shaper.known.panelled.get(&anchor.thing).is_some_and(|p| p.folded.is_some());
+            let on = if folded { "a shell that is folded from one strip" } else { "a shell in panels" };
+            let what = format!("{} on {on}", super::sloped::one(thing.kind));
             return Err(errors::not_built_yet(&what, target.span).into());
         }
     }
