@@ -8,7 +8,7 @@ use crate::geom::path::Motion;
 use crate::geom::rim::{Cut, Rim};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Stop, Walk};
-use crate::geom::{Vec2, left_of, tol, trim, unit};
+use crate::geom::{Vec2, left_of, tol, trim};
 use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2, PI};
 use crate::solid::{self, EdgeName, Onto, Part, Plate, Solid};
@@ -75,14 +75,15 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         let turnovers: Vec<Stop> = turnovers.into_iter().map(Stop::Normal).collect();
         if turnovers.is_empty() { walk } else { Walk::with_cuts(&plate.strip, &turnovers) }
     };
-    let onto = motion(plate);
+    let motion = motion(plate);
+    let onto = motion.ready();
     let up = shows_up(plate);
     let at_height = |z: f64| {
         let walk = &walk;
         move |at: Place| {
             let rule = walk.rule(at);
             let p = rule.point(z, plate.depth);
-            let tangent = left_of(unit(rule.phi));
+            let tangent = left_of(rule.facing);
             let radius = match &walk.legs()[at.leg] {
                 Leg::Side { first, last } => last.support_at(z, plate.depth).1 - first.support_at(z, plate.depth).1,
                 Leg::Turn { from, to, .. } => {
@@ -107,7 +108,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     let widest = |at: Place| curves[if outermost[at.leg] { 2 } else { 0 }](at);
     let narrowest = |at: Place| curves[if outermost[at.leg] { 0 } else { 2 }](at);
     let evals: [fit::Eval; 5] = [&curves[0], &curves[1], &curves[2], &widest, &narrowest];
-    let ahead = |at: Place| onto.apply_direction(left_of(unit(walk.rule(at).phi)));
+    let ahead = |at: Place| onto.apply_direction(left_of(walk.rule(at).facing));
     let wanted = evals.map(|at| {
         let kept = trim::Curve { walk: &walk, at, ahead: &ahead }.kept(walk.ends(), trim::Ends::Closed);
         fit::Wanted { at, kept }
@@ -169,9 +170,9 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         ring: 0,
         layer,
         rulings: Vec::new(),
-        holes: holes(plate, &onto),
-        places: places::on_plate(solid, part, layer, &onto),
-        traces: traces::on_plate(solid, part, layer, &onto, core::slice::from_ref(&edge)),
+        holes: holes(plate, &motion),
+        places: places::on_plate(solid, part, layer, &motion),
+        traces: traces::on_plate(solid, part, layer, &motion, core::slice::from_ref(&edge)),
         edges: vec![edge],
         area: walk.area(neutral_z, plate.depth),
         turn: 0.0,

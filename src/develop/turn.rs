@@ -12,7 +12,7 @@ use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::strip::Strip;
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec2, Vec3, left_of, unit};
+use crate::geom::{Vec2, Vec3, left_of};
 use crate::num::{self, PI};
 use crate::solid::{self, EdgeName, Onto};
 
@@ -30,7 +30,7 @@ const LEAST: f64 = 1.0;
 /// Distances from the fold at which a turn is looked at.
 const LOOKS: usize = 48;
 /// Places on each leg of an edge at which it is looked at.
-const PLACES: usize = 256;
+const PLACES: usize = 128;
 /// So much of a hollow edge's parallel may run back: at a corner of a few hundredths of a radian the free edge meets itself
 /// a little earlier, mm.
 const BACK: f64 = 0.5;
@@ -301,7 +301,7 @@ pub(super) fn of_rim(
                 Onto::Across | Onto::Side | Onto::Bore | Onto::Not(_) => {}
             }
             // In the plane of the station.
-            Spot { fold, out, ends, over: 0.0, back: ends[0].truncate(), inward: -unit(rule.phi) }
+            Spot { fold, out, ends, over: 0.0, back: ends[0].truncate(), inward: -rule.facing }
         })
         .collect();
     if upper {

@@ -58,6 +58,7 @@ pub fn lines(sheet: &Sheet, pieces: &Pieces) -> Vec<Line> {
     };
     let mut all = vec![outline];
     all.extend(laid_out(&sheet.placed, pieces));
+    all.extend(super::aside::names(&sheet.placed, pieces, (Vec2::ZERO, sheet.size)));
     all
 }
 
@@ -157,7 +158,7 @@ pub fn hand_word(hand: Option<Hand>) -> Option<&'static str> {
 }
 
 impl Form {
-    fn is_empty(&self) -> bool {
+    pub(super) fn is_empty(&self) -> bool {
         match self {
             Self::Open(path) | Self::Closed(path) => path.is_empty(),
             Self::Circle { radius, .. } => *radius == 0.0,
@@ -207,7 +208,7 @@ fn circle(path: &Path) -> Option<(Vec2, f64)> {
 }
 
 /// A chain in place, its points rounded, its arcs no longer than a quarter turn, without segments that vanish.
-fn laid(path: &Path, motion: &Motion) -> Path {
+pub(super) fn laid(path: &Path, motion: &Motion) -> Path {
     let place = |p: Vec2| {
         let q = motion.apply(p);
         Vec2::new(rounded(q.x), rounded(q.y))

@@ -8,7 +8,7 @@ use crate::geom::rim::Rim;
 use crate::geom::ring::contains;
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Place, Walk};
-use crate::geom::{Vec2, Vec3, sided, unit};
+use crate::geom::{Vec2, Vec3, sided};
 use crate::skin::leaf::Formed;
 use crate::skin::{cuts, leaves};
 use crate::solid::{Body, Course, Leaf, Part, Plate, Trace, Wall};
@@ -106,7 +106,7 @@ fn on_plate(plate: &Plate, course: &Course) -> Vec<Vec<Vec3>> {
         let girth = walk.around(plate.show, plate.depth);
         let point = |i: u32| {
             let rule = walk.rule(walk.at_length(girth * f64::from(i) / f64::from(ROUND), plate.show, plate.depth));
-            rule.point(plate.show, plate.depth).truncate() - unit(rule.phi) * by
+            rule.point(plate.show, plate.depth).truncate() - rule.facing * by
         };
         Path::polygon(&(0..ROUND).map(point).collect::<Vec<_>>())
     };

@@ -10,6 +10,7 @@
 //!
 //! Names become file names by the rule of [`filename`].
 
+mod aside;
 pub mod body;
 mod carried;
 pub mod dxf;

@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use super::{Answer, Budget, Facts, Reckoner, Stop};
 use crate::design::{Anchor, Design, Expr, Made, Thing, Value};
 use crate::ids::ThingId;
+use crate::num;
 use crate::span::Span;
 use crate::units::Quantity;
 
@@ -104,6 +105,14 @@ impl<'a> Fields<'a> {
     /// As [`Self::value`].
     pub fn number(&mut self, name: &str) -> Result<f64, Stop> {
         self.maybe_number(name)?.ok_or(Stop::Skip)
+    }
+
+    /// A direction round an axis, radians, when the field has one.
+    ///
+    /// # Errors
+    /// As [`Reckoner::value`].
+    pub fn maybe_direction(&mut self, name: &str) -> Result<Option<f64>, Stop> {
+        Ok(self.maybe_number(name)?.map(direction))
     }
 
     /// A length in millimetres.
@@ -251,6 +260,11 @@ impl Value {
     }
 }
 
+/// A direction without its whole turns: far round, the last digits of an angle no longer tell its sine.
+fn direction(angle: f64) -> f64 {
+    if angle.abs() <= num::TAU { angle } else { num::wrap(angle, num::TAU) }
+}
+
 impl Made {
     /// The value of a part, when it has one.
     #[must_use]
@@ -263,6 +277,12 @@ impl Made {
     #[must_use]
     pub fn number(&self, name: &str) -> Option<f64> {
         self.part(name)?.number()
+    }
+
+    /// A part that is a direction round an axis, radians.
+    #[must_use]
+    pub fn direction(&self, name: &str) -> Option<f64> {
+        self.number(name).map(direction)
     }
 
     /// A part that is a word.

@@ -2,7 +2,7 @@
 //! joints beside the edges, bevels along the bevelled edges, names of holes, arrows. Works on the rounded piece.
 //!
 //! Lettering shrinks before it leaves the piece; where not even the name fits, the piece carries its number, and
-//! where that does not fit, nothing: the key names it.
+//! where that does not fit, nothing: whoever lays it out writes beside it.
 
 use super::room::{Line, Patch, Room, Way, readable, upright};
 use super::round;
@@ -15,6 +15,9 @@ use crate::solid::EdgeName;
 const WISHED: f64 = 6.0;
 /// The least lettering that is written, mm.
 const LEAST: f64 = 3.0;
+/// Smaller only where a piece would have no name otherwise, or no number, mm: two of the standard's nominal sizes (ISO
+/// 3098-1:2015, table 1: 1.8, 2.5, 3.5 ...).
+const FINE: [f64; 2] = [2.5, 1.8];
 /// Heights that are read close to the piece, mm.
 const SMALL: [f64; 3] = [5.0, 4.0, LEAST];
 /// Blank between a hole and its number, mm.
@@ -143,12 +146,13 @@ impl Writer {
         let sub = |tall: f64| (tall * 0.6).max(LEAST);
         let large: &[f64] = &[16.0, 13.0, 10.0, 8.0];
         // Upright before turned, unless that costs a size that can be read from the bench.
-        let tries: [(&[&str], &[f64]); 5] = [
+        let tries: [(&[&str], &[f64]); 6] = [
             (&full, large),
             (&full, &[WISHED]),
             (&full[..1], &[10.0, 8.0, WISHED]),
             (&full, &SMALL),
             (&full[..1], &SMALL),
+            (&full[..1], &FINE[..1]),
         ];
         for (lines, sizes) in tries {
             for way in [Way::Upright, Way::Quarter] {
@@ -159,7 +163,7 @@ impl Writer {
                 }
             }
         }
-        for tall in [10.0, 8.0, WISHED, 5.0, 4.0, LEAST] {
+        for tall in [10.0, 8.0, WISHED, 5.0, 4.0, LEAST].into_iter().chain(FINE) {
             for way in [Way::Upright, Way::Quarter] {
                 if let Some(patch) = self.block(&[&number], tall, tall, way) {
                     return Some(patch);
@@ -173,13 +177,16 @@ impl Writer {
     fn block(&mut self, lines: &[&str], tall: f64, sub: f64, way: Way) -> Option<Patch> {
         let height = |i: usize| if i == 0 { tall } else { sub };
         let wide = (0..lines.len()).map(|i| lettering::width(lines[i], height(i))).fold(0.0, f64::max);
-        let deep: f64 = (0..lines.len()).map(|i| height(i) * (1.0 + LEADING)).sum();
+        let row = |i: usize| height(i) * (1.0 + LEADING);
+        // A number alone has no tails.
+        let tails = lines.iter().any(|l| !l.bytes().all(|b| b.is_ascii_digit()));
+        let deep: f64 = if tails { (0..lines.len()).map(row).sum() } else { height(0) };
         let (patch, _) = self.room.find(Vec2::new(wide * 0.5, deep * 0.5), None, way)?;
         self.room.take(patch);
         let down = -left_of(unit(patch.turn));
         let mut y = -0.5 * deep;
         for (i, line) in lines.iter().enumerate() {
-            let row = height(i) * (1.0 + LEADING);
+            let row = if tails { row(i) } else { deep };
             self.write(line, height(i), patch.at + down * (y + row * 0.5), patch.turn);
             y += row;
         }

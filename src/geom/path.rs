@@ -2,7 +2,7 @@
 //! bulge: the tangent of a quarter of its angle, positive to the left (counter-clockwise), 0 for a line (published
 //! DXF Reference, LWPOLYLINE group 42).
 
-use super::{Vec2, left_of};
+use super::{Vec2, left_of, unit};
 use crate::num;
 
 /// A line or an arc from `a` to `b`.
@@ -117,6 +117,34 @@ pub struct Motion {
 impl Motion {
     pub const STAY: Self = Self { mirror: false, turn: 0.0, shift: Vec2::ZERO };
 
+    /// The same with its turn reckoned, for many points.
+    #[must_use]
+    pub fn ready(&self) -> Mover {
+        Mover { mirror: self.mirror, turn: unit(self.turn), shift: self.shift }
+    }
+
+    /// Where `p` goes.
+    #[must_use]
+    pub fn apply(&self, p: Vec2) -> Vec2 {
+        self.ready().apply(p)
+    }
+
+    /// Where a direction goes.
+    #[must_use]
+    pub fn apply_direction(&self, v: Vec2) -> Vec2 {
+        self.ready().apply_direction(v)
+    }
+}
+
+/// A motion whose turn is a direction.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mover {
+    mirror: bool,
+    turn: Vec2,
+    shift: Vec2,
+}
+
+impl Mover {
     /// Where `p` goes.
     #[must_use]
     pub fn apply(&self, p: Vec2) -> Vec2 {
@@ -127,7 +155,7 @@ impl Motion {
     #[must_use]
     pub fn apply_direction(&self, v: Vec2) -> Vec2 {
         let v = if self.mirror { Vec2::new(-v.x, v.y) } else { v };
-        let (s, c) = num::sin_cos(self.turn);
+        let (s, c) = (self.turn.y, self.turn.x);
         Vec2::new(c * v.x - s * v.y, s * v.x + c * v.y)
     }
 }

@@ -6,7 +6,7 @@
 use super::parallel;
 use super::strip::Rule;
 use super::walk::{Place, Walk};
-use super::{Vec3, left_of, unit};
+use super::{Vec3, left_of};
 
 /// A plane by a point of it and its unit normal, which points up the wall.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -60,7 +60,7 @@ impl Plane {
 
 /// A rule's way for one of height; the same at every depth.
 fn way(rule: &Rule) -> Vec3 {
-    let n = unit(rule.phi);
+    let n = rule.facing;
     let lean = (rule.k1 - rule.k0) / rule.rise();
     (n * rule.flare() + left_of(n) * lean).extend(1.0)
 }

@@ -26,12 +26,16 @@ const HALVINGS: u32 = 40;
 
 impl<const N: usize> Series<N> {
     /// Integrates `f` over `[0, 1]`; a panel's neglected part stays below `tol` in each function.
-    pub fn new(tol: f64, mut f: impl FnMut(f64) -> [f64; N]) -> Self {
+    pub fn new(tol: f64, f: impl FnMut(f64) -> [f64; N]) -> Self {
+        Self::of_panels(PANELS, tol, f)
+    }
+
+    fn of_panels(count: u32, tol: f64, mut f: impl FnMut(f64) -> [f64; N]) -> Self {
         let mut panels: Vec<Panel<N>> = Vec::new();
         // Intervals still to do, the next one on top.
-        let mut todo: Vec<(f64, f64, u32)> = (0..PANELS)
+        let mut todo: Vec<(f64, f64, u32)> = (0..count)
             .rev()
-            .map(|i| (f64::from(i) / f64::from(PANELS), f64::from(i + 1) / f64::from(PANELS), 0))
+            .map(|i| (f64::from(i) / f64::from(count), f64::from(i + 1) / f64::from(count), 0))
             .collect();
         let mut start = [0.0; N];
         while let Some((from, to, depth)) = todo.pop() {
@@ -92,11 +96,13 @@ impl<const N: usize> Series<N> {
     }
 }
 
-/// `∫ f` from `from` to `to`, its neglected part below `tol` on every panel.
+/// `∫ f` from `from` to `to`, two places in `[0, 1]`; its neglected part stays below `tol` on every panel. A stretch is
+/// looked at as closely as the whole.
 #[must_use]
 pub fn integral(tol: f64, from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
     let run = to - from;
-    Series::<1>::new(tol, |t| [f(from + run * t) * run]).total()[0]
+    let panels = (f64::from(PANELS) * run.abs()).ceil().clamp(1.0, f64::from(PANELS)) as u32;
+    Series::<1>::of_panels(panels, tol, |t| [f(from + run * t) * run]).total()[0]
 }
 
 /// Legendre's polynomials P0 to P7 at the nodes.

@@ -8,13 +8,15 @@
 
 use super::section::{Curve, Element, Section};
 use super::{Vec2, Vec3, left_of, tol, unit};
-use crate::num::{self, TAU};
+use crate::num::TAU;
 
 /// One generatrix: the direction of its normal and the two sections' support there. On a straight side, rules with
 /// one φ run from the side's first point to its last.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rule {
     pub phi: f64,
+    /// `(cos φ, sin φ)`: reckoned once, as everything along a rule asks for it.
+    pub facing: Vec2,
     pub h0: f64,
     pub k0: f64,
     pub h1: f64,
@@ -25,6 +27,12 @@ pub struct Rule {
 }
 
 impl Rule {
+    /// The rule whose normal is turned by `phi`, between the supports `(h, k)` of two sections, each at its height.
+    #[must_use]
+    pub fn new(phi: f64, (h0, k0): (f64, f64), (h1, k1): (f64, f64), (z0, z1): (f64, f64)) -> Self {
+        Self { phi, facing: unit(phi), h0, k0, h1, k1, z0, z1 }
+    }
+
     /// The distance of the planes.
     #[must_use]
     pub fn rise(&self) -> f64 {
@@ -59,14 +67,14 @@ impl Rule {
     /// The outward normal of the wall along this rule.
     #[must_use]
     pub fn normal(&self) -> Vec3 {
-        let (n, sec, u) = (unit(self.phi), self.secant(), self.flare());
+        let (n, sec, u) = (self.facing, self.secant(), self.flare());
         Vec3::new(n.x / sec, n.y / sec, -u / sec)
     }
 
     /// Both rims' tangent, in the sense of growing φ.
     #[must_use]
     pub fn tangent(&self) -> Vec3 {
-        let t = left_of(unit(self.phi));
+        let t = left_of(self.facing);
         Vec3::new(t.x, t.y, 0.0)
     }
 
@@ -82,22 +90,29 @@ impl Rule {
     /// The point of the parallel surface at depth `d` on this rule at height `z`.
     #[must_use]
     pub fn point(&self, z: f64, d: f64) -> Vec3 {
-        self.point_along(unit(self.phi), z, d)
-    }
-
-    /// The same where the direction of the rule's normal is known.
-    #[must_use]
-    pub fn point_along(&self, n: Vec2, z: f64, d: f64) -> Vec3 {
         let (h, k) = self.support_at(z, d);
-        let p: Vec2 = n * h + left_of(n) * k;
+        let p: Vec2 = self.facing * h + left_of(self.facing) * k;
         Vec3::new(p.x, p.y, z)
     }
 
     /// The same rule at another size.
     #[must_use]
     pub fn scaled(&self, k: f64) -> Self {
-        let Self { phi, h0, k0, h1, k1, z0, z1 } = *self;
-        Self { phi, h0: h0 * k, k0: k0 * k, h1: h1 * k, k1: k1 * k, z0: z0 * k, z1: z1 * k }
+        let Self { phi, facing, h0, k0, h1, k1, z0, z1 } = *self;
+        Self { phi, facing, h0: h0 * k, k0: k0 * k, h1: h1 * k, k1: k1 * k, z0: z0 * k, z1: z1 * k }
+    }
+
+    /// The same rule between planes at other heights.
+    #[must_use]
+    pub fn between_planes(&self, (z0, z1): (f64, f64)) -> Self {
+        let ((h0, k0), (h1, k1)) = (self.support_at(z0, 0.0), self.support_at(z1, 0.0));
+        Self { h0, k0, h1, k1, z0, z1, ..*self }
+    }
+
+    /// The same rule where its direction is counted from elsewhere, whole turns further.
+    #[must_use]
+    pub fn turned_to(&self, phi: f64) -> Self {
+        Self { phi, ..*self }
     }
 
     /// The rule a share `s` of the way from `self` to `other`, two rules of one straight side.
@@ -187,9 +202,10 @@ impl Strip {
     #[must_use]
     pub fn rule(&self, stretch: usize, phi: f64) -> Rule {
         let s = &self.stretches[stretch];
-        let along = num::sin_cos(phi);
+        let facing = unit(phi);
+        let along = (facing.y, facing.x);
         let (lower, upper) = (s.lower.support_along(along), s.upper.support_along(along));
-        Rule { phi, h0: lower.h, k0: lower.k, h1: upper.h, k1: upper.k, z0: self.z0, z1: self.z1 }
+        Rule { phi, facing, h0: lower.h, k0: lower.k, h1: upper.h, k1: upper.k, z0: self.z0, z1: self.z1 }
     }
 
     /// The same wall between two other planes, cut off there or carried on straight along its rules; a plane that is

@@ -9,7 +9,7 @@ use core::cell::OnceCell;
 use std::sync::Arc;
 
 use super::memo::Memo;
-use super::path::Motion;
+use super::path::{Motion, Mover};
 use super::recent::Recent;
 use super::series::Series;
 use super::strip::Rule;
@@ -25,6 +25,7 @@ pub struct Unrolled<'a> {
     /// Reckoned when the first point is asked for: whoever asks for heights and lengths only needs none.
     feet: OnceCell<Arc<Feet>>,
     motion: Motion,
+    mover: Mover,
     laid: Memo<Laid>,
 }
 
@@ -98,7 +99,14 @@ impl<'a> Unrolled<'a> {
     /// Unrolls the surface at depth `depth`.
     #[must_use]
     pub fn new(walk: &'a Walk, depth: f64) -> Self {
-        Self { walk, depth, feet: OnceCell::new(), motion: Motion::STAY, laid: Memo::new() }
+        Self {
+            walk,
+            depth,
+            feet: OnceCell::new(),
+            motion: Motion::STAY,
+            mover: Motion::STAY.ready(),
+            laid: Memo::new(),
+        }
     }
 
     fn feet(&self) -> &Feet {
@@ -118,6 +126,7 @@ impl<'a> Unrolled<'a> {
     #[must_use]
     pub fn moved(mut self, by: &Motion) -> Self {
         self.motion = Motion { mirror: false, turn: self.motion.turn + by.turn, shift: by.apply(self.motion.shift) };
+        self.mover = self.motion.ready();
         self.laid = Memo::new();
         self
     }
@@ -152,9 +161,8 @@ impl<'a> Unrolled<'a> {
             let [x, y] = s.at(place.t);
             sum += Vec2::new(x, y);
         }
-        let foot = self.motion.apply(tau * k + sum - feet.start);
-        // One turn for both directions, so that laid rules keep their right angle whatever the motion.
-        let tau = if self.motion.turn == 0.0 && turn != 0.0 { tau } else { unit(self.motion.turn - turn) };
+        let foot = self.mover.apply(tau * k + sum - feet.start);
+        let tau = self.mover.apply_direction(tau);
         let nu = left_of(tau);
         Laid { rule, tau, nu, foot, rise: tau * (k1 - k) + nu * (rule.rise() * rule.secant()) }
     }

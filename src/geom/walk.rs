@@ -12,7 +12,7 @@ use super::memo::Memo;
 use super::recent::Recent;
 use super::series::Series;
 use super::strip::{Rule, Strip};
-use super::{section::Curve, tol};
+use super::{Vec2, section::Curve, tol, unit};
 use crate::num::{self, TAU};
 
 /// One leg of the walk.
@@ -250,14 +250,14 @@ impl Walk {
     /// Radii of curvature of the two sections at a place; infinite where an oval is flat, 0 on a side.
     #[must_use]
     pub fn radii(&self, at: Place) -> (f64, f64) {
-        self.radii_at(at, self.normal(at))
+        self.radii_along(at, unit(self.normal(at)))
     }
 
-    /// The same where the normal's angle there is known.
-    pub(super) fn radii_at(&self, at: Place, phi: f64) -> (f64, f64) {
+    /// The same where the normal there is known.
+    pub(super) fn radii_along(&self, at: Place, facing: Vec2) -> (f64, f64) {
         let Leg::Turn { stretch, .. } = self.legs[at.leg] else { return (0.0, 0.0) };
         let s = &self.strip.stretches()[stretch];
-        let along = num::sin_cos(phi);
+        let along = (facing.y, facing.x);
         (s.lower.radius_along(along), s.upper.radius_along(along))
     }
 
@@ -480,9 +480,8 @@ fn legs(strip: &Strip, cuts: &[Stop]) -> Vec<Leg> {
     let first_rule = strip.rule(0, stretches[0].from);
     let around = straight(final_rule, first_rule);
     if around {
-        let last = Rule { phi: first_rule.phi, ..first_rule };
-        let middle = Rule { phi: first_rule.phi, ..final_rule }.between(&last, 0.5);
-        side(&mut legs, middle, last, cuts);
+        let middle = final_rule.turned_to(first_rule.phi).between(&first_rule, 0.5);
+        side(&mut legs, middle, first_rule, cuts);
     }
     for (i, s) in stretches.iter().enumerate() {
         if i > 0 {

@@ -39,8 +39,13 @@ impl Scale {
             above(number(share).ok_or_else(|| format!("{WANTED}: `50 %` is half the size"))?)? / 100.0
         } else if let Some(bare) = number(text) {
             let bare = above(bare)?;
-            let guess = if bare == 1.0 { "`1:1`".to_owned() } else { format!("`1:{bare}`, `{bare}:1` or `{bare} %`") };
-            return Err(format!("{WANTED}: a bare number could mean either; {guess}?"));
+            // Below one it is a share; else it may be either.
+            let guess = match bare {
+                1.0 => "`1:1`".to_owned(),
+                _ if bare < 1.0 => format!("`{}`, or `{} %`", said(bare), (bare * 1e8).round() / 1e6),
+                _ => format!("`1:{bare}`, `{bare}:1` or `{bare} %`"),
+            };
+            return Err(format!("{WANTED}, and says which: {guess}?"));
         } else {
             return Err(format!("{WANTED}: `1:2`, `50 %`"));
         };

@@ -187,7 +187,8 @@ pub(super) const BORDER: Kind = Kind {
         BORDER_LEVEL,
         or("seam", SEAM, "butt", "How its ends meet on a closed wall; on an open one it ends where that does"),
         or("count", Type::Count, "1", "How many rows, one beside the other: from an edge inwards, about a level")
-            .within(1.0, MANY),
+            .within(1.0, MANY)
+            .sorts(&["band", "cord", "beads", "scallops"]),
         must("wide", LENGTH, "30 mm", "Its width along the wall, opposite the wall's seam")
             .above0(FAR)
             .sorts(&["band"]),

@@ -44,7 +44,7 @@ pub(super) fn rules_at(strip: &Strip, phi: f64) -> Option<(Rule, Rule)> {
             best = Some((before, after, reach));
         }
     }
-    best.map(|(a, b, _)| (Rule { phi, ..a }, Rule { phi, ..b }))
+    best.map(|(a, b, _)| (a.turned_to(phi), b.turned_to(phi)))
 }
 
 /// The rule that faces `phi`: on a straight side its middle.

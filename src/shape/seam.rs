@@ -61,7 +61,7 @@ pub(super) fn read_staggered(value: Option<&Value>, span: Span) -> Result<Joined
             };
         }
     };
-    let facing = made.number("facing").unwrap_or(PI);
+    let facing = made.direction("facing").unwrap_or(PI);
     let stagger = match made.part("stagger").and_then(Value::quantity) {
         Some(q) if q.value() == 0.0 => Stagger::None,
         Some(q) if q.dim() == Dim::LENGTH => Stagger::Length(q.value()),

@@ -473,7 +473,11 @@ fn what_cannot_be_is_said_where_it_is_written() {
         "border a on jar.top { as: band, of: foam2, wide: 20 mm, rise: 6 mm }",
         &["past-the-edge", "`6 mm` the wall cannot be carried on there", "leave `rise` out"],
     );
-    says(TUBE, "border a on tube.seam { as: band, of: foam2, wide: 9 mm }", &["not-built-yet", "along a seam"]);
+    says(
+        TUBE,
+        "border a on tube.seam { as: band, of: foam2, wide: 9 mm }",
+        &["wrong-course", "`plate NAME on tube { facing: back, shape: rectangle(across: 9 mm by 100 mm) }`"],
+    );
 }
 
 #[test]
@@ -506,4 +510,64 @@ fn several_cords_lie_beside_each_other_up_a_seam() {
     // A tube of 90 mm has no room for as many as would go round it twice.
     let m = on(TUBE, "border rib on tube.seam { as: cord, of: cord6, count: 60 }");
     assert!(m.told().contains("at most 47 rows"), "{}", m.told());
+}
+
+/// Beads of 14 mm with 2 mm between them up a wall of 100 mm: six, their outer ones within its ends, 86/5 apart; up the
+/// seam their middles stand on its back, up an open side half a bead in from it. The line has the wall's own length.
+#[test]
+fn beads_go_up_a_seam_and_up_the_sides_of_an_open_wall() {
+    let m = on(TUBE, "border floats on tube.seam { as: beads, of: bead14, gap: 2 mm, wire: wire1 }");
+    m.clean();
+    let floats = lump(&m, "floats");
+    assert_eq!(floats.at.len(), 6);
+    near(floats.spacing.expect("a row"), 86.0 / 5.0, 1e-9);
+    for (p, z) in floats.at.iter().zip([7.0, 24.2, 41.4, 58.6, 75.8, 93.0]) {
+        near(p.x, -52.0, 1e-9);
+        near(p.z, z, 1e-9);
+    }
+    near(run(&m, "floats wire").along, 100.0, 1e-9);
+    let half = "shell half { at 0 mm to 100 mm: circle(across: 90 mm), seam: open(facing: back, gap: 180 deg) }\n";
+    let m = on(half, "border floats on half.seam { as: beads, of: bead14, gap: 2 mm, wire: wire1 }");
+    m.clean();
+    for name in ["floats 1", "floats 2"] {
+        let floats = lump(&m, name);
+        assert_eq!(floats.at.len(), 6);
+        near(floats.at[0].x, 52.0 * num::sin(7.0 / 52.0), 1e-6);
+    }
+}
+
+/// A piping up both sides of half a tube: cord and strip as long as the side.
+#[test]
+fn a_piping_goes_up_the_sides_of_an_open_wall() {
+    let half = "shell half { at 0 mm to 100 mm: circle(across: 90 mm), seam: open(facing: back, gap: 180 deg) }\n";
+    let m = on(half, "border piped on half.seam { as: piping, of: [cord6, twill] }");
+    m.clean();
+    for name in ["piped 1 cord", "piped 2 cord", "piped 1 strip", "piped 2 strip"] {
+        near(run(&m, name).along, 100.0, 1e-6);
+    }
+}
+
+/// There is one edge to be bound: neither a number of bindings nor a second one over the first.
+#[test]
+fn an_edge_is_bound_once() {
+    let twice = format!(
+        "prop p {{ title: \"P\", of: foam5 }}\n{GOODS}{TUBE}border a on tube.top {{ as: binding, of: hide, count: 2 }}"
+    );
+    let built = crate::memory::build(crate::memory::Folder::of(&twice));
+    assert_eq!(crate::memory::errors(&built), ["other-sort"]);
+    let m = on(TUBE, "border a on tube.top { as: binding, of: hide }\nborder b on tube.top { as: binding, of: hide }");
+    assert!(m.told().contains("b and a lie in the same place"), "{}", m.told());
+}
+
+/// What a band along a seam or a side is offered instead is built as it stands.
+#[test]
+fn the_plate_that_is_offered_for_a_band_up_a_wall_is_built() {
+    let half = "shell tube { at 0 mm to 100 mm: circle(across: 90 mm), seam: open(facing: back, gap: 180 deg) }\n";
+    for (body, edge) in [(TUBE, "tube.seam"), (half, "tube.seam")] {
+        let told = on(body, &format!("border a on {edge} {{ as: band, of: foam2, wide: 20 mm }}")).told();
+        let plate = told.split('`').find(|t| t.starts_with("plate NAME")).unwrap_or_else(|| panic!("{told}"));
+        let m = on(body, &plate.replace("NAME", "strip"));
+        m.clean();
+        cut(&m);
+    }
 }

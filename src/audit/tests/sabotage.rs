@@ -243,7 +243,7 @@ fn rules_joined_by_an_ovals_parameter_are_caught() {
             let turns = num::TAU * ((t - PI) / num::TAU + 0.5).floor();
             let phi = PI + turns + num::atan2(-a0 * s, -b0 * c);
             let (n, along) = (unit(phi), left_of(unit(phi)));
-            Rule { phi, h0: p.dot(n), k0: p.dot(along), h1: q.dot(n), k1: q.dot(along), z0: 0.0, z1: 120.0 }
+            Rule::new(phi, (p.dot(n), p.dot(along)), (q.dot(n), q.dot(along)), (0.0, 120.0))
         })
         .collect();
     let pairs: Vec<_> = rules.iter().map(|r| (r.point(0.0, 0.0), r.point(120.0, 0.0))).collect();

@@ -5,6 +5,7 @@ use super::Set;
 use super::head::{self, LEAST, whom};
 use super::ink::{Leaf, Pen};
 use super::map;
+use crate::emit::aside;
 use crate::emit::lines::{self, Form};
 use crate::geom::path::{Motion, Path};
 use crate::geom::{Vec2, clip, left_of};
@@ -76,7 +77,10 @@ fn drawing(leaf: &mut Leaf, set: Set<'_>, page: &Page) {
     let (lo, hi) = page.window();
     let shift = page.shift();
     let onto = Motion { shift, ..Motion::STAY };
-    for line in lines::laid_out(&set.pages.boards[page.board].placed, set.pieces) {
+    let placed = &set.pages.boards[page.board].placed;
+    // Beside a piece of one page; one over several is large enough to be written on.
+    let names = aside::names(placed, set.pieces, (lo, hi));
+    for line in lines::laid_out(placed, set.pieces).into_iter().chain(names) {
         let pen = Pen::Of(line.operation);
         let about = line.piece.map_or("", |id| set.pieces.pieces[id.index()].name.as_str());
         match line.form {

@@ -5,6 +5,7 @@ use super::flow::{Flow, LINE, TALL, wrapped};
 use super::head::{self, rule, whom};
 use super::ink::{Leaf, Pen};
 use super::{Set, cautions, map, sheet};
+use crate::emit::aside;
 use crate::emit::key;
 use crate::emit::lines;
 use crate::emit::number::length;
@@ -194,8 +195,11 @@ fn sliding(flow: &mut Flow<'_>, set: Set<'_>) {
 /// A sample of each line that the pages have, and what is done along it.
 fn legend(flow: &mut Flow<'_>, set: Set<'_>) {
     let placed = set.pages.boards.iter().flat_map(|b| b.placed.iter().copied()).collect::<Vec<_>>();
-    let used: std::collections::BTreeSet<Operation> =
+    let mut used: std::collections::BTreeSet<Operation> =
         lines::laid_out(&placed, set.pieces).iter().map(|l| l.operation).collect();
+    if set.pieces.pieces.iter().any(aside::is_unnamed) {
+        used.insert(Operation::Letter);
+    }
     flow.heading("The lines", 3.0 * LINE);
     let does = |by: By| match by {
         By::Cuts => "cut with the knife",

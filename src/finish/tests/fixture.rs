@@ -137,8 +137,7 @@ impl Frustum {
             .map(|i| {
                 let s = f64::from(i) / 64.0;
                 let t = -half + turn * s;
-                let rule =
-                    Rule { phi: PI + TAU * s, h0: self.r0, k0: 0.0, h1: self.r1, k1: 0.0, z0: 0.0, z1: self.tall };
+                let rule = Rule::new(PI + TAU * s, (self.r0, 0.0), (self.r1, 0.0), (0.0, self.tall));
                 Ruling { strip: 0, rule, foot: at(lo, t), head: at(hi, t) }
             })
             .collect();

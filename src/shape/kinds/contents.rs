@@ -5,10 +5,10 @@ use super::posture;
 use crate::design::{Hand, Kind, Relation};
 use crate::eval::{Fields, Stop};
 use crate::fitted::{Carried, Lump};
+use crate::geom::Vec3;
 use crate::geom::rim::spans;
 use crate::geom::strip::Strip;
 use crate::geom::walk::{Leg, Place, Walk};
-use crate::geom::{Vec3, unit};
 use crate::ids::ThingId;
 use crate::num;
 use crate::schema;
@@ -200,8 +200,7 @@ fn deepest_on_rule(
     depth: &dyn Fn(Vec3) -> f64,
 ) -> (f64, Vec3) {
     let rule = walk.rule(at);
-    let n = unit(rule.phi);
-    let z = num::peak(low, high, |z| depth(rule.point_along(n, z, inner))).0;
+    let z = num::peak(low, high, |z| depth(rule.point(z, inner))).0;
     (depth(rule.point(z, inner)), rule.point(z, inner))
 }
 

@@ -61,7 +61,7 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         count_span: fields.span("count"),
         longest: fields.maybe_number("longest")?,
         level: if fields.written("level") { fields.maybe_number("level")? } else { None },
-        facing: fields.maybe_number("facing")?.unwrap_or(0.0),
+        facing: fields.maybe_direction("facing")?.unwrap_or(0.0),
         gap: fields.maybe_number("gap")?.unwrap_or(0.0),
         posture: Posture::read(fields)?,
     })

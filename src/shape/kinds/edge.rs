@@ -119,7 +119,7 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         every_span: fields.span("every"),
         rise,
         rise_span: fields.span(if sort == Sort::Curve { "path" } else { "rise" }),
-        facing: if fields.written("facing") { fields.maybe_number("facing")? } else { None },
+        facing: if fields.written("facing") { fields.maybe_direction("facing")? } else { None },
         facing_span: fields.span("facing"),
         spots,
     })

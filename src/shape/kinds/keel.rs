@@ -71,7 +71,7 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         long_span: fields.span("long"),
         level: if fields.written("level") { fields.maybe_number("level")? } else { None },
         level_span: fields.span("level"),
-        facing: fields.maybe_number("facing")?.unwrap_or(0.0),
+        facing: fields.maybe_direction("facing")?.unwrap_or(0.0),
         facing_span: if fields.written("facing") { fields.span("facing") } else { thing.head },
         gap: fields.maybe_number("gap")?.unwrap_or(0.0),
     })

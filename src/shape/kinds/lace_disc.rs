@@ -18,7 +18,7 @@ use crate::design::Kind;
 use crate::eval::Stop;
 use crate::fitted::{EdgeOf, Row};
 use crate::geom::walk::{Place, Walk};
-use crate::geom::{Vec2, Vec3, left_of, unit};
+use crate::geom::{Vec2, Vec3, left_of};
 use crate::ids::{PartId, ThingId};
 use crate::num;
 use crate::solid::{Body, Claim, EdgeName, Frame, Layer, Part, Plate, PlateHole, Rim, Size, Wall};
@@ -94,7 +94,7 @@ impl<'a> Disc<'a> {
         let beside = 1.0 / f64::from(PARTS);
         let miss = |t: f64| {
             let at = Place { leg: best.leg, t };
-            (self.on(at, self.middle).truncate() - p).dot(left_of(unit(self.walk.rule(at).phi)))
+            (self.on(at, self.middle).truncate() - p).dot(left_of(self.walk.rule(at).facing))
         };
         let t = num::root((best.t - beside).max(0.0), (best.t + beside).min(1.0), 1e-13, miss).unwrap_or(best.t);
         Place { leg: best.leg, t }
@@ -103,7 +103,7 @@ impl<'a> Disc<'a> {
     /// The hole beside a place of its edge.
     fn hole(&self, foot: Place, margin: f64) -> Punched {
         let edge = self.on(foot, self.middle).truncate();
-        let at = edge - unit(self.walk.rule(foot).phi) * margin;
+        let at = edge - self.walk.rule(foot).facing * margin;
         let along = self.along(foot);
         Punched { at, foot, along, beyond: self.long() - along, near: self.near(at) }
     }

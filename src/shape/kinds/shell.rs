@@ -81,7 +81,7 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         pair: fields.maybe_word("pair")?.is_some(),
         split: fields.maybe_word("split")? != Some("never"),
         level: fields.maybe_number("level")?,
-        facing: fields.maybe_number("facing")?.unwrap_or(0.0),
+        facing: fields.maybe_direction("facing")?.unwrap_or(0.0),
         gap: fields.maybe_number("gap")?.unwrap_or(0.0),
         posture: Posture::read(fields)?,
         passes: fields.maybe_number("passes")?.map(|mm| (mm, fields.span("passes"))),

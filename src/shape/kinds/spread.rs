@@ -6,7 +6,7 @@ use crate::design::Kind;
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::walk::Walk;
-use crate::geom::{Vec2, Vec3, left_of, unit};
+use crate::geom::{Vec2, Vec3, left_of};
 use crate::num;
 use crate::solid::{Plate, Wall};
 use crate::span::Span;
@@ -56,7 +56,7 @@ impl Spread {
             head: thing.head,
             level: fields.maybe_number("level")?,
             level_span: fields.span("level"),
-            facing: fields.maybe_number("facing")?.unwrap_or(0.0),
+            facing: fields.maybe_direction("facing")?.unwrap_or(0.0),
             facing_written: fields.written("facing"),
             count: fields.maybe_number("count")?.unwrap_or(1.0),
             every: fields.maybe_number("every")?,
@@ -173,7 +173,7 @@ impl Spread {
         if by == Vec2::ZERO {
             return Ok(*rule);
         }
-        let (along, out) = (by.dot(left_of(unit(rule.phi))), by.dot(unit(rule.phi)));
+        let (along, out) = (by.dot(left_of(rule.facing)), by.dot(rule.facing));
         if out.abs() > along.abs() {
             let help = "move it to a side along which the wall runs there, or turn it round the wall with `facing`";
             return Err(errors::moved_off_face(&self.name, out, help, self.shift_span).into());
@@ -223,7 +223,7 @@ impl Spread {
             let rule =
                 if i == 0.0 { first } else { walk.rule(walk.at_length(num::wrap(start + girth * i / n, girth), z, d)) };
             let p = rule.point(z, d);
-            list.push((Vec2::new(p.x, p.y) - unit(rule.phi) * margin + self.shift.truncate(), Some(rule.phi)));
+            list.push((Vec2::new(p.x, p.y) - rule.facing * margin + self.shift.truncate(), Some(rule.phi)));
             i += 1.0;
         }
         Ok(list)

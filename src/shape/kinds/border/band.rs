@@ -9,7 +9,7 @@ use super::{Laid, scallops, stack};
 use crate::design::Face;
 use crate::eval::Stop;
 use crate::fitted::{self, Ground, Over};
-use crate::geom::strip::{Rule, Strip};
+use crate::geom::strip::Strip;
 use crate::num;
 use crate::solid::{Body, Claim, Gap, Hole, Part, Rim, Ring, Scallops, Seam, Size, Wall};
 
@@ -111,7 +111,7 @@ pub(in super::super::super) fn pierce(shaper: &mut Shaper<'_>) {
             let last = wall.strips.len() - 1;
             let strip = wall.strips.iter().position(|s| hole.z <= s.heights().1).unwrap_or(last);
             let (z0, z1) = wall.strips[strip].heights();
-            let rule = rule_between(&hole.rule, (z0, z1));
+            let rule = hole.rule.between_planes((z0, z1));
             let size = Size::Hole {
                 hole: wall.holes.len(),
                 level: hole.z,
@@ -125,12 +125,6 @@ pub(in super::super::super) fn pierce(shaper: &mut Shaper<'_>) {
     }
 }
 
-/// The rule of a wall between a strip's planes of another height.
-fn rule_between(rule: &Rule, (z0, z1): (f64, f64)) -> Rule {
-    let ((h0, k0), (h1, k1)) = (rule.support_at(z0, 0.0), rule.support_at(z1, 0.0));
-    Rule { phi: rule.phi, h0, k0, h1, k1, z0, z1 }
-}
-
 /// How a place stays clear of the rims of a band that shows it, mm.
 const CLEAR: f64 = 0.3;
 
@@ -141,7 +135,7 @@ pub(in super::super::super) fn shows(band: &Part, spot: &fitted::Spot) -> Option
         return None;
     }
     let strip = wall.strips.iter().position(|s| s.heights().0 < z && z < s.heights().1)?;
-    let rule = rule_between(&rule, wall.strips[strip].heights());
+    let rule = rule.between_planes(wall.strips[strip].heights());
     let ring = wall.rings.iter().position(|r| r.strips.contains(&strip))?;
     let layer = band.layers.last()?;
     let here = Spot { ring, strip, rule, z };

@@ -3,7 +3,7 @@
 
 use super::super::super::{Shaper, errors, measure};
 use super::rows::Row;
-use super::skin::{Line, Skin, up_the_seam};
+use super::skin::{Line, Skin, Up, up_the_seam};
 use super::spec::{Goods, Sort};
 use super::{Laid, stack};
 use crate::eval::Stop;
@@ -29,9 +29,9 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
             let wide = 2.0 * laid.spec.wide + PI * (cord.thick + strip.thick);
             own_width(laid, &strip, wide)?;
             let below = below(laid, row, 1, 2.0 * strip.thick);
-            let line = round(laid, row, laid.skin.outer + below + strip.thick)?;
-            let spare = if line.closed { laid.spec.lap()? } else { 0.0 };
-            let (long, drawn) = (line.long(), line.drawn());
+            let way = way(laid, row, laid.skin.outer + below + strip.thick, 0.0)?;
+            let spare = if way.is_closed() { laid.spec.lap()? } else { 0.0 };
+            let (long, drawn) = (way.long(), way.drawn());
             push(shaper, laid, (&cord, None, "cord"), (long, spare, &drawn));
             push(shaper, laid, (&strip, Some(wide), "strip"), (long, spare, &drawn));
             Ok(long)
@@ -40,10 +40,10 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
             let goods = laid.spec.goods(shaper)?;
             let below = below(laid, row, 2, goods.thick);
             let depth = laid.skin.outer + below + 0.5 * goods.thick;
-            let (long, drawn, closed) = way(laid, row, depth, 0.5 * goods.thick)?;
-            let spare = 2.0 * laid.spec.tuck + if closed { laid.spec.lap()? } else { 0.0 };
-            push(shaper, laid, (&goods, None, ""), (long, spare, &drawn));
-            Ok(long)
+            let way = way(laid, row, depth, 0.5 * goods.thick)?;
+            let spare = 2.0 * laid.spec.tuck + if way.is_closed() { laid.spec.lap()? } else { 0.0 };
+            push(shaper, laid, (&goods, None, ""), (way.long(), spare, &way.drawn()));
+            Ok(way.long())
         }
         Sort::Binding => {
             let goods = laid.spec.goods(shaper)?;
@@ -53,10 +53,10 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
             let over = skin.outer + below - skin.inner;
             let wide = 2.0 * laid.spec.wide + over + FRAC_PI_2 * goods.thick;
             own_width(laid, &goods, wide)?;
-            let (long, drawn, closed) = way(laid, row, skin.outer + below + 0.5 * goods.thick, 0.0)?;
-            let spare = if closed { laid.spec.lap()? } else { 0.0 };
-            push(shaper, laid, (&goods, Some(wide), ""), (long, spare, &drawn));
-            Ok(long)
+            let way = way(laid, row, skin.outer + below + 0.5 * goods.thick, 0.0)?;
+            let spare = if way.is_closed() { laid.spec.lap()? } else { 0.0 };
+            push(shaper, laid, (&goods, Some(wide), ""), (way.long(), spare, &way.drawn()));
+            Ok(way.long())
         }
     }
 }
@@ -97,16 +97,47 @@ fn round(laid: &Laid<'_>, row: Row, depth: f64) -> Result<Line, Stop> {
     })
 }
 
-/// A row's length, where it is drawn, and whether it comes round to its start.
-fn way(laid: &Laid<'_>, row: Row, depth: f64, within: f64) -> Result<(f64, Vec<Vec3>, bool), Stop> {
-    if let Row::Up { end, aside } = row {
-        let aside = if end.is_some() { within + aside } else { aside };
-        let (long, drawn) =
-            up_the_seam(laid.skin, end, aside, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
-        return Ok((long, drawn, false));
+/// The line that a row runs along.
+enum Way {
+    Round(Box<Line>),
+    Up(Up),
+}
+
+impl Way {
+    fn long(&self) -> f64 {
+        match self {
+            Self::Round(line) => line.long(),
+            Self::Up(up) => up.long(),
+        }
     }
-    let line = round(laid, row, depth)?;
-    Ok((line.long(), line.drawn(), line.closed))
+
+    fn drawn(&self) -> Vec<Vec3> {
+        match self {
+            Self::Round(line) => line.drawn(),
+            Self::Up(up) => up.drawn(),
+        }
+    }
+
+    /// Whether it comes round to its start.
+    fn is_closed(&self) -> bool {
+        matches!(self, Self::Round(line) if line.closed)
+    }
+
+    /// Points that lie so far along it.
+    fn at(&self, along: &[f64]) -> Vec<Vec3> {
+        match self {
+            Self::Round(line) => line.at(&line.places(along)),
+            Self::Up(up) => up.at(along),
+        }
+    }
+}
+
+/// The line of a row at a depth; up one side of a wall it keeps `within` from it, half of its own thickness.
+fn way(laid: &Laid<'_>, row: Row, depth: f64, within: f64) -> Result<Way, Stop> {
+    let Row::Up { end, aside } = row else { return Ok(Way::Round(Box::new(round(laid, row, depth)?))) };
+    let aside = if end.is_some() { within + aside } else { aside };
+    let up = up_the_seam(laid.skin, end, aside, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
+    Ok(Way::Up(up))
 }
 
 /// Supplies have a width of their own: what is folded may be wider than it needs to be, what is wound may not.
@@ -158,12 +189,12 @@ fn beads(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Result<f64, Stop
     let wire = spec.strung(shaper)?;
     let across = goods.thick;
     let below = below(laid, row, 2, across);
-    let line = round(laid, row, laid.skin.outer + below + 0.5 * across)?;
+    let line = way(laid, row, laid.skin.outer + below + 0.5 * across, 0.5 * across)?;
     let long = line.long();
     let pitch = across + spec.gap;
     // Round the whole as many spaces as beads; from side to side the outer ones stand within the sides.
-    let room = if line.closed { long } else { long - across };
-    let most = (room / pitch + 1e-9).floor() + if line.closed { 0.0 } else { 1.0 };
+    let room = if line.is_closed() { long } else { long - across };
+    let most = (room / pitch + 1e-9).floor() + if line.is_closed() { 0.0 } else { 1.0 };
     if most > MOST {
         return Err(errors::borders::too_many_beads(laid.name, most, MOST, spec.head).into());
     }
@@ -172,9 +203,9 @@ fn beads(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Result<f64, Stop
         if count < 1.0 || room < 0.0 {
             return Err(errors::borders::beads_do_not_fit(laid.name, pitch, long, spec.gap_span).into());
         }
-        let spaces = if line.closed { count } else { count - 1.0 };
+        let spaces = if line.is_closed() { count } else { count - 1.0 };
         let spacing = if spaces > 0.0 { room / spaces } else { 0.0 };
-        let first = match (line.closed, spaces > 0.0) {
+        let first = match (line.is_closed(), spaces > 0.0) {
             (true, _) => 0.5 * spacing,
             (false, true) => 0.5 * across,
             (false, false) => 0.5 * long,
@@ -185,9 +216,9 @@ fn beads(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Result<f64, Stop
             along.push(first + i * spacing);
             i += 1.0;
         }
-        let at = line.at(&line.places(&along));
+        let at = line.at(&along);
         // Beads stand as far apart as the straight way between them, which is shorter round a bend.
-        let ends = line.closed.then(|| at.last().copied().zip(at.first().copied())).flatten();
+        let ends = line.is_closed().then(|| at.last().copied().zip(at.first().copied())).flatten();
         let neighbours = at.windows(2).map(|w| (w[0], w[1])).chain(ends.filter(|_| count > 1.0));
         let nearest = neighbours.map(|(a, b)| a.distance(b)).fold(f64::INFINITY, f64::min);
         if nearest >= pitch - 1e-6 {

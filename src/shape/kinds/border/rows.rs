@@ -41,10 +41,6 @@ pub(in super::super::super) struct Foot {
 
 /// The rows along one course of a border of this thickness, over what lies below it.
 pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f64, f64)) -> Result<Vec<Row>, Stop> {
-    if spec.rows > 1 && matches!(spec.sort, Sort::Binding | Sort::Piping | Sort::Wrap) {
-        let what = format!("more than one row of {}", spec.sort.said().trim_start_matches("a "));
-        return Err(errors::not_built_yet(&what, spec.rows_span).into());
-    }
     beside_uneven(spec, skin, course)?;
     match (spec.sort, course) {
         (Sort::Wrap, Course::Round) if skin.is_open() => {
@@ -64,10 +60,13 @@ pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f6
             let help = format!("it follows an edge: `on {}.top`", skin.name);
             Err(errors::borders::no_such_course(spec.sort.said(), &help, spec.head).into())
         }
-        (Sort::Cord, Course::Seam) => up(spec, skin, None, thick),
-        (Sort::Cord | Sort::Binding, Course::Side { end }) => up(spec, skin, Some(end), thick),
-        (_, Course::Side { .. } | Course::Seam) => {
-            Err(errors::not_built_yet(&format!("{} along a seam", spec.sort.said()), spec.head).into())
+        (Sort::Cord | Sort::Beads, Course::Seam) => up(spec, skin, None, thick),
+        (Sort::Cord | Sort::Beads | Sort::Binding | Sort::Piping, Course::Side { end }) => {
+            up(spec, skin, Some(end), thick)
+        }
+        (Sort::Band | Sort::Scallops, Course::Side { .. } | Course::Seam) => {
+            let help = skin.strip_up(course, spec.wide);
+            Err(errors::borders::no_such_course(spec.sort.said(), &help, spec.head).into())
         }
         (Sort::Band | Sort::Scallops, Course::Round) => banded_at(spec, skin, level(spec, skin)?),
         (Sort::Band | Sort::Scallops, Course::Edge { upper }) => match spec.level {

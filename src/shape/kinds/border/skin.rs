@@ -3,6 +3,7 @@
 //! A line at a level is the level line of the measured face, moved square to the sheet; where the wall's own rim is
 //! cut level, a line beside it is level too. Ways up the wall are measured along it, opposite its seam.
 
+use super::super::super::say::mm;
 use super::super::super::{Shaper, errors, measure};
 use super::super::place;
 use crate::design::{Anchor, Face};
@@ -115,6 +116,33 @@ impl Skin {
 
     pub(in super::super::super) fn tall(&self) -> f64 {
         self.high - self.low
+    }
+
+    /// What to write for a strip of sheet up the wall, over its seam or along one side of an open one: a plate that lies
+    /// on it.
+    pub(super) fn strip_up(&self, course: Course, wide: f64) -> String {
+        let facing = self.line(0.5 * (self.low + self.high), false, self.outer).map_or(self.wall.facing, |line| {
+            let at = match course {
+                Course::Side { end } => line.aside(end, 0.5 * wide),
+                _ => line.from,
+            };
+            line.walk.rule(at).phi
+        });
+        let degrees = num::wrap(facing, num::TAU).to_degrees().round();
+        let facing = match degrees {
+            0.0 | 360.0 => "front".to_owned(),
+            90.0 => "left".to_owned(),
+            180.0 => "back".to_owned(),
+            270.0 => "right".to_owned(),
+            _ => format!("{degrees} deg"),
+        };
+        let strip = self.wall.strips.iter().map(|s| self.slope(s).0 * (s.heights().1 - s.heights().0)).sum::<f64>();
+        format!(
+            "a plate of that width: `plate NAME on {} {{ facing: {facing}, shape: rectangle(across: {} by {}) }}`",
+            self.name,
+            mm(wide),
+            mm((strip * 10.0).floor() / 10.0)
+        )
     }
 
     pub(super) fn is_open(&self) -> bool {
@@ -400,6 +428,14 @@ impl Line {
         crate::skin::height(&self.cut)
     }
 
+    /// The place so far in from its start, or (`late`) from its end.
+    fn aside(&self, late: bool, by: f64) -> Place {
+        let z = self.height();
+        let end = |place: Place| self.walk.length(place, z, self.depth);
+        let along = if late { end(self.to) - by } else { end(self.from) + by };
+        self.walk.at_length(along, z, self.depth)
+    }
+
     /// Places that lie so far along it from its start.
     pub(super) fn places(&self, along: &[f64]) -> Vec<Place> {
         let z = self.height();
@@ -467,11 +503,43 @@ fn carried(p: Vec2, from: &Laid, to: &Laid) -> Vec2 {
     to.foot + to.tau * off.dot(from.tau) + to.nu * off.dot(from.nu)
 }
 
+/// A line up a wall, in short stretches from bottom to top.
+pub(super) struct Up {
+    points: Vec<Vec3>,
+    /// How far up it each point lies.
+    along: Vec<f64>,
+}
+
+impl Up {
+    pub(super) fn long(&self) -> f64 {
+        self.along.last().copied().unwrap_or(0.0)
+    }
+
+    /// For the eye a sixteenth of its points will do; straight ones keep both ends.
+    pub(super) fn drawn(&self) -> Vec<Vec3> {
+        let last = self.points.len() - 1;
+        let kept = |i: &usize| i.is_multiple_of(16) || *i == last || last < 64;
+        (0..=last).filter(kept).map(|i| self.points[i]).collect()
+    }
+
+    /// Points that lie so far up it.
+    pub(super) fn at(&self, along: &[f64]) -> Vec<Vec3> {
+        let point = |&s: &f64| {
+            let i = self.along.partition_point(|&a| a < s).clamp(1, self.points.len() - 1);
+            let (a, b) = (self.along[i - 1], self.along[i]);
+            let share = if b > a { ((s - a) / (b - a)).clamp(0.0, 1.0) } else { 0.0 };
+            self.points[i - 1].lerp(self.points[i], share)
+        };
+        along.iter().map(point).collect()
+    }
+}
+
 /// A line up the wall along its seam at a depth: along one side of an open one, `within` millimetres from it, or so far
 /// beside a closed one, toward growing directions.
-pub(super) fn up_the_seam(skin: &Skin, end: Option<bool>, within: f64, depth: f64) -> Option<(f64, Vec<Vec3>)> {
+pub(super) fn up_the_seam(skin: &Skin, end: Option<bool>, within: f64, depth: f64) -> Option<Up> {
     const STEPS: u32 = 256;
     let mut points: Vec<Vec3> = Vec::new();
+    let mut along = Vec::new();
     let mut long = num::Sum::new();
     for strip in &skin.wall.strips {
         let (z0, z1) = strip.heights();
@@ -479,26 +547,21 @@ pub(super) fn up_the_seam(skin: &Skin, end: Option<bool>, within: f64, depth: f6
         for i in u32::from(!points.is_empty())..=steps {
             let z = z0 + (z1 - z0) * f64::from(i) / f64::from(steps);
             let line = skin.line(z, false, depth)?;
-            let z = line.height();
-            let along = |p: Place| line.walk.length(p, z, depth);
             let at = match end {
                 None if within == 0.0 => line.from,
-                None if within < 0.0 => line.walk.at_length(along(line.to) + within, z, depth),
-                None => line.walk.at_length(along(line.from) + within, z, depth),
-                Some(false) => line.walk.at_length(along(line.from) + within, z, depth),
-                Some(true) => line.walk.at_length(along(line.to) - within, z, depth),
+                None if within < 0.0 => line.aside(true, -within),
+                None | Some(false) => line.aside(false, within),
+                Some(true) => line.aside(true, within),
             };
             let p = line.at(&[at])[0];
             if let Some(last) = points.last() {
                 long.add(p.distance(*last));
             }
+            along.push(long.value());
             points.push(p);
         }
     }
-    // For the eye a sixteenth of them will do; straight ones keep both ends.
-    let last = points.len() - 1;
-    let drawn = points.into_iter().enumerate().filter(|(i, _)| i % 16 == 0 || *i == last || last < 64).map(|p| p.1);
-    Some((long.value(), drawn.collect()))
+    (points.len() > 1).then_some(Up { points, along })
 }
 
 /// The strips of a wall between two heights; at its ends they are carried on past it where that is asked. `None` when

@@ -88,8 +88,7 @@ fn formed(spec: &Spec, onto: &Onto, thick: f64) -> Result<(f64, Leaf, Frame), St
             let strip = stretched(spec, strip, rule, *z).ok_or_else(|| off(spec))?;
             // The same generatrix, from plane to plane of what was carried on.
             let (z0, z1) = strip.heights();
-            let ((h0, k0), (h1, k1)) = (rule.support_at(z0, 0.0), rule.support_at(z1, 0.0));
-            let rule = Rule { phi: rule.phi, h0, k0, h1, k1, z0, z1 };
+            let rule = rule.between_planes((z0, z1));
             (*inner, Form::Bent { strip, rule, z: *z }, *frame)
         }
     };

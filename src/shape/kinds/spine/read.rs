@@ -212,7 +212,7 @@ fn count(m: &Made) -> Result<u32, Stop> {
 fn bend(m: &Made, flipped: bool, span: Span) -> Result<Stretch, Stop> {
     let angle = m.number("angle").ok_or(Stop::Skip)?;
     let joints = m.number("joints").map_or(1, |n| n.round() as u32).max(1);
-    let facing = m.number("facing").unwrap_or(0.0);
+    let facing = m.direction("facing").unwrap_or(0.0);
     let cuts = f64::from(joints);
     if angle / cuts > SHARPEST {
         let enough = (angle / SHARPEST).ceil().max(1.0);
