@@ -16,7 +16,7 @@ use crate::geom::{self, Vec2, Vec3, scallop, sided};
 use crate::ids::PartId;
 use crate::num;
 use crate::skin::{cut, height};
-use crate::solid::{Body, Folded, Gap, Hole, Layer, Part, Plate, Rim, Scallops, Seam, Solid, Stroke, Wall};
+use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Scallops, Seam, Solid, Stroke, Wall};
 
 /// How far a column turns, radians: seven and a half degrees.
 pub(super) const TURN: f64 = num::PI / 24.0;
@@ -123,7 +123,7 @@ fn body(part: &Part, tall: f64) -> Shown {
         Body::Wall(w) => wall(part, w, tall, &mut shown),
         Body::Plate(p) => plate(p, &mut shown),
         Body::Leaf(l) => super::leaf::shown(part, l, &mut shown),
-        Body::Folded(f) => folded(f, &mut shown),
+        Body::Folded(f) => super::folded::shown(f, &mut shown),
     }
     let place = |p: Vec3| part.place.apply(p);
     for p in &mut shown.mesh.points {
@@ -462,7 +462,7 @@ fn stepped(chain: &[Vec2], long: f64) -> Vec<Vec2> {
     out
 }
 
-fn plate(plate: &Plate, shown: &mut Shown) {
+pub(super) fn plate(plate: &Plate, shown: &mut Shown) {
     let walk = Walk::new(&plate.strip);
     let mut columns = places(&walk);
     columns.pop();
@@ -508,18 +508,6 @@ fn plate(plate: &Plate, shown: &mut Shown) {
             let k = (j + 1) % n;
             mesh.faces.push(vec![below[j], below[k], above[k], above[j]]);
         }
-    }
-}
-
-/// Each face as a plate in its own frame; where two meet, both end.
-fn folded(wall: &Folded, shown: &mut Shown) {
-    for (frame, one) in wall.plates() {
-        let mut face = Shown::named("");
-        plate(&one, &mut face);
-        let base = shown.mesh.points.len();
-        shown.mesh.points.extend(face.mesh.points.iter().map(|p| frame.apply(*p)));
-        shown.mesh.faces.extend(face.mesh.faces.iter().map(|f| f.iter().map(|i| i + base).collect::<Vec<_>>()));
-        shown.lines.extend(face.lines.iter().map(|line| line.iter().map(|p| frame.apply(*p)).collect::<Vec<_>>()));
     }
 }
 

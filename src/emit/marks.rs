@@ -30,8 +30,13 @@ pub(super) fn lines(part: &Part, trace: &Trace) -> Vec<Vec<Vec3>> {
         (Body::Folded(wall), Course::Face(face, path)) => {
             let Some(one) = wall.faces.get(*face) else { return Vec::new() };
             let outline = Path::polygon(&wall.corners(*face, one.plate.show));
-            let on = |p: Vec2| one.frame.apply(p.extend(one.plate.show));
-            kept(path, &outline, false).into_iter().map(|line| line.into_iter().map(on).collect()).collect()
+            let holes: Vec<&Path> = wall.holes.iter().filter(|h| h.0 == *face).map(|h| &h.1.outline).collect();
+            let long = path.length();
+            stretches((long / STEP).ceil().clamp(2.0, 2000.0) * 4.0, |share| {
+                let p = path.at_length(long * share)?.0;
+                let seen = contains(&outline, p) && !holes.iter().any(|h| contains(h, p));
+                seen.then(|| one.frame.apply(p.extend(one.plate.show)))
+            })
         }
         // A fold is a corner, and is drawn as one.
         (Body::Wall(_) | Body::Folded(_), _) => Vec::new(),

@@ -17,6 +17,7 @@ pub mod dxf;
 mod dxf_repair;
 mod errors;
 pub mod filename;
+mod folded;
 pub mod gear;
 pub mod key;
 mod leaf;

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 
 use crate::design::Face;
 use crate::emit::OutFile;
-use crate::emit::number::length;
+use crate::emit::number::{length, thickness};
 use crate::emit::report::Told;
 use crate::emit::sliding;
 use crate::fitted::{GoodsOf, Lacing};
@@ -175,6 +175,9 @@ fn marks(out: &mut String, solid: &Solid) {
         let name = trace.name.strip_suffix(" 1").unwrap_or(&trace.name);
         let part = &solid.parts[trace.part.index()];
         if let Some(crease) = trace.crease(part) {
+            // How deep a score goes matters less than that it does not go through.
+            let deep = trace.deep.filter(|_| !crease.scored);
+            let deep = deep.map_or_else(String::new, |d| format!(", {} deep", thickness(d, show)));
             let how = if crease.scored { "scored" } else { "grooved" };
             let what = counted(count, "fold");
             let _ = writeln!(out, "    {}: {what}, {how}{face}{deep}, {} long in all", part.name, length(long, show));

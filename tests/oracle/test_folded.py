@@ -67,17 +67,16 @@ def right(v):
     return np.array([v[1], -v[0]])
 
 
-def faces_of(outline, grooves, up):
-    """The strip's faces from left to right: for each its rims' lines and its sides, from bottom to top."""
+def faces_of(outline, grooves, up, long):
+    """The strip's faces from left to right, each by its sides from bottom to top: its ends are as long as its folds."""
     way = right(up)
     grooves = sorted(((a, b) if (b - a) @ up > 0 else (b, a) for a, b in grooves), key=lambda g: 0.5 * (g[0] + g[1]) @ way)
     ends = []
     n = len(outline)
     for i in range(n):
         a, b = outline[i], outline[(i + 1) % n]
-        lean = (b - a) @ up / np.linalg.norm(b - a)
-        if abs(lean) > 0.7 and np.linalg.norm(b - a) > 5:
-            ends.append((a, b) if lean > 0 else (b, a))
+        if abs(np.linalg.norm(b - a) - long) < 3:
+            ends.append((a, b) if (b - a) @ up > 0 else (b, a))
     ends = sorted(ends, key=lambda g: 0.5 * (g[0] + g[1]) @ way)
     assert len(ends) == 2, ends
     sides = [ends[0], *grooves, ends[1]]
@@ -141,7 +140,7 @@ def test_a_strip_comes_to_the_frustum_s_own_corners(built, sides, low, top, tall
     first = nearest[1] - nearest[0]
     best = math.inf
     for up in (first / np.linalg.norm(first), -first / np.linalg.norm(first)):
-        flats = faces_of(outline, grooves, up)
+        flats = faces_of(outline, grooves, up, long)
         # The turn and shift that the folds before a face have made, and what it is set back by.
         carry, shift = np.eye(3), np.zeros(3)
         found = []
@@ -155,8 +154,10 @@ def test_a_strip_comes_to_the_frustum_s_own_corners(built, sides, low, top, tall
             corners = []
             for line, out, folded in ((begin, -1, i > 0), (end, 1, i + 1 < len(flats))):
                 p, d = side(line, out, sharp if folded else 0.0)
+                own = begin[1] - begin[0] + end[1] - end[0]
                 for lower in (True, False):
-                    q, e = rim(outline, 0.25 * (begin[0] + begin[1] + end[0] + end[1]), up, lower)
+                    middle = 0.25 * (begin[0] + begin[1] + end[0] + end[1])
+                    q, e = rim(outline, middle, own / np.linalg.norm(own), lower)
                     corners.append(cross(p, d, q, e))
             found += [carry @ np.array([*c, 0.0]) + shift for c in corners]
             if i + 1 == len(flats):

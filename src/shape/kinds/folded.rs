@@ -94,9 +94,9 @@ pub(super) fn lower(
             let what = "tabs on a corner of sheet that is mitred there; in the middle of a side they are";
             return Err(errors::not_built_yet(what, joined.span).into());
         }
-        Seam::Lap(_) | Seam::Backed(_) | Seam::Open(_) => {
-            return Err(errors::not_built_yet("such a seam of a folded wall", joined.span).into());
-        }
+        Seam::Lap(_) => return Err(errors::not_built_yet("a lapped seam of a folded wall", joined.span).into()),
+        Seam::Backed(_) => return Err(errors::not_built_yet("a backed seam of a folded wall", joined.span).into()),
+        Seam::Open(_) => return Err(errors::not_built_yet("an open seam of a folded wall", joined.span).into()),
     }
     let reach = panels::reach(spec, &slabs);
     let level = spec.level.unwrap_or(0.0) + foot;
