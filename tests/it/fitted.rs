@@ -153,6 +153,24 @@ fn hooks_and_tapes_take_their_own_size() {
     }
 }
 
+/// A magnet is let into the outer face, level with it: a place of its own size, its middle half its thickness deep. One
+/// that is thicker than the sheet is told; children and implants are warned of.
+#[test]
+fn magnets_lie_within_the_sheet_and_are_warned_of() {
+    let disc = |thick: f64| format!("supply disc8 {{ as: magnet, across: 8 mm, thick: {thick} mm, mass: 0.8 g }}\n");
+    let catch = "attachment catch on tube { as: magnet, of: disc8, level: 60 mm, count: 3 }\n";
+    let solid = good(&format!("{TUBE}{}{catch}", disc(2.0)));
+    alike(place_of(&solid, "catch 1"), (8.0, 8.0), "a disc of 8 mm");
+    let at = &solid.fitted.lumps[0].at;
+    assert_eq!(at.len(), 3);
+    // The tube is 90 mm across outside; their middles stand on a circle of 88.
+    assert!(at.iter().all(|p| (p.truncate().length() - 44.0).abs() < 1e-9 && (p.z - 60.0).abs() < 1e-9), "{at:?}");
+    assert_eq!(solid_of(TUBE, &format!("{}{catch}", disc(7.0))), [Code::NoRoomThere]);
+    let built = crate::memory::build(crate::memory::Folder::of(&format!("{TUBE}{}{catch}", disc(2.0))));
+    let report = built.files.iter().find(|f| f.path.ends_with("report.json")).expect("a report");
+    assert!(String::from_utf8_lossy(&report.bytes).contains("keep them from children and from hearts"));
+}
+
 /// Rivets stand on their pitch, a place as wide as the head each, and go through the sheet; a backing patch of its size lies
 /// behind the middle of what it backs.
 #[test]
