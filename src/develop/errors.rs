@@ -1,8 +1,8 @@
 //! The faults that only the laid-out geometry can see.
 
 use crate::diag::{Code, Diagnostic};
+use crate::eval::say::direction;
 use crate::fitted::{Ground, Spot};
-use crate::num;
 use crate::solid::{Hole, Part, PlateHole, Stock, Trace, Turn};
 use crate::span::Span;
 
@@ -21,17 +21,6 @@ fn at_least(x: f64) -> String {
 /// A length rounded down to tenths: what fits.
 fn at_most(x: f64) -> String {
     mm((x * 10.0 + 1e-6).floor() / 10.0)
-}
-
-/// A direction in the language's own words: `front`, `left + 30 deg`.
-fn direction(phi: f64) -> String {
-    let degrees = num::wrap(phi.to_degrees() + 0.5, 360.0).floor();
-    let words = ["front", "left", "back", "right"];
-    let quarter = (degrees / 90.0).floor();
-    let over = degrees - 90.0 * quarter;
-    // Truncation is exact: `quarter` is 0, 1, 2 or 3.
-    let word = words[(quarter as usize).min(3)];
-    if over == 0.0 { word.to_owned() } else { format!("{word} + {over} deg") }
 }
 
 /// What a leaf is bent to ends, or bends at a station, before the leaf does.
@@ -286,10 +275,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn lengths_and_directions_read_as_typed() {
+    fn lengths_read_as_typed() {
         assert_eq!(mm(12.04), "12 mm");
         assert_eq!(at_least(4.51), "4.6 mm");
-        assert_eq!(direction(0.0), "front");
-        assert_eq!(direction((-60f64).to_radians()), "right + 30 deg");
     }
 }

@@ -1,6 +1,7 @@
 //! Values in words and figures, as a maker would write them.
 
 use crate::design::Value;
+use crate::num;
 use crate::units::{Dim, Quantity};
 
 /// A number with at most four decimals, without trailing zeros; a very large or small one in powers of ten.
@@ -12,6 +13,18 @@ pub fn number(x: f64) -> String {
     let mut s = format!("{x:.4}");
     s.truncate(s.trim_end_matches('0').trim_end_matches('.').len());
     if s == "-0" { "0".to_owned() } else { s }
+}
+
+/// A direction in the language's own words, to a degree: `front`, `left + 30 deg`.
+#[must_use]
+pub fn direction(phi: f64) -> String {
+    let degrees = num::wrap(phi.to_degrees() + 0.5, 360.0).floor();
+    let words = ["front", "left", "back", "right"];
+    let quarter = (degrees / 90.0).floor();
+    let over = degrees - 90.0 * quarter;
+    // Truncation is exact: `quarter` is 0, 1, 2 or 3.
+    let word = words[(quarter as usize).min(3)];
+    if over == 0.0 { word.to_owned() } else { format!("{word} + {over} deg") }
 }
 
 /// A quantity in the unit a maker would take: `92.3 mm`, `60 deg`, `0.45 m2`.
@@ -55,5 +68,17 @@ pub fn kind_of(v: &Value) -> String {
         Value::List(_) => "a list".to_owned(),
         Value::Made(m) => format!("`{}(…)`", m.name),
         Value::Things(_) => "a thing".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn directions_read_as_typed() {
+        assert_eq!(direction(0.0), "front");
+        assert_eq!(direction((-60f64).to_radians()), "right + 30 deg");
+        assert_eq!(direction(179.7f64.to_radians()), "back");
     }
 }

@@ -8,6 +8,7 @@ use super::super::super::{Shaper, errors, measure};
 use super::super::place;
 use crate::design::{Anchor, Face};
 use crate::eval::Stop;
+use crate::eval::say::direction;
 use crate::geom::along::ahead;
 use crate::geom::figure::Part;
 use crate::geom::path::Seg;
@@ -128,18 +129,11 @@ impl Skin {
             };
             line.walk.rule(at).phi
         });
-        let degrees = num::wrap(facing, num::TAU).to_degrees().round();
-        let facing = match degrees {
-            0.0 | 360.0 => "front".to_owned(),
-            90.0 => "left".to_owned(),
-            180.0 => "back".to_owned(),
-            270.0 => "right".to_owned(),
-            _ => format!("{degrees} deg"),
-        };
         let strip = self.wall.strips.iter().map(|s| self.slope(s).0 * (s.heights().1 - s.heights().0)).sum::<f64>();
         format!(
-            "a plate of that width: `plate NAME on {} {{ facing: {facing}, shape: rectangle(across: {} by {}) }}`",
+            "a plate of that width: `plate NAME on {} {{ facing: {}, shape: rectangle(across: {} by {}) }}`",
             self.name,
+            direction(facing),
             mm(wide),
             mm((strip * 10.0).floor() / 10.0)
         )
