@@ -44,6 +44,28 @@ pub struct Panel {
     pub rules: Option<(f64, f64)>,
 }
 
+impl Panel {
+    /// One layer of a part that has one panel a layer and no generatrices, without holes or anything fitted to it.
+    #[must_use]
+    pub fn plain(part: PartId, layer: usize, edges: Vec<Edge>, area: f64) -> Self {
+        Self {
+            id: PanelId::new(0),
+            part,
+            ring: 0,
+            layer,
+            rulings: Vec::new(),
+            edges,
+            holes: Vec::new(),
+            places: Vec::new(),
+            traces: Vec::new(),
+            area,
+            turn: 0.0,
+            tightest: None,
+            rules: None,
+        }
+    }
+}
+
 /// One generatrix on the flat, from the strip's lower plane to its upper plane on the neutral surface.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ruling {

@@ -464,6 +464,14 @@ pub struct Plate {
     pub upright: bool,
 }
 
+impl Plate {
+    /// A flat side of a wall, or a flank: its outline is straight from corner to corner, and it stands in the prop.
+    #[must_use]
+    pub fn standing(strip: Strip, [inner, outer]: [f64; 2]) -> Self {
+        Self { strip, depth: 0.0, show: outer, hidden: inner, holes: Vec::new(), sided: true, upright: true }
+    }
+}
+
 /// A hole in a plate, cut square.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlateHole {

@@ -4,7 +4,6 @@
 use crate::flat::{Allowance, Bevel, Edge, Hole, Long, Notch, Panel, Trace};
 use crate::geom::path::{Motion, Path, Seg};
 use crate::geom::{Vec2, left_of, sided, tol, unit};
-use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2};
 use crate::solid::{Contact, Course, EdgeName, Folded, Layer, Part, Seam, Solid};
 
@@ -94,19 +93,9 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Folded, index: usize) -> 
     edges.extend((0..n).rev().filter_map(|i| edge(i, true)));
     edges.push(seam_side(0, wall.faces[0].left, EdgeName::Begin));
     let panel = Panel {
-        id: PanelId::new(0),
-        part: part.id,
-        ring: 0,
-        layer: index,
-        rulings: Vec::new(),
         holes: holes(wall, &onto),
-        places: Vec::new(),
         traces: traced(solid, part, wall, &onto),
-        edges,
-        area: wall.sheet(layer.neutral),
-        turn: 0.0,
-        tightest: None,
-        rules: None,
+        ..Panel::plain(part.id, index, edges, wall.sheet(layer.neutral))
     };
     Made { panel, knots: Vec::new(), too_wide: Vec::new() }
 }

@@ -5,7 +5,6 @@ use crate::diag::Diagnostics;
 use crate::flat::{Allowance, Bevel, Edge, Hole, Long, Panel};
 use crate::geom::path::Path;
 use crate::geom::{Vec2, parallel, tol};
-use crate::ids::PanelId;
 use crate::num;
 use crate::skin::leaf::{Formed, To};
 use crate::solid::{EdgeName, Form, Layer, Leaf, Part, Solid};
@@ -58,19 +57,10 @@ fn laid(solid: &Solid, part: &Part, leaf: &Leaf, index: usize) -> Option<Made> {
         turn: None,
     };
     let panel = Panel {
-        id: PanelId::new(0),
-        part: part.id,
-        ring: 0,
-        layer: index,
-        rulings: Vec::new(),
-        edges: vec![edge],
         holes: holes(leaf, &to)?,
-        places: Vec::new(),
         traces: traces::on_leaf(solid, part, index, &to, &|d| bent.line(d)),
-        area,
-        turn: 0.0,
         tightest: tightest(leaf, &bent, layer),
-        rules: None,
+        ..Panel::plain(part.id, index, vec![edge], area)
     };
     Some(Made { panel, knots: Vec::new(), too_wide: Vec::new() })
 }

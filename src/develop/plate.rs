@@ -9,7 +9,6 @@ use crate::geom::rim::{Cut, Rim};
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Stop, Walk};
 use crate::geom::{Vec2, left_of, tol, trim};
-use crate::ids::PanelId;
 use crate::num::{self, FRAC_PI_2, PI};
 use crate::solid::{self, EdgeName, Onto, Part, Plate, Solid};
 
@@ -165,19 +164,10 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     }
     let knots = vec![(EdgeName::Outline, fitted.knots.iter().map(|&k| walk.rule(k).phi).collect())];
     let panel = Panel {
-        id: PanelId::new(0),
-        part: part.id,
-        ring: 0,
-        layer,
-        rulings: Vec::new(),
         holes: holes(plate, &motion),
         places: places::on_plate(solid, part, layer, &motion),
         traces: traces::on_plate(solid, part, layer, &motion, core::slice::from_ref(&edge)),
-        edges: vec![edge],
-        area: walk.area(neutral_z, plate.depth),
-        turn: 0.0,
-        tightest: None,
-        rules: None,
+        ..Panel::plain(part.id, layer, vec![edge], walk.area(neutral_z, plate.depth))
     };
     Made { panel, knots, too_wide }
 }

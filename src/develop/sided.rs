@@ -3,7 +3,7 @@
 use crate::flat::{Allowance, Bevel, Edge, Long, Notch, Panel};
 use crate::geom::path::{Path, Seg};
 use crate::geom::{Vec2, Vec3, left_of, sided, tol};
-use crate::ids::{JointId, PanelId};
+use crate::ids::JointId;
 use crate::num;
 use crate::solid::{Contact, EdgeName, Joint, Part, Plate, Solid};
 
@@ -75,19 +75,10 @@ pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Ma
     let edges: Vec<Edge> = if up { (0..n).map(edge).collect() } else { (0..n).rev().map(edge).collect() };
     let area = 0.5 * (0..n).map(|i| neutral[i].perp_dot(neutral[(i + 1) % n])).collect::<num::Sum>().value();
     let panel = Panel {
-        id: PanelId::new(0),
-        part: part.id,
-        ring: 0,
-        layer,
-        rulings: Vec::new(),
         holes: plate::holes(one, &onto),
         places: places::on_plate(solid, part, layer, &onto),
         traces: traces::on_plate(solid, part, layer, &onto, &edges),
-        edges,
-        area,
-        turn: 0.0,
-        tightest: None,
-        rules: None,
+        ..Panel::plain(part.id, layer, edges, area)
     };
     Made { panel, knots: Vec::new(), too_wide: Vec::new() }
 }

@@ -143,22 +143,31 @@ impl Folded {
         [face.checked_sub(1), (face + 1 < self.faces.len()).then_some(face)]
     }
 
+    /// The sides of a face at which it is folded, each with its fold.
+    fn hinges(&self, face: usize) -> impl Iterator<Item = (usize, usize)> {
+        let one = &self.faces[face];
+        [one.left, one.right].into_iter().zip(self.folds_of(face)).filter_map(|(side, fold)| Some((side, fold?)))
+    }
+
+    /// A face's sides as directions and distances: at `depth`, but at a fold at the depth that `folded` has for it.
+    fn sides(&self, face: usize, depth: f64, folded: impl Fn(usize) -> f64) -> Vec<(f64, f64)> {
+        let strip = &self.faces[face].plate.strip;
+        let (sides, heights) = (sided::sides(strip), strip.heights());
+        let mut lines: Vec<(f64, f64)> = sides.iter().map(|s| (s.phi, s.at(depth, heights))).collect();
+        for (side, fold) in self.hinges(face) {
+            lines[side].1 = sides[side].at(folded(fold), heights);
+        }
+        lines
+    }
+
     /// A face's sides at a depth as directions and distances, as far as the sheet is flat there: beyond the line about which
     /// a fold is bent there is only its skin.
     #[must_use]
     pub fn lines(&self, face: usize, depth: f64) -> Vec<(f64, f64)> {
-        let one = &self.faces[face];
-        let heights = one.plate.strip.heights();
-        let mut lines: Vec<(f64, f64)> =
-            sided::sides(&one.plate.strip).iter().map(|s| (s.phi, s.at(depth, heights))).collect();
-        for (side, fold) in [one.left, one.right].into_iter().zip(self.folds_of(face)) {
-            let Some(fold) = fold else { continue };
-            let side_of = sided::sides(&one.plate.strip)[side];
+        self.sides(face, depth, |fold| {
             let root = self.root(fold);
-            let limit = if self.folds[fold].is_out() { depth.min(root) } else { depth.max(root) };
-            lines[side].1 = side_of.at(limit, heights);
-        }
-        lines
+            if self.folds[fold].is_out() { depth.min(root) } else { depth.max(root) }
+        })
     }
 
     /// A face's sides as they are cut: where a side leans, along its wider face, unless it is cut square at half depth; at a
@@ -166,42 +175,16 @@ impl Folded {
     #[must_use]
     pub fn cut(&self, face: usize, square: bool) -> Vec<(f64, f64)> {
         let (inner, outer) = self.faces_at();
-        let one = &self.faces[face];
-        let heights = one.plate.strip.heights();
-        let folds = self.folds_of(face);
-        let side = |(k, s): (usize, &sided::Side)| {
-            let fold = if k == one.left { folds[0] } else { None }.or(if k == one.right { folds[1] } else { None });
-            let [a, b] = [inner, outer].map(|d| s.at(d, heights));
-            let at = match fold {
-                Some(fold) => s.at(self.root(fold), heights),
-                None if square || (a - b).abs() < tol::SQUARE_CUT => 0.5 * (a + b),
-                None => a.max(b),
-            };
-            (s.phi, at)
-        };
-        sided::sides(&one.plate.strip).iter().enumerate().map(side).collect()
-    }
-
-    /// A face's sides at a depth, bounded at folds by the line about which they are bent.
-    fn to_roots(&self, face: usize, depth: f64) -> Vec<(f64, f64)> {
-        let one = &self.faces[face];
-        let heights = one.plate.strip.heights();
-        let mut lines: Vec<(f64, f64)> =
-            sided::sides(&one.plate.strip).iter().map(|s| (s.phi, s.at(depth, heights))).collect();
-        let cut = self.cut(face, false);
-        for (side, fold) in [one.left, one.right].into_iter().zip(self.folds_of(face)) {
-            if fold.is_some() {
-                lines[side] = cut[side];
-            }
-        }
-        lines
+        let [a, b] = [inner, outer].map(|d| self.sides(face, d, |fold| self.root(fold)));
+        let at = |(a, b): (f64, f64)| if is_square(a - b, square) { 0.5 * (a + b) } else { a.max(b) };
+        a.into_iter().zip(b).map(|((phi, a), (_, b))| (phi, at((a, b)))).collect()
     }
 
     /// The area of the strip at a depth, its holes not taken off: of its faces as far as the lines about which they are bent,
     /// and of what is bent between them.
     #[must_use]
     pub fn sheet(&self, depth: f64) -> f64 {
-        let bounds = |face: usize| self.to_roots(face, depth);
+        let bounds = |face: usize| self.sides(face, depth, |fold| self.root(fold));
         self.area(&bounds)
     }
 
@@ -215,16 +198,8 @@ impl Folded {
     fn area(&self, bounds: &dyn Fn(usize) -> Vec<(f64, f64)>) -> f64 {
         let face = |i: usize| {
             let corners = sided::corners(&bounds(i));
-            let strip: f64 = self
-                .folds_of(i)
-                .into_iter()
-                .zip([self.faces[i].left, self.faces[i].right])
-                .map(|(fold, k)| {
-                    let long = corners[k].distance(corners[(k + 1) % corners.len()]);
-                    fold.map_or(0.0, |f| 0.5 * self.folds[f].allowance() * long)
-                })
-                .sum();
-            ring(&corners) + strip
+            let bent = |(side, fold): (usize, usize)| 0.5 * self.folds[fold].allowance() * long(&corners, side);
+            ring(&corners) + self.hinges(i).map(bent).sum::<f64>()
         };
         (0..self.faces.len()).map(face).sum()
     }
@@ -239,13 +214,9 @@ impl Folded {
         let cut: Vec<Vec<(f64, f64)>> = (0..self.faces.len()).map(|i| self.cut(i, square)).collect();
         let face = |i: usize, depth: f64| {
             let mut lines = self.lines(i, depth);
-            let one = &self.faces[i];
-            let heights = one.plate.strip.heights();
-            let folds = self.folds_of(i);
-            for (k, s) in sided::sides(&one.plate.strip).iter().enumerate() {
-                let folded = (k == one.left && folds[0].is_some()) || (k == one.right && folds[1].is_some());
-                let [a, b] = [inner, outer].map(|d| s.at(d, heights));
-                if !folded && (square || (a - b).abs() < tol::SQUARE_CUT) {
+            let [a, b] = [inner, outer].map(|d| self.sides(i, d, |_| d));
+            for k in (0..lines.len()).filter(|k| self.hinges(i).all(|(side, _)| side != *k)) {
+                if is_square(a[k].1 - b[k].1, square) {
                     lines[k] = cut[i][k];
                 }
             }
@@ -258,9 +229,7 @@ impl Folded {
             (0..self.faces.len()).map(|i| stops.windows(2).map(|w| between(i, [w[0], w[1]])).sum::<f64>()).sum();
         let skins: f64 = (0..self.folds.len())
             .map(|f| {
-                let corners = sided::corners(&cut[f]);
-                let k = self.faces[f].right;
-                let long = corners[k].distance(corners[(k + 1) % corners.len()]);
+                let long = long(&sided::corners(&cut[f]), self.faces[f].right);
                 self.folds[f].allowance() * self.folds[f].skin * long
             })
             .sum();
@@ -272,6 +241,16 @@ impl Folded {
     pub fn corners(&self, face: usize, depth: f64) -> Vec<Vec2> {
         sided::corners(&self.lines(face, depth))
     }
+}
+
+/// Whether a side is cut square, at half depth: where it is asked, and where a bevel would move its line by too little.
+fn is_square(over: f64, square: bool) -> bool {
+    square || over.abs() < tol::SQUARE_CUT
+}
+
+/// How long a side is.
+fn long(corners: &[Vec2], side: usize) -> f64 {
+    corners[side].distance(corners[(side + 1) % corners.len()])
 }
 
 /// The area within a ring of points.

@@ -58,6 +58,14 @@ pub fn check(mut folder: Folder) -> Checked {
     pipeline::check_only(&mut folder, "prop.prop", &options())
 }
 
+/// Builds a text about which there is nothing to say.
+#[track_caller]
+pub fn clean(text: &str) -> Built {
+    let built = build(Folder::of(text));
+    assert_eq!(told(&built), "", "{text}");
+    built
+}
+
 /// The codes of the errors of a build, in order of place.
 pub fn errors(built: &Built) -> Vec<&'static str> {
     built.diagnostics.iter().filter(|d| d.severity == Severity::Error).map(|d| d.code.name()).collect()

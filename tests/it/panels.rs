@@ -1,6 +1,6 @@
 //! Shells with sharp corners: from text to report, against printed figures and closed forms, and spoilt.
 
-use crate::memory::{Folder, build, errors, mock_up, told};
+use crate::memory::{Folder, build, clean, errors, mock_up, told};
 use crate::support::Spoilt;
 use serde_json::Value;
 use tasset::geom::sided::{self, Side};
@@ -27,8 +27,7 @@ fn spoilt(things: &str) -> Spoilt {
 }
 
 fn report(text: &str) -> Value {
-    let built = build(Folder::of(text));
-    assert_eq!(told(&built), "", "{text}");
+    let built = clean(text);
     serde_json::from_slice(&built.files.last().expect("a report").bytes).expect("JSON")
 }
 
@@ -115,9 +114,7 @@ fn panels_of_every_sort_pass_their_audit() {
         "shell tub { at 0 mm to 50 mm: circle(across: 150 mm) }\n\
          shell hood on tub.top { at 0 mm to 60 mm: polygon(sides: 8, across: 140 mm, spin: 10 deg) }\n",
     ] {
-        let text = format!("{FOAM}{things}");
-        let built = build(Folder::of(&text));
-        assert_eq!(told(&built), "", "{text}");
+        clean(&format!("{FOAM}{things}"));
     }
 }
 

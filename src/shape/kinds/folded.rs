@@ -104,15 +104,7 @@ pub(super) fn lower(
     let tall = placed.last().map_or(0.0, |s| s.z);
     let faces = whole.iter().zip(&slabs).map(|(facet, slab)| Faced {
         frame: slab.frame,
-        plate: Plate {
-            strip: slab.strip.clone(),
-            depth: 0.0,
-            show: outer,
-            hidden: inner,
-            holes: Vec::new(),
-            sided: true,
-            upright: true,
-        },
+        plate: Plate::standing(slab.strip.clone(), [inner, outer]),
         rims: [Meet::Lower, Meet::Upper].map(|end| facet.meets.iter().position(|m| *m == end)),
         left: facet.meets.len() - 1,
         right: right(facet),

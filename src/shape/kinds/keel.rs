@@ -209,15 +209,7 @@ fn push(
     for (i, flank) in made.flanks.iter().enumerate() {
         let layers = shaper.layers(&spec.of, inner, f64::INFINITY);
         let id_of = shaper.next_part();
-        let plate = Plate {
-            strip: flank.strip.clone(),
-            depth: 0.0,
-            show: inner + thick,
-            hidden: inner,
-            holes: Vec::new(),
-            sided: true,
-            upright: true,
-        };
+        let plate = Plate::standing(flank.strip.clone(), [inner, inner + thick]);
         shaper.solid.parts.push(Part {
             id: id_of,
             thing: id,

@@ -197,15 +197,7 @@ fn push(
         // A flat sheet is not bent: its radius has no end.
         let layers = shaper.layers(&spec.of, inner, f64::INFINITY);
         let part = shaper.next_part();
-        let plate = Plate {
-            strip: slab.strip.clone(),
-            depth: 0.0,
-            show: outer,
-            hidden: inner,
-            holes: Vec::new(),
-            sided: true,
-            upright: true,
-        };
+        let plate = Plate::standing(slab.strip.clone(), [inner, outer]);
         shaper.solid.parts.push(Part {
             id: part,
             thing: id,
