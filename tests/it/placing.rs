@@ -353,6 +353,33 @@ fn a_hand_gets_through_a_bracer_that_is_let_out() {
     cut(&wrist.solid);
 }
 
+/// A hexagon 160 across its flats of 6 mm: inside it is 148 across and 6 · 148 / √3 = 512.7 round, whether it is of six
+/// panels or folded from one strip.
+#[test]
+fn flat_sides_let_through_what_their_inner_faces_do() {
+    use crate::memory::{Folder, build, clean, errors, told};
+    let foam = "prop p { title: \"P\", of: foam6 }
+        stock foam6 { as: foam, thick: 6 mm, size: 1000 mm by 1000 mm, density: 95 kg/m3 }\n";
+    for made in ["", "made: folded, "] {
+        let lamp = |passes: f64| {
+            format!(
+                "{foam}shell a {{ {made}at 0 mm to 90 mm: polygon(sides: 6, across: 160 mm), passes: {passes} mm }}"
+            )
+        };
+        let built = clean(&lamp(512.0));
+        let report: serde_json::Value =
+            serde_json::from_slice(&built.files.last().expect("a report").bytes).expect("JSON");
+        assert_eq!(report["passages"][0]["girth"], 512.0);
+        let built = build(Folder::of(&lamp(514.0)));
+        assert_eq!(errors(&built), ["does-not-pass"]);
+        assert!(told(&built).contains("inside it is 512.7 mm round"), "{}", told(&built));
+    }
+    let lapped =
+        "shell a { made: panels(style: lapped), at 0 mm to 90 mm: rectangle(across: 90 mm by 60 mm), passes: 200 mm }";
+    let built = build(Folder::of(&format!("{foam}{lapped}")));
+    assert!(built.diagnostics.iter().any(|d| d.code.name() == "not-built-yet" && d.message.contains("lapped panels")));
+}
+
 #[test]
 fn a_lining_and_a_point_narrow_the_way_through() {
     // 100 across outside, 5 of foam and 2 of lining foam: 86 pi inside.

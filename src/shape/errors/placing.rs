@@ -102,6 +102,23 @@ pub(in super::super) fn does_not_get_through(
         .with_note("a sheet keeps its length when it is opened: each millimetre between the sides is one more inside")
 }
 
+/// A shell of flat sides, which has no seam to be left open; its girth inside at its narrowest, and where that is.
+pub(in super::super) fn not_through_flat_sides(
+    name: &str,
+    passes: f64,
+    (girth, level): (f64, f64),
+    span: Span,
+) -> Diagnostic {
+    let lacks = passes - girth;
+    Diagnostic::error(Code::DoesNotPass, format!("{} round does not get through {name}", mm(passes)))
+        .with_label(
+            span,
+            format!("inside it is {} round at {} up: {} too little", mm(girth), mm(level), at_least(lacks)),
+        )
+        .with_help(format!("make it wider: {} more round there lets it through", at_least(lacks)))
+        .with_note("flat sides are stiff: what does not get through them as they stand does not get through")
+}
+
 pub(in super::super) fn closed_to_a_point(name: &str, passes: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::DoesNotPass, format!("{} round does not get through {name}", mm(passes)))
         .with_label(span, "one end is drawn together to a point")

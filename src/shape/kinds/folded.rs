@@ -15,6 +15,7 @@ use super::super::seam::Joined;
 use super::super::wall::Stationed;
 use super::super::{Shaper, errors, joints};
 use super::panels::{self, Sheeted};
+use super::passes;
 use super::place::{self, Ground};
 use super::shell::Spec;
 use crate::eval::Stop;
@@ -148,6 +149,7 @@ pub(super) fn lower(
         strips,
         folded: Some(FoldedOf { part, faces: whole, of: cut.iter().map(|c| c.0).collect() }),
     };
+    passes::ask(shaper, id, spec.passes, vec![part]);
     shaper.known.panelled.insert(id, panelled);
     Ok(())
 }

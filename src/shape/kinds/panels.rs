@@ -6,6 +6,7 @@ use super::super::wall::{self, Stationed};
 use super::super::{Shaper, errors, goods, joints};
 use super::cap::{self, Fit};
 use super::folded;
+use super::passes;
 use super::place::{self, Ground};
 use super::shell::{self, Spec};
 use crate::design::{Kind, Relation, Thing};
@@ -53,6 +54,9 @@ pub(super) fn lower(
     {
         return Err(errors::not_built_yet("lapped panels that meet at another angle than a right one", made).into());
     }
+    if let (Some((_, span)), true) = (spec.passes, spec.lapped) {
+        return Err(errors::not_built_yet("what gets through a shell in lapped panels", span).into());
+    }
     let slabs = slabs(spec, &placed, &all, (style, ends), [inner, outer])?;
     let reach = reach(spec, &slabs);
     let level = spec.level.unwrap_or(0.0) + foot;
@@ -74,6 +78,7 @@ pub(super) fn lower(
         strips,
         folded: None,
     };
+    passes::ask(shaper, id, spec.passes, panelled.parts.clone());
     shaper.known.panelled.insert(id, panelled);
     Ok(())
 }

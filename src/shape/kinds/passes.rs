@@ -7,9 +7,10 @@
 
 use super::super::{Shaper, errors, measure};
 use crate::fitted::Passage;
+use crate::geom::Vec3;
 use crate::ids::{PartId, ThingId};
 use crate::skin;
-use crate::solid::{Body, Claim, Part, Rim, Ring, Seam, Size, Wall};
+use crate::solid::{Body, Claim, Frame, OfPanels, Part, Rim, Ring, Seam, Size, Wall};
 use crate::span::Span;
 
 /// Shells that were asked, and their parts.
@@ -34,8 +35,12 @@ struct Narrow {
 /// Answers all that were asked, once everything that may line a wall stands.
 pub(in super::super) fn answer(shaper: &mut Shaper<'_>) {
     for (id, mm, span, parts) in std::mem::take(&mut shaper.asked) {
-        let all: Vec<Narrow> = parts.iter().flat_map(|p| ends(shaper, *p)).collect();
         let name = shaper.design.thing(id).name.to_string();
+        if shaper.known.panelled.contains_key(&id) {
+            of_panels(shaper, id, (name, mm, span));
+            continue;
+        }
+        let all: Vec<Narrow> = parts.iter().flat_map(|p| ends(shaper, *p)).collect();
         let Some(worst) = all.iter().copied().min_by(|a, b| a.girth.total_cmp(&b.girth)) else { continue };
         if worst.girth <= 0.0 {
             shaper.faults.push(errors::closed_to_a_point(&name, mm, span));
@@ -57,6 +62,32 @@ pub(in super::super) fn answer(shaper: &mut Shaper<'_>) {
         shaper.solid.claims.push(Claim { part: at.part, origin: span, size });
         shaper.solid.passages.push(Passage { part: at.part, name, girth: mm, narrowest: at.girth, level: at.z, apart });
     }
+}
+
+/// Answers for a shell of flat sides: the narrowest of its figures at stations, on the inner faces.
+fn of_panels(shaper: &mut Shaper<'_>, id: ThingId, (name, mm, span): (String, f64, Span)) {
+    let Some(shell) = shaper.known.panelled.get(&id) else { return };
+    if shell.closed.contains(&true) {
+        shaper.faults.push(errors::closed_to_a_point(&name, mm, span));
+        return;
+    }
+    let heights = shell.strips.iter().flat_map(|s| [s.heights().0, s.heights().1]);
+    let all = heights.map(|z| (z, shell.around(z, shell.inner)));
+    let Some((z, girth)) = all.min_by(|a, b| a.1.total_cmp(&b.1)) else { return };
+    if mm - girth > 1e-6 {
+        shaper.faults.push(errors::not_through_flat_sides(&name, mm, (girth, z), span));
+        return;
+    }
+    let (part, inner, tall) = (shell.parts[0], shell.inner, shell.tall);
+    // Where every side has its inner face, however its end is cut.
+    let thick = shell.outer - inner;
+    let at = z.clamp(thick.min(0.5 * tall), (tall - thick).max(0.5 * tall));
+    let size = OfPanels::Around(shell.around(at, inner));
+    let frame = shaper.known.frames.get(&id).copied().unwrap_or(Frame::WORLD);
+    let (axis, at) = (frame.direction(Vec3::Z), frame.apply(Vec3::new(0.0, 0.0, at)));
+    let size = Size::Panels { at, axis, depth: inner, size };
+    shaper.solid.claims.push(Claim { part, origin: span, size });
+    shaper.solid.passages.push(Passage { part, name, girth: mm, narrowest: girth, level: z, apart: None });
 }
 
 /// The sections of a part at which it may be narrowest: those of its stations, since between them a girth changes evenly.

@@ -56,7 +56,7 @@ impl Panelled {
         }
     }
 
-    pub(super) fn around(&self, z: f64, depth: f64) -> f64 {
+    pub(in crate::shape) fn around(&self, z: f64, depth: f64) -> f64 {
         let points = self.figure(z, depth);
         (0..points.len()).map(|i| points[i].distance(points[(i + 1) % points.len()])).sum()
     }
