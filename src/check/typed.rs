@@ -248,6 +248,12 @@ impl Checker<'_> {
                 let mut out = Vec::new();
                 for (i, (item, ty)) in items.into_iter().zip(types).enumerate() {
                     let part = parts.get(i).copied().unwrap_or(e);
+                    // What is offered takes the place of this number alone.
+                    if let (Ty::Num(Dim::NONE), Some(n), Some(at)) = (&ty, bare(part), parts.get(i)) {
+                        self.report(errors::bare_part(at.span, n, want.field, &dims[i..=i]));
+                        out.push(poison(at.span));
+                        continue;
+                    }
                     out.push(self.numeric(Typed { expr: item, ty }, part, &dims[i..=i], want));
                 }
                 Expr { node: Node::By(out), span: e.span }

@@ -129,7 +129,11 @@ fn a_fault_within_an_unknown_part_is_told_too() {
 #[test]
 fn sizes_spots_and_directions_have_their_types() {
     clean("opening o on body { shape: rectangle(across: 20 mm by 30 mm), facing: left + 20 deg, level: top - 45 mm }");
-    fault_says("opening o on body { shape: rectangle(across: 20 mm by 30) }", &["bare-number"]);
+    // In a size what is offered takes the place of the number alone.
+    fault_says(
+        "opening o on body { shape: rectangle(across: 20 mm by 30) }",
+        &["bare-number", "help: `30 mm`, `3 cm` or `30 in`"],
+    );
     fault_says("opening o on body { shape: rectangle(across: 20 mm by 30 mm by 4 mm) }", &["wrong-value"]);
     fault_says("opening o on body { shape: outline(points: [0 mm by 0 mm, 3 mm]) }", &["two values with `by`"]);
     clean(

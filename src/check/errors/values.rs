@@ -71,10 +71,19 @@ fn offer(n: f64, dims: &[Dim], say: impl Fn(&str) -> String) -> (String, Option<
 
 /// A number where a unit is wanted.
 pub(in crate::check) fn bare_number(span: Span, n: f64, field: &Field, dims: &[Dim]) -> Diagnostic {
+    bare(span, n, (field, dims), |v| written(field, v))
+}
+
+/// A bare number in a size: `40 mm by 30`.
+pub(in crate::check) fn bare_part(span: Span, n: f64, field: &Field, dims: &[Dim]) -> Diagnostic {
+    bare(span, n, (field, dims), str::to_owned)
+}
+
+fn bare(span: Span, n: f64, (field, dims): (&Field, &[Dim]), written: impl Fn(&str) -> String) -> Diagnostic {
     let what = words::measure(field.name, dims);
     let d = Diagnostic::error(Code::BareNumber, format!("{what} needs its unit"))
         .with_label(span, format!("`{}` of what?", number(n)));
-    let (help, repair) = offer(n, dims, |v| written(field, v));
+    let (help, repair) = offer(n, dims, written);
     let d = d.with_help(help);
     match repair {
         Some(r) => d.with_repair(r),
