@@ -136,9 +136,11 @@ fn pricks(path: &Path) -> Vec<Vec2> {
 /// What the key says of the marks that a piece shows.
 pub(super) fn notes(solid: &Solid, draft: &Draft) -> Vec<piece::Trace> {
     let mut out = Vec::new();
+    let about = |m: &Mark| if let About::Trace(trace) = m.about { Some(trace) } else { None };
+    let marked: std::collections::BTreeSet<usize> = draft.marks.iter().filter_map(about).collect();
     for (trace, parts) in &draft.traces {
         let Some(of) = solid.traces.get(*trace) else { continue };
-        if !draft.marks.iter().any(|m| m.about == About::Trace(*trace)) {
+        if !marked.contains(trace) {
             continue;
         }
         out.push(piece::Trace {

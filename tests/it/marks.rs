@@ -245,3 +245,18 @@ mark word on staves { path: [left by 100 mm, front by 200 mm] }
     assert_eq!(report["pieces"][0]["marks"].as_array().unwrap().len(), 4);
     assert!(built.summary.contains("hoops: 3 grooves, 2 mm deep"), "{}", built.summary);
 }
+
+/// Over 160 mm there is room for 161 lines a millimetre apart, and for no more: nearer they are one under a pen.
+#[test]
+fn lines_that_lie_nearer_than_a_millimetre_are_too_many() {
+    let rings = |count: usize| {
+        crate::memory::build(crate::memory::Folder::of(&format!(
+            "prop p {{ title: \"P\", of: foam5 }}\nshell tube {{ at 0 mm to 220 mm: circle(across: 90 mm) }}
+             mark hoops on tube {{ count: {count}, ends: 30 mm }}"
+        )))
+    };
+    assert!(crate::memory::errors(&rings(161)).is_empty());
+    let many = rings(162);
+    assert_eq!(crate::memory::errors(&many), ["too-many-things"]);
+    assert!(crate::memory::told(&many).contains("at most 161"), "{}", crate::memory::told(&many));
+}

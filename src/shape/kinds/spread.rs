@@ -16,6 +16,8 @@ use crate::span::Span;
 pub(super) struct Spread {
     /// Fitted on, or a part, and not cut in.
     pub fitted: bool,
+    /// They are lines.
+    pub drawn: bool,
     pub name: String,
     pub head: Span,
     pub level: Option<f64>,
@@ -51,7 +53,8 @@ impl Spread {
             shift = posture::shift(fields)?;
         }
         Ok(Self {
-            fitted: matches!(thing.kind, Kind::Attachment | Kind::Plate),
+            fitted: matches!(thing.kind, Kind::Attachment | Kind::Plate | Kind::Mark),
+            drawn: thing.kind == Kind::Mark,
             name: thing.name.to_string(),
             head: thing.head,
             level: fields.maybe_number("level")?,
@@ -102,7 +105,7 @@ impl Spread {
         let walk = Walk::new(surface);
         let girth = walk.around(level, 0.0);
         let n = self.every.map_or(self.count, |p| (girth / p).ceil()).max(1.0);
-        check_count(n, self)?;
+        self.bounded(n, girth)?;
         let start = measure::along_to(surface, level, 0.0, &first);
         let mut list = vec![(strip, first, level)];
         let mut i = 1.0;
@@ -112,6 +115,15 @@ impl Spread {
             i += 1.0;
         }
         Ok(list)
+    }
+
+    /// Refuses more than anyone cuts, fits or draws in one row of this length.
+    pub(super) fn bounded(&self, n: f64, room: f64) -> Result<(), Stop> {
+        let most = if self.drawn { ((room / APART).floor() + 1.0).min(MOST_FITTED) } else { MOST_FITTED };
+        if self.fitted && n > most {
+            return Err(errors::too_many_fitted(n, most, self.head).into());
+        }
+        if n <= MOST { Ok(()) } else { Err(errors::too_many_holes(n, MOST, self.head).into()) }
     }
 
     /// The levels of several, one above the other.
@@ -125,7 +137,7 @@ impl Spread {
             return Err(errors::no_room_between_ends(ends.unwrap_or(0.0), tall, self.head).into());
         }
         let n = self.every.map_or(self.count, |p| (free / p).ceil() + if ends.is_some() { 1.0 } else { 0.0 }).max(1.0);
-        check_count(n, self)?;
+        self.bounded(n, free)?;
         let mut list = Vec::new();
         let mut i = 0.0;
         while i < n {
@@ -214,7 +226,7 @@ impl Spread {
         let walk = Walk::new(strip);
         let girth = walk.around(z, d);
         let n = self.every.map_or(self.count, |p| (girth / p).ceil()).max(1.0);
-        check_count(n, self)?;
+        self.bounded(n, girth)?;
         let first = measure::facing(strip, self.facing).ok_or_else(|| errors::outline_broken(self.head))?;
         let start = measure::along_to(strip, z, d, &first);
         let mut list = Vec::new();
@@ -233,12 +245,9 @@ impl Spread {
 /// As many holes as the language lets a file have things.
 const MOST: f64 = 10_000.0;
 
-/// And as many attachments as a row has laces: each is weighed, marked and lettered, and may have a part behind it.
+/// And as many attachments and lines as a row has laces: each is marked and lettered, and may be weighed and have a part
+/// behind it.
 const MOST_FITTED: f64 = 1_000.0;
 
-fn check_count(n: f64, spread: &Spread) -> Result<(), Stop> {
-    if spread.fitted && n > MOST_FITTED {
-        return Err(errors::too_many_fitted(n, MOST_FITTED, spread.head).into());
-    }
-    if n <= MOST { Ok(()) } else { Err(errors::too_many_holes(n, MOST, spread.head).into()) }
-}
+/// Lines nearer to each other than this are one under a pen or a blade, mm (common practice, no source).
+const APART: f64 = 1.0;

@@ -141,10 +141,9 @@ impl On<'_> {
         }
         let first = &self.wall.strips[self.strip_at(at[0].1)];
         let spread = &self.spec.spread;
-        let count = spread.every.map_or(spread.count, |p| (measure::girth(first, at[0].1, 0.0) / p - 1e-9).ceil());
-        if count > MOST {
-            return Err(errors::too_many_fitted(count, MOST, spread.head).into());
-        }
+        let girth = measure::girth(first, at[0].1, 0.0);
+        let count = spread.every.map_or(spread.count, |p| (girth / p - 1e-9).ceil());
+        spread.bounded(count, girth)?;
         if count > 1.0 && self.open() {
             return Err(errors::not_built_yet("several paths round an open wall", spread.head).into());
         }
@@ -286,6 +285,3 @@ impl On<'_> {
         (from, to)
     }
 }
-
-/// More than anyone draws in one row.
-const MOST: f64 = 1_000.0;
