@@ -25,6 +25,8 @@ use super::wall::{frame_at, hole_frame};
 const PRICKS: f64 = 20.0;
 /// How near points of an expected line stand, mm.
 const STEP: f64 = 0.75;
+/// What is so near to an edge runs along it, mm.
+const ALONG: f64 = 0.005;
 /// Chords of a section's arc, by spans.
 const FINE: usize = 512;
 
@@ -304,6 +306,10 @@ fn one(
         for (p, r) in line.windows(2).zip(rooms.windows(2)) {
             // Where a curved edge crosses the chord is looked for: between its ends the distance does not grow evenly.
             let crossed = |from: Vec2, to: Vec2| num::bisect(0.0, 1.0, 1e-6, |t| room(from.lerp(to, t))).unwrap_or(0.5);
+            // What runs along the edge of a hole is cut with it.
+            if r[0].abs() <= ALONG && r[1].abs() <= ALONG {
+                continue;
+            }
             let share = match (r[0] > 0.0, r[1] > 0.0) {
                 (true, true) => 1.0,
                 (false, false) => 0.0,

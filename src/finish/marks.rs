@@ -135,7 +135,10 @@ fn opposite(rules: &[&flat::Ruling], seam: f64) -> Option<(Vec2, Vec2)> {
     Some((sum(|r| r.foot), sum(|r| r.head)))
 }
 
-/// The stretches of `path` between its crossings with `cutters` whose middles are to be kept.
+/// A point so near to a line is on it, mm.
+const SAME: f64 = 1e-3;
+
+/// The stretches of `path` between its crossings with `cutters` that are to be kept, as their middles are or another place of them.
 pub(super) fn clip(path: &Path, cutters: &[&Path], keep: impl Fn(Vec2) -> bool) -> Vec<Path> {
     let mut parts: Vec<Path> = Vec::new();
     let mut open = false;
@@ -145,6 +148,9 @@ pub(super) fn clip(path: &Path, cutters: &[&Path], keep: impl Fn(Vec2) -> bool) 
         for cutter in cutters {
             for other in &cutter.segs {
                 cuts.extend(crossings(seg, other).into_iter().map(|c| c.first.clamp(0.0, 1.0)));
+                // What runs along the path crosses it nowhere: it begins and ends there.
+                let ends = [other.a, other.b].map(|p| (seg.nearest(p), p));
+                cuts.extend(ends.iter().filter(|((at, _), p)| at.distance(*p) <= SAME).map(|((_, share), _)| *share));
             }
         }
         cuts.sort_by(f64::total_cmp);
@@ -152,7 +158,8 @@ pub(super) fn clip(path: &Path, cutters: &[&Path], keep: impl Fn(Vec2) -> bool) 
             if (w[1] - w[0]) * seg.length() <= 1e-6 {
                 continue;
             }
-            if !keep(seg.at(0.5 * (w[0] + w[1]))) {
+            // A hole may touch it in its middle.
+            if ![0.5, 0.3].into_iter().any(|share| keep(seg.at(w[0] + share * (w[1] - w[0])))) {
                 open = false;
                 continue;
             }

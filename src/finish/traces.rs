@@ -8,6 +8,7 @@ use super::marks::clip;
 use super::places::pricked;
 use crate::flat::Panel;
 use crate::geom::Vec2;
+use crate::geom::cross;
 use crate::geom::path::{Path, Seg};
 use crate::geom::ring::contains;
 use crate::num;
@@ -18,6 +19,8 @@ use crate::solid::{Solid, Stroke};
 const PRICKS: f64 = 20.0;
 /// What is left between two cuts of a mark and is shorter than this, mm, is rounding.
 const LEAST: f64 = 0.03;
+/// What runs along the edge of a hole, so near to it, is cut with the hole, mm.
+const ALONG: f64 = 0.005;
 /// Ways that differ by more make a corner, radians.
 const CORNER: f64 = 0.2;
 
@@ -66,7 +69,8 @@ pub(super) fn shown(panel: &Panel, cuts: &[Cut<'_>]) -> Shown {
         let outline = face(cuts, trace.hidden);
         let holes: Vec<&Path> = panel.holes.iter().map(|h| &h.outline).collect();
         let cutters: Vec<&Path> = core::iter::once(&outline).chain(holes.iter().copied()).collect();
-        let on = |p: Vec2| contains(&outline, p) && !holes.iter().any(|h| contains(h, p));
+        let along = |h: &Path, p: Vec2| cross::nearest(h, p).is_some_and(|n| n.2.distance(p) <= ALONG);
+        let on = |p: Vec2| contains(&outline, p) && !holes.iter().any(|h| contains(h, p) || along(h, p));
         let all = trace.paths.iter().flat_map(|path| clip(path, &cutters, on));
         let parts: Vec<Path> = all.filter(|p| p.length() >= LEAST).collect();
         if !parts.is_empty() {

@@ -246,6 +246,30 @@ mark word on staves { path: [left by 100 mm, front by 200 mm] }
     assert!(built.summary.contains("hoops: 3 grooves, 2 mm deep"), "{}", built.summary);
 }
 
+/// A ring level with the heads of windows is cut with them there, and is drawn between them: on each side of a hexagon
+/// 160 mm across, 92.4 mm, less 38 mm of a window of 50 mm with corners of 6.
+#[test]
+fn a_line_along_the_edge_of_a_hole_is_cut_with_it() {
+    let text = "prop p { title: \"P\", of: foam6 }
+        stock foam6 { as: foam, thick: 6 mm, size: 1 m by 1 m, density: 95 kg/m3 }
+        shell house { at 0 mm to 220 mm: polygon(sides: 6, across: 160 mm) }
+        opening windows on house { shape: rectangle(across: 50 mm by 120 mm, corner: 6 mm), count: 6 }
+        mark hoop on house { level: 170 mm }";
+    let built = crate::memory::clean(text);
+    let all: serde_json::Value = serde_json::from_slice(&built.files.last().expect("a report").bytes).expect("JSON");
+    let marks = all["pieces"].as_array().expect("pieces").iter().flat_map(|p| p["marks"].as_array().expect("marks"));
+    let long: f64 = marks.filter(|m| m["name"] == "hoop").map(|m| m["length"].as_f64().expect("a length")).sum();
+    assert!((long - 6.0 * (160.0 / 3f64.sqrt() - 38.0)).abs() < 0.01, "{long}");
+    // A round hole that only touches a ring leaves it whole, straight and rolled.
+    for made in ["rectangle(across: 160 mm by 120 mm)", "circle(across: 160 mm)"] {
+        crate::memory::clean(&format!(
+            "prop p {{ title: \"P\", of: foam5 }}\nshell box {{ at 0 mm to 90 mm: {made} }}
+             opening eye on box {{ shape: circle(across: 20 mm), facing: left, level: 30 mm }}
+             mark hoop on box {{ level: 20 mm }}\nmark other on box {{ level: 40 mm }}"
+        ));
+    }
+}
+
 /// Over 160 mm there is room for 161 lines a millimetre apart, and for no more: nearer they are one under a pen.
 #[test]
 fn lines_that_lie_nearer_than_a_millimetre_are_too_many() {
