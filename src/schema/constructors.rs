@@ -27,7 +27,10 @@ const OVAL: &[Field] = &[
     may("across", Type::Size, "105 mm by 70 mm", "Side to side by front to back").above0(FAR),
     may("around", LENGTH, "42 cm", "Its girth").above0(FAR),
     may("ratio", SHARE, "3:2", "Side to side over front to back").within(0.01, 100.0),
-    or("fullness", SHARE, "2", "2 is an ellipse, more is squarer").within(2.0, 20.0),
+    // Where an oval is flat its normal hardly turns: at 4 a place reckoned by its normal is good to a thousandth of a
+    // millimetre, at 7 to a tenth.
+    or("fullness", SHARE, "2", "2 is an ellipse, more is squarer; past 4 it is a rectangle with round corners")
+        .within(2.0, 4.0),
     TRUST,
 ];
 const RECTANGLE: &[Field] = &[
