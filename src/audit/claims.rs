@@ -400,19 +400,7 @@ fn open(laid: &Laid<'_>, gap: Gap, what: &str, r: &mut Report) {
         }
         let strip = laid.rim_strip(upper);
         let round = &laid.view.rounds[laid.ring.strips.start + strip];
-        let folded = &laid.strips[strip];
-        // Between a cell's generatrices the place that is found goes evenly, and beside a flat place of an oval the
-        // rim does not: it is asked for on the rim itself.
-        let place = |at_end: bool| {
-            let corner = laid.corner(upper, Line::Middle, at_end);
-            let mut hint = Some(if at_end { folded.cells.len() - 1 } else { 0 });
-            let spot = folded.locate(corner, &mut hint);
-            let cell = &folded.cells[spot.cell];
-            let at = |w: f64| folded.flat(w, laid.view.line(laid.ring, upper, Line::Middle, w, &laid.layer).foot);
-            let along = at(cell.w1) - at(cell.w0);
-            crate::num::bisect(cell.w0, cell.w1, 1e-12, |w| (at(w) - corner).dot(along)).unwrap_or(spot.w)
-        };
-        let (from, to) = (place(false), place(true));
+        let (from, to) = laid.corner_places(upper, Line::Middle);
         let z = laid.view.station(laid.ring, upper);
         let foot = |w: f64| match gap {
             Gap::Over { depth, .. } => round.generatrix(w).at(z, depth),

@@ -197,8 +197,9 @@ fn side(laid: &Laid<'_>, end: bool) -> [f64; 3] {
     let rule = |upper: bool| view.rounds[ring.strips.start + laid.rim_strip(upper)].generatrix(w[usize::from(upper)]);
     // On a flat side every generatrix has one normal: a side that crosses it is none of them.
     let (low, up) = (rule(false), rule(true));
-    let z = up.foot.z;
-    if (low.phi - up.phi).abs() < 1e-7 && (low.at(z, 0.0) - up.at(z, 0.0)).length() < tol::ONE_PIECE {
+    let apart = |z: f64| (low.at(z, 0.0) - up.at(z, 0.0)).length();
+    let together = apart(up.foot.z).max(apart(up.head.z)) < tol::ONE_PIECE;
+    if (low.phi - up.phi).abs() < 1e-3 && together {
         return [layer.inner, layer.neutral, layer.outer]
             .map(|d| (point(true, d).point - point(false, d).point).length());
     }

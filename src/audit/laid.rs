@@ -5,10 +5,11 @@ use core::cell::OnceCell;
 
 use crate::flat::Panel;
 use crate::geom::path::{Motion, Path};
-use crate::geom::{Vec2, Vec3};
+use crate::geom::{Vec2, Vec3, tol};
 use crate::num;
 use crate::solid::{Layer, Rim, Ring, Seam};
 
+use super::area::Reach;
 use super::crossings::Crossings;
 use super::fold::{Folded, Spot};
 use super::lines::{Line, View};
@@ -18,8 +19,9 @@ use super::real::{self, Point};
 /// A side may run on this far beyond the last generatrix, which stands at the rim's middle line: a share of a leg.
 const BEYOND: f64 = 0.02;
 
-/// A side's line is looked at this near its ends only: a share of a leg.
+/// A side's line is looked at this near its ends only: a share of a leg, and what is as far along the rim, mm.
 const NEAR: f64 = 0.25;
+const NEAR_BY: f64 = 2.0;
 
 /// So many legs from a seam its line may cut off what runs back there.
 const ENDS: f64 = 2.0;
@@ -56,21 +58,14 @@ pub struct Laid<'a> {
     /// The places between which the wall is there, at the lower and the upper rim.
     pub lower: (f64, f64),
     pub upper: (f64, f64),
+    /// Where its first and its last side are looked at.
+    beside: [(f64, f64); 2],
     /// For each strip its sides on the flat.
     pub sides: Vec<(Side, Side)>,
     /// The line each rim is cut along.
     pub cut: (Line, Line),
     /// The rims' lines as points, traced when they are asked for: lower and upper, by [`Line`].
     lines: [[OnceCell<Traced>; 3]; 2],
-}
-
-/// How far a panel's area reaches.
-#[derive(Clone, Copy, Debug)]
-pub enum Reach {
-    /// To the lines along which the rims are cut.
-    Cut,
-    /// To the rims' neutral edges.
-    Neutral,
 }
 
 /// A point of the flat, landed.
@@ -110,14 +105,35 @@ impl<'a> Laid<'a> {
         let (lower, upper) = (view.span(ring, false, &layer), view.span(ring, true, &layer));
         let cut = (view.cut(ring, false, &layer), view.cut(ring, true, &layer));
         let lines = Default::default();
-        let mut laid = Self { view, panel, ring, layer, strips, lower, upper, sides: Vec::new(), cut, lines };
+        let sides = Vec::new();
+        let mut laid =
+            Self { view, panel, ring, layer, strips, lower, upper, beside: [(0.0, 0.0); 2], sides, cut, lines };
+        laid.beside = [false, true].map(|at_end| laid.looked_at(at_end));
         laid.sides = (0..laid.strips.len()).map(|i| laid.sides_of(i, Reach::Cut)).collect();
         Some(laid)
     }
 
+    /// Where a side of an open seam may be met: about both its ends. Along a straight side of a section that ends in a point
+    /// of the other a leg may have next to no length at a rim.
+    fn looked_at(&self, at_end: bool) -> (f64, f64) {
+        let (mut from, mut to) = (f64::INFINITY, f64::NEG_INFINITY);
+        for upper in [false, true] {
+            let places = if upper { self.upper } else { self.lower };
+            let w = if at_end { places.1 } else { places.0 };
+            let rim = |w: f64| self.view.neutral(self.ring, upper, w, &self.layer);
+            let away = |way: f64| {
+                let far = |k: &f64| (rim(w + way * k * NEAR) - rim(w)).length() >= NEAR_BY;
+                let most = (1..=8).map(f64::from);
+                w + way * NEAR * most.clone().find(far).unwrap_or(8.0)
+            };
+            (from, to) = (from.min(away(-1.0)), to.max(away(1.0)));
+        }
+        (from, to)
+    }
+
     /// The sides of a strip; an open seam's run straight between both rims at half depth, or at the neutral depth when
     /// the neutral edges are asked for.
-    fn sides_of(&self, strip: usize, reach: Reach) -> (Side, Side) {
+    pub fn sides_of(&self, strip: usize, reach: Reach) -> (Side, Side) {
         if matches!(self.view.wall.seam, Seam::Open(_)) {
             let last = self.strips.len() - 1;
             let neutral = self.layer.neutral;
@@ -158,9 +174,9 @@ impl<'a> Laid<'a> {
     /// How far a point of the wall lies within one side. Where the generatrices fan out a side crosses many of them,
     /// and a narrow panel may stand on quite other ones at its lower than at its upper rim: so each side is asked by the
     /// generatrices that it crosses, and none by where the panel's middle is.
-    fn within_side(&self, side: Side, at_end: bool, w: f64, p: Vec2) -> f64 {
-        let (a, b) = if at_end { (self.lower.1, self.upper.1) } else { (self.lower.0, self.upper.0) };
-        let (before, behind) = (w < a.min(b) - NEAR, w > a.max(b) + NEAR);
+    pub fn within_side(&self, side: Side, at_end: bool, w: f64, p: Vec2) -> f64 {
+        let (from, to) = self.beside[usize::from(at_end)];
+        let (before, behind) = (w < from, w > to);
         match (at_end, before, behind) {
             // The flat of a wide cone comes round to its sides' lines again, far from the sides themselves.
             (false, true, _) | (true, _, true) => -FAR,
@@ -380,6 +396,18 @@ impl<'a> Laid<'a> {
         self.crossing(upper, at_end, |w| self.view.line(self.ring, upper, line, w, &self.layer).foot)
     }
 
+    /// The places of both corners. Where many generatrices end in one point of the line all their places are that corner's,
+    /// and the one meant is where the gap ends.
+    pub fn corner_places(&self, upper: bool, line: Line) -> (f64, f64) {
+        let ends = if upper { self.upper } else { self.lower };
+        let place = |at_end: bool, end: f64| {
+            let met = self.corner_place(upper, line, at_end);
+            let apart = (self.on_rim(upper, line, met) - self.on_rim(upper, line, end)).length();
+            if apart < tol::SAME { end } else { met }
+        };
+        (place(false, ends.0), place(true, ends.1))
+    }
+
     /// The place at which a curve along a rim, given by its feet, meets a side.
     fn crossing(&self, upper: bool, at_end: bool, foot: impl Fn(f64) -> Vec3) -> f64 {
         let strip = self.rim_strip(upper);
@@ -394,7 +422,10 @@ impl<'a> Laid<'a> {
         let (from, to) = ((from - BEYOND).max(0.0), (to + BEYOND).min(round.end()));
         let places = if upper { self.upper } else { self.lower };
         let near = if at_end { places.1 } else { places.0 };
-        num::bisect((near - NEAR).max(from), (near + NEAR).min(to), 1e-9, f).unwrap_or(w)
+        let (least, most) = self.beside[usize::from(at_end)];
+        num::bisect((near - NEAR).max(from), (near + NEAR).min(to), 0.0, f)
+            .or_else(|| num::bisect(least.max(from), most.min(to), 0.0, f))
+            .unwrap_or(w)
     }
 
     /// Where a rim's edge at a depth ends.
@@ -483,92 +514,6 @@ impl<'a> Laid<'a> {
             along.dot(strip.flat_direction(w, round.generatrix(w).tangent)) < 0.0
         };
         chains.iter().map(|c| super::measure::chain_length(c, back)).sum()
-    }
-
-    /// The neutral surface's area between both rims and the panel's sides.
-    pub fn area(&self, reach: Reach) -> f64 {
-        let mut sum = num::Sum::new();
-        let open = matches!(self.view.wall.seam, Seam::Open(_));
-        for (i, folded) in self.strips.iter().enumerate() {
-            let round = &self.view.rounds[self.ring.strips.start + i];
-            let (z0, z1) = round.heights;
-            let ends = |w: f64| {
-                let g = round.generatrix(w);
-                let end = |upper: bool, line: Line, z: f64| match reach {
-                    _ if self.rim_strip(upper) != i => g.at(z, folded.depth),
-                    Reach::Cut => self.view.line(self.ring, upper, line, w, &self.layer).foot,
-                    Reach::Neutral => self.view.edge(self.ring, upper, w, folded.depth, folded.depth).foot,
-                };
-                (end(false, self.cut.0, z0), end(true, self.cut.1, z1))
-            };
-            let sides = self.sides_of(i, reach);
-            let within = |at_end: bool, w: f64, p: Vec3| {
-                self.within_side(if at_end { sides.1 } else { sides.0 }, at_end, w, folded.flat(w, p))
-            };
-            let bar = |w: f64| {
-                let (low, high) = ends(w);
-                if !open {
-                    return (low, high);
-                }
-                // What both sides leave of the bar.
-                let (mut from, mut to) = (0.0, 1.0);
-                for at_end in [false, true] {
-                    let (a, b) = (within(at_end, w, low), within(at_end, w, high));
-                    match (a >= 0.0, b >= 0.0) {
-                        (true, true) => {}
-                        (false, false) => return (low, low),
-                        (true, false) => to = f64::min(to, a / (a - b)),
-                        (false, true) => from = f64::max(from, a / (a - b)),
-                    }
-                }
-                let at = |share: f64| low + (high - low) * share;
-                if from < to { (at(from), at(to)) } else { (low, low) }
-            };
-            let mut last: Option<(Vec3, Vec3)> = None;
-            // Enough to fold by is a larger share of a small piece's area: it is summed in some hundreds of parts.
-            let least = 512u32.div_ceil(u32::try_from(folded.cells.len().max(1)).unwrap_or(512)).min(16);
-            for c in &folded.cells {
-                // Where a side crosses a rim within a cell, the cell is cut on both sides of the crossing: a side that
-                // runs along a generatrix lets the whole bar in at once.
-                let mut stops = Vec::new();
-                if open {
-                    for (upper, at_end) in [(false, false), (false, true), (true, false), (true, true)] {
-                        let f = |w: f64| {
-                            let (low, high) = ends(w);
-                            within(at_end, w, if upper { high } else { low })
-                        };
-                        if let Some(w) = num::bisect(c.w0, c.w1, 1e-12, f) {
-                            stops.extend([w - 1e-9, w + 1e-9]);
-                        }
-                    }
-                    stops.retain(|w| *w > c.w0 && *w < c.w1);
-                    stops.sort_by(f64::total_cmp);
-                }
-                let mut parts = if stops.is_empty() { least } else { 16 };
-                for upper in [false, true] {
-                    if let Some(course) = self.view.course(self.ring, upper).filter(|_| self.rim_strip(upper) == i) {
-                        stops.extend(course.stops().filter(|w| *w > c.w0 && *w < c.w1));
-                        parts = if round.is_side(0.5 * (c.w0 + c.w1)) { 128 } else { 16 };
-                    }
-                }
-                stops.sort_by(f64::total_cmp);
-                let mut from = c.w0;
-                for to in stops.into_iter().chain([c.w1]) {
-                    for j in 1..=parts {
-                        let (a, b) = last.unwrap_or_else(|| bar(c.w0));
-                        let (p, q) = bar(from + (to - from) * f64::from(j) / f64::from(parts));
-                        // On a side that runs back at one end a triangle is turned over, and counts as taken away.
-                        let normal = round.generatrix(c.w1).normal;
-                        for double in [(p - a).cross(q - a), (q - a).cross(b - a)] {
-                            sum.add(0.5 * double.length() * double.dot(normal).signum());
-                        }
-                        last = Some((p, q));
-                    }
-                    from = to;
-                }
-            }
-        }
-        sum.value()
     }
 }
 

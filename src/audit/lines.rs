@@ -162,14 +162,15 @@ impl<'a> View<'a> {
         let round = &self.rounds[Self::strip_at(ring, upper)];
         let (from, to) = self.span(ring, upper, layer);
         let n = (round.end() * 32.0) as usize;
-        let at = |i: usize| {
-            let w = from + (to - from) * i as f64 / n as f64;
+        let at = |w: f64| {
             let end = |d: f64| self.edge(ring, upper, w, d, layer.neutral).foot;
             let apart = end(layer.outer) - end(layer.inner);
             // A generatrix may lean along the rim; what counts is the way across it.
             apart.cross(self.runs(ring, upper, w)).length()
         };
-        (0..=n).map(at).fold(0.0, f64::max)
+        // What is most is so as a rule where one span ends and the next begins.
+        let evenly = (0..=n).map(|i| from + (to - from) * i as f64 / n as f64);
+        evenly.chain(round.joints(from, to)).map(at).fold(0.0, f64::max)
     }
 
     /// The line a rim is cut along.
@@ -192,30 +193,29 @@ impl<'a> View<'a> {
         let whole = (0.0, round.end());
         let Seam::Open(gap) = self.wall.seam else { return whole };
         let neutral = |w: f64| self.neutral(ring, upper, w, layer);
-        let half = match gap {
-            Gap::Angle(angle) => return round.around(0.5 * angle),
-            Gap::Length(l) => 0.5 * l,
-            Gap::Share(s) => 0.5 * s * round.length(0.0, round.end(), 1e-6, &neutral),
+        let ends = round.end();
+        // Where a section runs back there may be three places at one length from the seam's middle: the first is meant.
+        let between = |half: f64, curve: &dyn Fn(f64) -> Vec3| {
+            let first = |long: f64| round.first_at((0.0, ends), long, curve);
+            (first(half), first(round.length(0.0, ends, 1e-6, curve) - half))
+        };
+        match gap {
+            Gap::Angle(angle) => round.around(0.5 * angle),
+            Gap::Length(l) => between(0.5 * l, &neutral),
+            Gap::Share(s) => between(0.5 * s * round.length(0.0, ends, 1e-6, &neutral), &neutral),
             Gap::Over { depth, length, share } => {
                 // Along the section of the wall that it lies on.
                 let z = self.station(ring, upper);
                 let there = |w: f64| round.generatrix(w).at(z, depth);
-                let half = 0.5 * (length + share * round.length(0.0, round.end(), 1e-6, &there));
-                let from = |w: f64| round.length(0.0, w, 1e-6, &there) - half;
-                let to = |w: f64| half - round.length(w, round.end(), 1e-6, &there);
-                let from = crate::num::bisect(0.0, round.end(), 1e-10, from).unwrap_or(whole.0);
-                return (from, crate::num::bisect(0.0, round.end(), 1e-10, to).unwrap_or(whole.1));
+                between(0.5 * (length + share * round.length(0.0, ends, 1e-6, &there)), &there)
             }
             Gap::Leaves(l) => {
                 // A strip about the generatrix opposite the one where the walk begins: to the first place on either
                 // hand that is half its width away.
                 let middle = round.opposite();
                 let to = |end: f64| round.first_at((middle, end), 0.5 * l, &neutral);
-                return (to(whole.0), to(whole.1));
+                (to(whole.0), to(whole.1))
             }
-        };
-        let from = crate::num::bisect(0.0, round.end(), 1e-10, |w| round.length(0.0, w, 1e-6, &neutral) - half);
-        let to = crate::num::bisect(0.0, round.end(), 1e-10, |w| half - round.length(w, round.end(), 1e-6, &neutral));
-        (from.unwrap_or(whole.0), to.unwrap_or(whole.1))
+        }
     }
 }

@@ -5,6 +5,7 @@
 //!
 //! Frames: flat and pieces in mm, y up; space in the part's own frame. It mends nothing.
 
+mod area;
 mod beyond;
 mod claims;
 mod crossings;

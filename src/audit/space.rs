@@ -314,7 +314,7 @@ impl Round {
     }
 
     /// The ends of spans, where curvature may jump, strictly between `a` and `b`.
-    fn joints(&self, a: f64, b: f64) -> impl DoubleEndedIterator<Item = f64> {
+    pub fn joints(&self, a: f64, b: f64) -> impl DoubleEndedIterator<Item = f64> {
         let (first, last) = (a.floor() as i64 + 1, b.ceil() as i64 - 1);
         (first..=last).map(|i| i as f64)
     }
@@ -345,40 +345,48 @@ impl Round {
     }
 
     /// The first place from `from` toward `end` that lies a length `long` away along the curve `f`; `end` when none does.
-    /// Where a curve runs back there may be three: every span is asked in turn.
+    /// Where a curve runs back there may be three: it is asked step by step.
     pub fn first_at(&self, (from, end): (f64, f64), long: f64, f: &dyn Fn(f64) -> Vec3) -> f64 {
-        let short = |w: f64| long - self.length(from.min(w), from.max(w), 1e-6, f);
         let (low, high) = (from.min(end), from.max(end));
-        let mut stops: Vec<f64> = self.joints(low, high).chain([high]).collect();
-        if end < from {
-            stops = [low].into_iter().chain(self.joints(low, high)).rev().collect();
+        let mut stops: Vec<f64> = vec![low];
+        for to in self.joints(low, high).chain([high]) {
+            let start = stops[stops.len() - 1];
+            stops.extend(self.shares(0.5 * (start + to)).map(|share| start + (to - start) * share));
         }
-        let mut last = from;
-        for stop in stops {
-            if short(stop) <= 0.0 {
-                return crate::num::bisect(last.min(stop), last.max(stop), 1e-10, short).unwrap_or(stop);
+        if end < from {
+            stops.reverse();
+        }
+        let mut done = 0.0;
+        for pair in stops.windows(2) {
+            let along = |w: f64| done + self.length(pair[0].min(w), pair[0].max(w), 1e-8, f);
+            let next = along(pair[1]);
+            if next >= long {
+                return crate::num::bisect(pair[0].min(pair[1]), pair[0].max(pair[1]), 0.0, |w| long - along(w))
+                    .unwrap_or(pair[1]);
             }
-            last = stop;
+            done = next;
         }
         end
     }
 
-    /// Points along the curve `f` from `a` to `b` so close that no chord stands off by more than `tol`. Where a section
-    /// is flat in one point a line may run far, and back, while the normal hardly turns: the ends of spans are looked
-    /// at more and more closely.
+    /// Shares of a span at which it is looked at, up to its end. Where a section is flat in one point a line may run far,
+    /// and back, while the normal hardly turns: ends of arcs are looked at more and more closely.
+    fn shares(&self, within: f64) -> impl Iterator<Item = f64> {
+        const PARTS: usize = 8;
+        let arc = !self.is_side(within);
+        let even = (1..PARTS).map(|i| i as f64 / PARTS as f64);
+        let closer = (1..=CLOSER).filter(move |_| arc).map(|i| 0.5f64.powi(i) / PARTS as f64);
+        closer.clone().rev().chain(even).chain(closer.map(|s| 1.0 - s)).chain([1.0])
+    }
+
+    /// Points along the curve `f` from `a` to `b` so close that no chord stands off by more than `tol`.
     pub fn points(&self, a: f64, b: f64, tol: f64, f: &dyn Fn(f64) -> Vec3) -> Vec<(f64, Vec3)> {
         let mut out = vec![(a, f(a))];
         let mut from = a;
         for to in self.joints(a, b).chain([b]) {
-            const PARTS: usize = 8;
-            let middle = 0.5 * (from + to);
-            let arc = matches!(self.spans[(middle.max(0.0) as usize).min(self.spans.len() - 1)], Span::Arc { .. });
-            let even = (1..PARTS).map(|i| i as f64 / PARTS as f64);
-            let closer = (1..=CLOSER).filter(|_| arc).map(|i| 0.5f64.powi(i) / PARTS as f64);
-            let ends = closer.clone().rev().chain(even).chain(closer.map(|s| 1.0 - s)).chain([1.0]);
             let mut w0 = from;
             let mut p0 = f(w0);
-            for share in ends {
+            for share in self.shares(0.5 * (from + to)) {
                 let w1 = from + (to - from) * share;
                 let p1 = f(w1);
                 fill(&mut out, (w0, p0), (w1, p1), tol, 16, f);

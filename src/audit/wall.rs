@@ -7,8 +7,9 @@ use crate::piece::{About, Operation, Piece};
 use crate::solid::{EdgeName, EdgeRef, Rim, Seam, Solid};
 use crate::verdict::Check;
 
+use super::area::Reach;
 use super::joints;
-use super::laid::{Hints, Laid, Reach};
+use super::laid::{Hints, Laid};
 use super::lines::Line;
 use super::measure::{self, right_of, to_chain};
 use super::report::{AREA, CLOSURE, FIT, LANDING, Most, Report, TRANSFER, TWIST};

@@ -322,14 +322,18 @@ fn folded(
     }
 }
 
+/// Rules that face as alike as this, and lie together, are one.
+const ALIKE: f64 = 1e-3;
+
 /// True lengths of a side. Along one rule it is as long on each face as its ends stand apart there; where an open
 /// seam's side crosses the rules it is a straight line of the neutral surface, and counts as that.
 fn side_long(lower: &Rim, low: Place, upper: &Rim, up: Place, sheet: &solid::Layer) -> Long {
     let (one, other) = (lower.flat().walk().rule(low), upper.flat().walk().rule(up));
-    let same = (one.phi - other.phi).abs() < 1e-9 && {
-        let z = other.z0;
-        (one.point(z, 0.0) - other.point(z, 0.0)).length() < tol::ONE_PIECE
-    };
+    // Where a section is flat rules that face alike to many digits may lie far apart, and at a cusp ones that face
+    // apart lie together.
+    let apart = |z: f64| (one.point(z, 0.0) - other.point(z, 0.0)).length();
+    let same =
+        (one.phi - other.phi).abs() < ALIKE && apart(other.z0) < tol::ONE_PIECE && apart(other.z1) < tol::ONE_PIECE;
     let flat = |d: f64| (upper.point(up, d).0 - lower.point(low, d).0).length();
     if same {
         Long { inside: flat(sheet.inner), neutral: flat(sheet.neutral), outside: flat(sheet.outer) }

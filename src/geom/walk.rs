@@ -120,6 +120,10 @@ pub struct Mark {
 /// What the tail of a series may be, mm.
 const SERIES: f64 = 1e-9;
 
+/// A parallel runs back by less than this where a section is flat, mm, and is looked at so often on a leg that does.
+const BACK: f64 = 5.0;
+const PASSES: u32 = 64;
+
 impl Lengths {
     fn new(strip: &Strip, legs: &[Leg]) -> Self {
         let mut series = Vec::with_capacity(legs.len());
@@ -432,7 +436,16 @@ impl Walk {
         while leg < last && self.length(Place { leg, t: 1.0 }, z, d) < s {
             leg += 1;
         }
-        self.at_length_on(leg, (0.0, 1.0), s, (z, d))
+        // Where the parallel runs back, which it does at ends of legs, there may be three places so far away: the first
+        // is meant.
+        let at = |leg: usize, i: u32| Place { leg, t: f64::from(i) / f64::from(PASSES) };
+        let miss = |leg: usize, i: u32| self.length(at(leg, i), z, d) - s;
+        let beside = |leg: &usize| miss(*leg, PASSES).abs() < BACK;
+        let steps = (leg.saturating_sub(1)..=leg).filter(beside).flat_map(|leg| (1..=PASSES).map(move |i| (leg, i)));
+        match steps.into_iter().find(|&(leg, i)| miss(leg, i) >= 0.0) {
+            Some((leg, i)) => self.at_length_on(leg, (at(leg, i - 1).t, at(leg, i).t), s, (z, d)),
+            None => self.at_length_on(leg, (0.0, 1.0), s, (z, d)),
+        }
     }
 
     /// The same between two shares of one leg, clamped to them.

@@ -221,3 +221,28 @@ fn a_hole_that_its_seam_would_close_is_told() {
         assert_eq!(found, if under { vec!["under-the-seam"] } else { vec![] }, "{seam}, {facing}");
     }
 }
+
+#[test]
+fn halves_of_full_ovals_end_where_the_oval_is_flat() {
+    // The perimeter of a superellipse of power 4 with half-axes 100 and 60 is 565.272 416 28 (Γ formula and quadrature); at
+    // the front and back, and at the left and right, it is cut where its normal hardly turns for centimetres.
+    for (facing, upper) in [
+        ("front", "circle(across: 170 mm)"),
+        ("left", "circle(across: 170 mm)"),
+        ("back", "rectangle(across: 180 mm by 140 mm, corner: 20 mm)"),
+        ("right", "rectangle(across: 150 mm by 160 mm, corner: 20 mm)"),
+        ("front", "oval(across: 130 mm by 190 mm, fullness: 3.6)"),
+    ] {
+        for gap in ["50 %", "180 deg"] {
+            let text = format!(
+                "stock sheet {{ as: foam, thick: 3 mm, size: 1000 mm by 2000 mm }}
+                 shell wall {{ of: sheet, at 0 mm: oval(across: 200 mm by 120 mm, fullness: 4), at 150 mm: {upper},
+                 seam: open(gap: {gap}, facing: {facing}) }}"
+            );
+            builds(&format!("prop p {{ title: \"P\" }}\n{text}"));
+            let pieces = cut(&made_with("", &text));
+            let note = pieces[0].edges.iter().find(|n| n.edge == EdgeName::Lower).unwrap();
+            assert!((note.long.outside - 0.5 * 565.272_416_28).abs() < 0.002, "{gap} {facing}: {:?}", note.long);
+        }
+    }
+}
