@@ -24,6 +24,7 @@ mod marks;
 mod measure;
 mod outline;
 mod pages;
+mod pierced;
 mod places;
 mod plate;
 mod real;

@@ -9,6 +9,7 @@ mod folds;
 mod keels;
 mod marks;
 mod placing;
+mod sizes;
 mod sliding;
 mod sloped;
 
@@ -19,6 +20,7 @@ pub(super) use folds::*;
 pub(super) use keels::*;
 pub(super) use marks::*;
 pub(super) use placing::*;
+pub(super) use sizes::*;
 pub(super) use sliding::*;
 pub(super) use sloped::*;
 
@@ -35,31 +37,6 @@ pub(super) fn not_built_yet(what: &str, span: Span) -> Diagnostic {
     Diagnostic::note(Code::NotBuiltYet, format!("{what} is not built yet"))
         .with_label(span, "this version goes no further with it")
         .with_note("everything else in the file is produced")
-}
-
-pub(super) fn no_size(name: &str, help: &str, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::NoSize, format!("this {name} has no size"))
-        .with_label(span, "how large?")
-        .with_help(format!("give {help}"))
-}
-
-pub(super) fn no_width(name: &str, size: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::NoSize, format!("this {name} is {} wide", mm(size)))
-        .with_label(span, "nothing can be cut this small")
-        .with_help("give it a width that can be cut")
-}
-
-pub(super) fn girth_and_width(name: &str, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::GirthAndWidth, format!("this {name} is given a girth and a width"))
-        .with_label(span, "either of them fixes its size")
-        .with_help("keep `around` or `across` and take out the other")
-        .with_note("which of two that differ is to be trusted (`trust`) is not built yet")
-}
-
-pub(super) fn flats_and_corners(span: Span) -> Diagnostic {
-    Diagnostic::error(Code::FlatsAndCorners, "this polygon is given two widths")
-        .with_label(span, "across its flats and across its corners: either fixes its size")
-        .with_help("keep `across` or `across_corners` and take out the other")
 }
 
 pub(super) fn corner_too_large(radius: f64, fits: f64, room: &str, span: Span) -> Diagnostic {

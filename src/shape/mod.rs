@@ -29,6 +29,7 @@ mod outline;
 mod say;
 mod seam;
 mod section;
+mod sized;
 mod wall;
 
 pub use known::{Known, View};

@@ -48,4 +48,5 @@ mod seams;
 mod shape;
 mod support;
 mod tidy;
+mod worn;
 mod wrong;
