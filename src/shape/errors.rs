@@ -430,6 +430,27 @@ pub(super) fn turn_shortened(name: &str, (asked, room): (f64, f64), stop: &str, 
         .with_repair(format!("turn: {}", at_most(room)))
 }
 
+/// A cap that lies in a bore, or has a rim, is not turned down.
+pub(super) fn turns_where_it_lies_on_the_end(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::warning(Code::TurnWithoutEdge, format!("{name} has no edge to be turned down over the wall"))
+        .with_label(span, "this has no effect")
+        .with_help(format!("let {name} lie on the wall's end: `fit: flush`; or take `turn` out"))
+        .with_repair("fit: flush")
+}
+
+/// Goods that are to be turned down over a wall.
+pub(super) fn does_not_fold(name: &str, stock: &str, sort: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WrongGoods, format!("{name} is to be turned down over its wall, and {stock} does not fold"))
+        .with_label(span, format!("{stock} is {sort}; cloth and leather fold"))
+        .with_help("name cloth: `of: twill`; or take `turn` out")
+}
+
+/// A hole in a wall `free` from the edge, under what is turned down there.
+pub(super) fn hole_under_a_turn(hole: &str, cap: &str, free: f64, at: Span, turn: Span) -> Diagnostic {
+    not_built_yet(&format!("{hole}, cut through what {cap} turns down over it,"), at)
+        .with_label(turn, format!("up to {} of it leaves the hole free", at_most(free.max(0.0))))
+}
+
 pub(super) fn turn_without_edge(name: &str, span: Span) -> Diagnostic {
     Diagnostic::warning(Code::TurnWithoutEdge, format!("no edge of {name} is free to be turned over"))
         .with_label(span, "this has no effect")

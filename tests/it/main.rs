@@ -18,6 +18,7 @@ mod cores;
 mod corpus;
 mod covers;
 mod discs;
+mod drum;
 mod edges;
 mod fitted;
 mod folded;
