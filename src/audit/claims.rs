@@ -5,7 +5,7 @@ use crate::geom::{Vec3, unit};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::Piece;
-use crate::solid::{Body, Claim, Gap, OfKeel, OfPanels, Part, Plate, Rim, Seam, Size, Solid};
+use crate::solid::{Body, Claim, Gap, OfKeel, OfPanels, Part, Rim, Seam, Size, Solid};
 use crate::verdict::Check;
 
 use super::folded::{self, Strip};
@@ -13,6 +13,7 @@ use super::laid::Laid;
 use super::leaf;
 use super::lines::{Line, View};
 use super::measure;
+use super::pierced;
 use super::plate::Plane;
 use super::report::{FIT, Report, TWIST};
 use super::rows;
@@ -112,6 +113,7 @@ fn name(size: &Size) -> &'static str {
         Size::Bent { .. } => "radius of the bend",
         Size::Bevelled { .. } => "width of the bevel",
         Size::Passes { .. } => "way through",
+        Size::Through { .. } => "way through its opening",
     }
 }
 
@@ -152,6 +154,7 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             let place = format!("{is:.3} mm and {spread:.3} mm for {mm:.3}");
             r.figure(Check::Claim, &what, place, (mm - is - spread).max(0.0), FIT);
         }),
+        Size::Through { hole, narrow, mm } => pierced::way(made, hole, (narrow, mm), &what, r),
         Size::Faces { ring, upper, normal } => {
             let mut any = false;
             for (laid, group) in made.laid.iter().zip(&made.groups).filter(|(l, _)| l.panel.ring == ring) {
@@ -215,7 +218,7 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
                 return folded_hole(strip, made, (hole, centre), (across, by), &what, r);
             }
             let Body::Plate(plate) = &made.part.body else { return false };
-            plate_hole(plate, made, hole, centre, (across, by), &what, r)
+            pierced::hole(plate, made, (hole, centre), (across, by), &what, r)
         }
         Size::Scallops { count, rise, wide, facing, depth } => {
             let asked = scallops::Asked { count, rise, wide, facing, depth };
@@ -492,36 +495,6 @@ fn folded_hole(
     fit(r, Check::Claim, &format!("{what}, across"), size.y, across);
     fit(r, Check::Claim, &format!("{what}, by"), size.x, up);
     true
-}
-
-fn plate_hole(
-    plate: &Plate,
-    made: &Made<'_>,
-    hole: usize,
-    centre: crate::geom::Vec2,
-    (across, by): (f64, f64),
-    what: &str,
-    r: &mut Report,
-) -> bool {
-    let Some((lo, hi)) = plate.holes.get(hole).and_then(|h| h.outline.bounds()) else { return false };
-    let shift = (lo + hi) * 0.5 - centre;
-    let mut any = false;
-    for piece in &made.plates {
-        for h in piece.holes.iter().filter(|h| h.hole == hole) {
-            let flat = measure::path_undone(&piece.from_flat, &h.outline);
-            let Some((a, b)) = flat.bounds() else { continue };
-            // Flat up is the plate's x; flat right its y, or against it when seen from above.
-            let right = if plate.show < plate.hidden { 1.0 } else { -1.0 };
-            let middle = (a + b) * 0.5;
-            let at = crate::geom::Vec2::new(middle.y, right * middle.x);
-            let place = format!("{:.3}, {:.3} in the plate", at.x, at.y);
-            r.figure(Check::Claim, &format!("{what}, place"), place, (at - centre - shift).length(), FIT);
-            fit(r, Check::Claim, &format!("{what}, across"), b.x - a.x, across);
-            fit(r, Check::Claim, &format!("{what}, by"), b.y - a.y, by);
-            any = true;
-        }
-    }
-    any
 }
 
 fn outermost(part: &Part) -> f64 {

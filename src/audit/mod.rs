@@ -25,6 +25,7 @@ mod marks;
 mod measure;
 mod outline;
 mod pages;
+mod pierced;
 mod places;
 mod plate;
 mod real;

@@ -169,7 +169,7 @@ codes! {
     RequirementFails "requirement-fails" "A `require` of the file does not hold with the values in force. The message is the file's own; both sides are shown in figures. Change what they are reckoned from, or the requirement.";
     NoSize "no-size" "A section, hole or sheet has no size, or one that is too small to cut. A circle takes `across` or `around`, an oval `across: A by B` or `around` with `ratio`.";
     FlatsAndCorners "flats-and-corners" "A polygon's width over its flats fixes the one over its corners, so giving both leaves open which of them holds where they differ. Keep one of them.";
-    GirthAndWidth "girth-and-width" "A girth fixes the width and a width the girth, so giving both leaves open which of them holds where they differ. Keep one of them.";
+    GirthAndWidth "girth-and-width" "A girth fixes the width and a width the girth, so a body of which both were measured fits a section only where the two agree, to a millimetre of tape. Where they differ, say which rules: `trust: around` or `trust: across`. A `trust` where only one of them is given, and a `ratio` beside widths that have another, is told too.";
     CornerTooLarge "corner-too-large" "A rounded corner takes length off both sides that meet in it, and these sides are too short for that, or one of them is an arc. Give a smaller `corner`.";
     OutlinePoints "outline-points" "The points of an outline do not make one: too few or too many, two in one place, or an arc with no point before it.";
     OutlineCrosses "outline-crosses" "The sides of an outline cross, touch or lie on each other, so no sheet has this edge. List the points in the order in which a knife goes round.";

@@ -156,6 +156,16 @@ pub fn out_of_range(bounds: &Bounds, q: Quantity, span: Span) -> Diagnostic {
         .with_note(format!("`{}` is {range}", bounds.name))
 }
 
+/// An ease that is a share of the body's girth, and too large for one.
+pub(super) fn too_much_ease(share: f64, most: f64, span: Span) -> Diagnostic {
+    let (percent, bare) = (say::number(share * 100.0), say::number(share));
+    Diagnostic::error(Code::OutOfRange, format!("`ease` cannot be {percent} % of the body"))
+        .with_label(span, format!("without a unit of length {bare} is a share of the body's girth: {percent} %"))
+        .with_help(format!("`ease: {bare} mm`, or a share: `ease: 5 %`"))
+        .with_repair(format!("ease: {bare} mm"))
+        .with_note(format!("a share is up to {} %, or as much taken away", say::number(most * 100.0)))
+}
+
 pub(super) fn requirement_fails(message: &str, span: Span, sides: &[(Span, String)]) -> Diagnostic {
     let d = Diagnostic::error(Code::RequirementFails, "a requirement of the file does not hold")
         .with_label(span, message.to_owned());

@@ -255,7 +255,8 @@ impl<'a> Reckoner<'a> {
             values.insert(*part, v);
         }
         if name == "dressed" {
-            return dressed(&values, span);
+            let ease = parts.iter().find(|(part, _)| *part == "ease").map(|(_, e)| e.span);
+            return dressed(&values, ease, span);
         }
         Ok(Value::Made(Made { name, parts: values, span }))
     }
@@ -302,16 +303,28 @@ impl<'a> Reckoner<'a> {
 }
 
 /// `dressed(body, cloth, pad, air, ease)`: the girth of a body grown by layers of cloth, padding and air, each at
-/// its radius (2 pi for each millimetre of it), and by `ease`, which is girth already. Derived: a parallel curve at
-/// distance d of a convex curve is longer by 2 pi d (Steiner's formula).
-fn dressed(parts: &BTreeMap<&'static str, Value>, span: Span) -> Answer {
+/// its radius (2 pi for each millimetre of it), and by `ease`, which is girth already, or a share of the body's. Derived: a
+/// parallel curve at distance d of a convex curve is longer by 2 pi d (Steiner's formula: L. A. Santaló, Integral Geometry
+/// and Geometric Probability, 1976, chapter 1).
+fn dressed(parts: &BTreeMap<&'static str, Value>, ease_at: Option<Span>, span: Span) -> Answer {
     let part = |name: &str| match parts.get(name) {
-        Some(Value::Quantity(q)) => q.value(),
-        _ => 0.0,
+        Some(Value::Quantity(q)) => (q.value(), q.dim() == Dim::NONE),
+        _ => (0.0, false),
     };
-    let girth = part("body") + crate::num::TAU * (part("cloth") + part("pad") + part("air")) + part("ease");
+    let body = part("body").0;
+    let ease = match part("ease") {
+        (share, true) if share.abs() > MOST_EASE => {
+            return Err(errors::too_much_ease(share, MOST_EASE, ease_at.unwrap_or(span)).into());
+        }
+        (share, true) => share * body,
+        (mm, false) => mm,
+    };
+    let girth = body + crate::num::TAU * (part("cloth").0 + part("pad").0 + part("air").0) + ease;
     arith::finite(girth, Dim::LENGTH, span)
 }
+
+/// No more than this share of a body's girth is ease; a larger one is a length that lacks its unit.
+const MOST_EASE: f64 = 0.5;
 
 #[cfg(test)]
 mod tests;

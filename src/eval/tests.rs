@@ -130,6 +130,45 @@ fn dressed_grows_a_girth_by_two_pi_for_each_millimetre() {
     // Brief B8 (worked by hand): upper arm 372, sleeve 2, air 15 gives an inner radius of 76.2.
     let e = at(Node::Make { name: "dressed", parts: vec![("body", mm(372.0)), ("cloth", mm(2.0)), ("air", mm(15.0))] });
     assert!((number(&e) / crate::num::TAU - 76.2).abs() < 0.05);
+    // Brief B7: tape 578, padding 10, wig 2: 653.4. Brief B2: forearm 282, sleeve 2, ease 10: 282 + 4 pi + 10.
+    let e = at(Node::Make { name: "dressed", parts: vec![("body", mm(578.0)), ("pad", mm(10.0)), ("cloth", mm(2.0))] });
+    assert!((number(&e) - 653.4).abs() < 0.05);
+    let e =
+        at(Node::Make { name: "dressed", parts: vec![("body", mm(282.0)), ("cloth", mm(2.0)), ("ease", mm(10.0))] });
+    assert!((number(&e) - (292.0 + 4.0 * std::f64::consts::PI)).abs() < 1e-12);
+}
+
+#[test]
+fn ease_may_be_a_share_of_the_body() {
+    let worn = |ease: Expr| {
+        at(Node::Make { name: "dressed", parts: vec![("body", mm(400.0)), ("air", mm(3.0)), ("ease", ease)] })
+    };
+    let over = 400.0 + 6.0 * std::f64::consts::PI;
+    assert!((number(&worn(n(0.05))) - (over + 20.0)).abs() < 1e-12);
+    // What stretches is made smaller than the body.
+    assert!((number(&worn(n(-0.1))) - (over - 40.0)).abs() < 1e-12);
+    assert!((number(&worn(n(0.5))) - (over + 200.0)).abs() < 1e-12);
+    // A forgotten unit is no share.
+    assert_eq!(code(&worn(n(10.0))), "out-of-range");
+}
+
+/// The closed form against a curve that is drawn and measured: the parallel of an ellipse at distance d, as a chain of
+/// chords, is longer than the ellipse by 2 pi d.
+#[test]
+fn what_is_worn_over_an_oval_limb_is_as_long_as_its_parallel() {
+    let (a, b, d) = (58.0, 41.0, 2.0 + 9.0 + 4.0);
+    let place = |t: f64, off: f64| {
+        let (s, c) = crate::num::sin_cos(t);
+        let normal = crate::num::hypot(b * c, a * s);
+        (a * c + off * b * c / normal, b * s + off * a * s / normal)
+    };
+    let long = |off: f64| -> f64 {
+        let steps = 200_000;
+        let at = |i: i32| place(std::f64::consts::TAU * f64::from(i) / f64::from(steps), off);
+        (0..steps).map(|i| crate::num::hypot(at(i + 1).0 - at(i).0, at(i + 1).1 - at(i).1)).sum()
+    };
+    let parts = vec![("body", mm(long(0.0))), ("cloth", mm(2.0)), ("pad", mm(9.0)), ("air", mm(4.0))];
+    assert!((number(&at(Node::Make { name: "dressed", parts })) - long(d)).abs() < 1e-5);
 }
 
 #[test]

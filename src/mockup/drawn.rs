@@ -112,6 +112,10 @@ fn thickness(out: &mut Design, pen: &mut Pen<'_>, ratio: f64) {
     }
     for thing in &mut out.things {
         thing.fields.remove("passes");
+        // Card is not turned down.
+        if thing.kind == Kind::Cap {
+            thing.fields.remove("turn");
+        }
         // Marks are only drawn on it.
         if thing.kind == Kind::Mark {
             thing.fields.remove("deep");

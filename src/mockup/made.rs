@@ -245,6 +245,7 @@ fn size(size: Size, k: f64) -> Size {
         Size::Passes { z, depth, narrow, mm, spread } => {
             Size::Passes { z: z * k, depth: depth * k, narrow: narrow * k, mm: mm * k, spread: spread * k }
         }
+        Size::Through { hole, narrow, mm } => Size::Through { hole, narrow: narrow * k, mm: mm * k },
         Size::Patch { across, up } => Size::Patch { across: across * k, up: up * k },
     }
 }

@@ -13,9 +13,12 @@ const NOT_YET: Built = Built::NotYet;
 
 const TRUST: Field = may(
     "trust",
-    Type::Word(&[word("around", "The girth rules"), word("across", "The width rules")]),
+    Type::Word(&[
+        word("around", "The girth rules; the widths grow or shrink alike"),
+        word("across", "The widths rule"),
+    ]),
     "around",
-    "Which rules when girth and width are both given and differ",
+    "Which rules when girth and width are both given and differ by more than a tape is read to",
 );
 
 const CIRCLE: &[Field] = &[
@@ -64,8 +67,8 @@ const CIRCLE_WAYS: &[&[&str]] = &[&["across"], &["around"]];
 const OVAL_WAYS: &[&[&str]] = &[&["across"], &["around", "ratio"]];
 const POLYGON_WAYS: &[&[&str]] = &[&["across"], &["across_corners"]];
 
-const CIRCLE_DOC: &str = "A circle, by its width or its girth";
-const OVAL_DOC: &str = "An ellipse on the measured face, by its widths or by girth and ratio";
+const CIRCLE_DOC: &str = "A circle, by its width or its girth; of both `trust` says which rules";
+const OVAL_DOC: &str = "An ellipse on the measured face, by its widths, by girth and ratio, or by widths and girth";
 const RECTANGLE_DOC: &str = "A rectangle, its corners sharp or rounded";
 const POLYGON_DOC: &str = "A polygon of equal sides; the middle of a side faces front";
 const OUTLINE_DOC: &str = "Any outline through points; its first and last point are joined";
@@ -447,10 +450,16 @@ pub(super) const OTHERS: &[Constructor] = &[
             or("cloth", LENGTH, "0 mm", "Thickness of what is worn below").from0(THICK),
             or("pad", LENGTH, "0 mm", "Thickness of padding").from0(THICK),
             or("air", LENGTH, "0 mm", "Clear distance to it").from0(FAR),
-            or("ease", LENGTH, "0 mm", "Added to the girth itself").within(-FAR, FAR),
+            or(
+                "ease",
+                Type::OneOf(&[Dim::LENGTH, Dim::NONE]),
+                "0 mm",
+                "Added to the girth itself: a length, or a share of the girth of the body",
+            )
+            .within(-FAR, FAR),
         ],
         YES,
-        "A girth over clothing: body + 2 pi (cloth + pad + air) + ease",
+        "A girth over clothing: body + 2 pi (cloth + pad + air) + ease; an ease of 5 % is that share of the body",
         "dressed(body: wearer.upper_arm_around, cloth: 2 mm, air: 12 mm)",
     ),
 ];

@@ -209,7 +209,10 @@ pub(super) const BORDER: Kind = Kind {
     ],
     ways: &[],
     stations: false,
-    edges: &[],
+    edges: &[
+        word("bottom", "A band's first edge along the part it lies on: a lace goes through it"),
+        word("top", "A band's last edge along that part"),
+    ],
     facts: facts::BORDER,
     built: Built::Yes,
 };

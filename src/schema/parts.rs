@@ -202,6 +202,22 @@ pub(super) const CAP: Kind = Kind {
             or("rim", LENGTH, "25 mm", "Overlay: height of its rim").above0(FAR),
             or("gap", LENGTH, "0.5 mm", "Overlay: clear distance to the wall and to whatever stands proud of it")
                 .from0(100.0),
+            or(
+                "turn",
+                LENGTH,
+                "0 mm",
+                "Flush, of cloth or leather: what is turned down over the wall, under any band there"
+            )
+            .from0(FAR),
+            or(
+                "relief",
+                Type::Word(&[
+                    word("auto", "Cuts where what is turned down would not lie"),
+                    word("none", "No cuts: it is stretched, or laid in folds"),
+                ]),
+                "auto",
+                "What is done about the cloth that is too much there",
+            ),
         ],
     ],
     ways: &[],

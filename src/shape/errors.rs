@@ -9,6 +9,7 @@ mod folds;
 mod keels;
 mod marks;
 mod placing;
+mod sizes;
 mod sliding;
 mod sloped;
 
@@ -19,6 +20,7 @@ pub(super) use folds::*;
 pub(super) use keels::*;
 pub(super) use marks::*;
 pub(super) use placing::*;
+pub(super) use sizes::*;
 pub(super) use sliding::*;
 pub(super) use sloped::*;
 
@@ -35,31 +37,6 @@ pub(super) fn not_built_yet(what: &str, span: Span) -> Diagnostic {
     Diagnostic::note(Code::NotBuiltYet, format!("{what} is not built yet"))
         .with_label(span, "this version goes no further with it")
         .with_note("everything else in the file is produced")
-}
-
-pub(super) fn no_size(name: &str, help: &str, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::NoSize, format!("this {name} has no size"))
-        .with_label(span, "how large?")
-        .with_help(format!("give {help}"))
-}
-
-pub(super) fn no_width(name: &str, size: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::NoSize, format!("this {name} is {} wide", mm(size)))
-        .with_label(span, "nothing can be cut this small")
-        .with_help("give it a width that can be cut")
-}
-
-pub(super) fn girth_and_width(name: &str, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::GirthAndWidth, format!("this {name} is given a girth and a width"))
-        .with_label(span, "either of them fixes its size")
-        .with_help("keep `around` or `across` and take out the other")
-        .with_note("which of two that differ is to be trusted (`trust`) is not built yet")
-}
-
-pub(super) fn flats_and_corners(span: Span) -> Diagnostic {
-    Diagnostic::error(Code::FlatsAndCorners, "this polygon is given two widths")
-        .with_label(span, "across its flats and across its corners: either fixes its size")
-        .with_help("keep `across` or `across_corners` and take out the other")
 }
 
 pub(super) fn corner_too_large(radius: f64, fits: f64, room: &str, span: Span) -> Diagnostic {
@@ -451,6 +428,27 @@ pub(super) fn turn_shortened(name: &str, (asked, room): (f64, f64), stop: &str, 
         .with_label(span, format!("there is no room for {}: {stop} is in the way", mm(asked)))
         .with_help(format!("`turn: {}` fits everywhere", at_most(room)))
         .with_repair(format!("turn: {}", at_most(room)))
+}
+
+/// A cap that lies in a bore, or has a rim, is not turned down.
+pub(super) fn turns_where_it_lies_on_the_end(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::warning(Code::TurnWithoutEdge, format!("{name} has no edge to be turned down over the wall"))
+        .with_label(span, "this has no effect")
+        .with_help(format!("let {name} lie on the wall's end: `fit: flush`; or take `turn` out"))
+        .with_repair("fit: flush")
+}
+
+/// Goods that are to be turned down over a wall.
+pub(super) fn does_not_fold(name: &str, stock: &str, sort: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WrongGoods, format!("{name} is to be turned down over its wall, and {stock} does not fold"))
+        .with_label(span, format!("{stock} is {sort}; cloth and leather fold"))
+        .with_help("name cloth: `of: twill`; or take `turn` out")
+}
+
+/// A hole in a wall `free` from the edge, under what is turned down there.
+pub(super) fn hole_under_a_turn(hole: &str, cap: &str, free: f64, at: Span, turn: Span) -> Diagnostic {
+    not_built_yet(&format!("{hole}, cut through what {cap} turns down over it,"), at)
+        .with_label(turn, format!("up to {} of it leaves the hole free", at_most(free.max(0.0))))
 }
 
 pub(super) fn turn_without_edge(name: &str, span: Span) -> Diagnostic {

@@ -257,9 +257,9 @@ pub(super) fn named(design: &Design, id: ThingId, field: &str, kind: Kind) -> Op
     }
 }
 
-/// Whether a thing is one that stands proud of the faces it lies on.
+/// Whether a thing is one that stands proud of the faces it lies on: a cap does where it is turned down over them.
 pub(super) fn is_raised(thing: &Thing) -> bool {
-    matches!(thing.kind, Kind::Border | Kind::Cover)
+    matches!(thing.kind, Kind::Border | Kind::Cover) || thing.kind == Kind::Cap && thing.fields.contains_key("turn")
 }
 
 #[cfg(test)]

@@ -2,15 +2,16 @@
 //! counter-clockwise, millimetres. An oval comes as a chain of true arcs within [`FIT`] of it.
 
 use super::outline::{self, Leg};
-use super::section::{one_way, outline_path, regular, widths};
+use super::section::{outline_path, regular, widths};
+use super::sized::{self, Sized};
 use super::{errors, say};
 use crate::design::{Made, Value};
 use crate::eval::Stop;
 use crate::geom::biarc;
 use crate::geom::path::{Motion, Path, Seg};
-use crate::geom::section::{Curve, Section};
+use crate::geom::section::Curve;
 use crate::geom::{Vec2, left_of, unit};
-use crate::num::{self, FRAC_PI_2, TAU};
+use crate::num::{self, FRAC_PI_2};
 use crate::span::Span;
 
 /// Largest distance of the arcs from an oval, mm: a quarter of what the fit of an outline may take.
@@ -50,12 +51,7 @@ fn wide_enough(made: &Made, size: f64, span: Span) -> Result<(), Stop> {
 }
 
 fn circle(made: &Made, span: Span) -> Result<Shape, Stop> {
-    one_way(made, span)?;
-    let d = match (made.number("across"), made.number("around")) {
-        (Some(d), _) => d,
-        (None, Some(g)) => 2.0 * g / TAU,
-        (None, None) => return Err(errors::no_size(made.name, "`across: 8 mm`", span).into()),
-    };
+    let d = sized::circle(made, "`across: 8 mm`", span)?.across;
     wide_enough(made, d, span)?;
     let (a, b) = (Vec2::new(0.5 * d, 0.0), Vec2::new(-0.5 * d, 0.0));
     let path = Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] };
@@ -63,16 +59,8 @@ fn circle(made: &Made, span: Span) -> Result<Shape, Stop> {
 }
 
 fn oval(made: &Made, span: Span) -> Result<Shape, Stop> {
-    one_way(made, span)?;
     let power = made.number("fullness").unwrap_or(2.0);
-    let (across, up) = match (widths(made, "across"), made.number("around"), made.number("ratio")) {
-        (Some(both), _, _) => both,
-        (None, Some(girth), Some(ratio)) => {
-            let up = girth / Section::oval(0.5 * ratio, 0.5, power).girth();
-            (ratio * up, up)
-        }
-        _ => return Err(errors::no_size(made.name, "`across: 40 mm by 20 mm`", span).into()),
-    };
+    let Sized { across, by: up, .. } = sized::oval(made, power, "`across: 40 mm by 20 mm`", span)?;
     wide_enough(made, across.min(up), span)?;
     Ok(Shape { path: arcs(0.5 * across, 0.5 * up, power), across, up, round: false })
 }
@@ -130,6 +118,7 @@ fn arcs(a: f64, b: f64, power: f64) -> Path {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::section::Section;
 
     #[test]
     fn arcs_of_an_oval_keep_its_girth_and_area() {

@@ -512,6 +512,7 @@ impl View<'_> {
     fn border(&self, of_: &Anchor, name: &str) -> Found {
         let b = self.known.borders.get(&of_.thing).ok_or(Stop::Skip)?;
         Ok(match name {
+            _ if of_.edge.is_some() => None,
             "long" => Some(length(b.long)),
             "thick" => Some(length(b.thick)),
             "level" => Some(length(b.level)),

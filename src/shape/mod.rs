@@ -29,6 +29,7 @@ mod outline;
 mod say;
 mod seam;
 mod section;
+mod sized;
 mod wall;
 
 pub use known::{Known, View};
@@ -85,6 +86,7 @@ pub fn shape(design: &Design) -> Shaped {
         }
     }
     kinds::border::pierce(&mut shaper);
+    kinds::head::look(&mut shaper);
     shaper.cover();
     shaper.shown_through();
     shaper.job();

@@ -4,6 +4,7 @@
 use super::errors;
 use super::outline::{self, Leg};
 use super::say::mm;
+use super::sized::{self, Sized};
 use crate::design::{Made, Value};
 use crate::eval::Stop;
 use crate::geom::section::{Curve, Element, Section};
@@ -106,50 +107,24 @@ pub(super) fn widths(made: &Made, name: &str) -> Option<(f64, f64)> {
     Some((across, size.get(1).copied().unwrap_or(across)))
 }
 
-/// Girth and width may not both be given: which of them rules is not built.
-pub(super) fn one_way(made: &Made, span: Span) -> Result<(), Stop> {
-    let both = made.part("around").is_some() && made.part("across").is_some();
-    if both { Err(errors::girth_and_width(made.name, span).into()) } else { Ok(()) }
-}
-
 fn circle(made: &Made, span: Span) -> Result<Lowered, Stop> {
-    one_way(made, span)?;
-    let (radius, given) = match (made.number("across"), made.number("around")) {
-        (Some(d), _) => {
-            (0.5 * d, vec![Given::Across { direction: FRAC_PI_2, mm: d }, Given::Across { direction: 0.0, mm: d }])
-        }
-        (None, Some(g)) => (g / TAU, vec![Given::Around(g)]),
-        (None, None) => return Err(errors::no_size(made.name, "`across: 90 mm` or `around: 30 cm`", span).into()),
-    };
-    check_widths(made.name, &[2.0 * radius], span)?;
-    Ok(Lowered { section: Section::circle(radius), given, sharp: false, point: false, up: 0.0, leans: None })
+    let sized = sized::circle(made, "`across: 90 mm` or `around: 30 cm`", span)?;
+    check_widths(made.name, &[sized.across], span)?;
+    let section = Section::circle(0.5 * sized.across);
+    Ok(Lowered { section, given: given(&sized), sharp: false, point: false, up: 0.0, leans: None })
 }
 
 fn oval(made: &Made, span: Span) -> Result<Lowered, Stop> {
-    one_way(made, span)?;
     let power = made.number("fullness").unwrap_or(2.0);
-    let (across, by, given) = match (widths(made, "across"), made.number("around"), made.number("ratio")) {
-        (Some((across, by)), _, _) => (across, by, both_ways(across, by)),
-        (None, Some(girth), Some(ratio)) => {
-            // A girth grows in proportion with the oval, so one unit oval gives the scale exactly.
-            let scale = girth / Section::oval(0.5, 0.5 * ratio, power).girth();
-            (ratio * scale, scale, vec![Given::Around(girth)])
-        }
-        (None, Some(_), None) => return Err(errors::no_size(made.name, "`ratio: 3:2` beside `around`", span).into()),
-        (None, None, _) => {
-            let help = "`across: 105 mm by 70 mm`, or `around: 42 cm, ratio: 3:2`";
-            return Err(errors::no_size(made.name, help, span).into());
-        }
-    };
-    check_widths(made.name, &[across, by], span)?;
-    Ok(Lowered {
-        section: Section::oval(0.5 * by, 0.5 * across, power),
-        given,
-        sharp: false,
-        point: false,
-        up: 0.0,
-        leans: None,
-    })
+    let sized = sized::oval(made, power, "`across: 105 mm by 70 mm`, or `around: 42 cm, ratio: 3:2`", span)?;
+    check_widths(made.name, &[sized.across, sized.by], span)?;
+    let section = Section::oval(0.5 * sized.by, 0.5 * sized.across, power);
+    Ok(Lowered { section, given: given(&sized), sharp: false, point: false, up: 0.0, leans: None })
+}
+
+/// The girth where it rules, else the widths.
+fn given(sized: &Sized) -> Vec<Given> {
+    sized.girth.map_or_else(|| both_ways(sized.across, sized.by), |girth| vec![Given::Around(girth)])
 }
 
 fn both_ways(across: f64, by: f64) -> Vec<Given> {
@@ -407,8 +382,6 @@ mod tests {
 
     #[test]
     fn contradictions_are_refused() {
-        let both = make("circle", &[("across", length(90.0)), ("around", length(300.0))]);
-        assert_eq!(code(both), "girth-and-width");
         assert_eq!(code(make("circle", &[])), "no-size");
         assert_eq!(code(make("oval", &[("around", length(300.0))])), "no-size");
         let corner = make("rectangle", &[("across", size(40.0, 20.0)), ("corner", length(11.0))]);

@@ -118,6 +118,12 @@ pub enum Size {
         mm: f64,
         spread: f64,
     },
+    /// Length of the outline of a plate's hole, for a girth to get through.
+    Through {
+        hole: usize,
+        narrow: f64,
+        mm: f64,
+    },
     /// Clearance of a rim from what it slides over, and its length.
     Clearance {
         mm: f64,

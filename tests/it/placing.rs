@@ -2,14 +2,15 @@
 //! closed forms. Frames are held against scipy's rotations in `tests/oracle/test_placing.py`.
 
 use crate::memory::{Folder, build, errors, told};
-use crate::support::{checked, cut};
+use crate::support::{Spoilt, checked, cut};
 use serde_json::Value;
 use tasset::diag::{Diagnostics, Severity};
 use tasset::geom::Vec3;
 use tasset::num;
 use tasset::pipeline::Built;
 use tasset::shape::shape;
-use tasset::solid::{Body, Contact, EdgeName, Joint, Part, Solid, Wall};
+use tasset::solid::{Body, Contact, EdgeName, Joint, Part, Size, Solid, Wall};
+use tasset::verdict::Check;
 
 struct Made {
     solid: Solid,
@@ -394,6 +395,83 @@ fn a_lining_and_a_point_narrow_the_way_through() {
     assert_eq!(made(&text(86.0 * num::PI + 0.01)).codes(), ["does-not-pass"]);
     let point = made("shell a { at 0 mm: circle(across: 90 mm), at 80 mm: point, passes: 50 mm }");
     assert_eq!(point.codes(), ["does-not-pass"]);
+}
+
+/// A closed end lets through what its cap's longest opening does: of 65 across 65 pi = 204.2. Girths of circles and of
+/// rectangles are their own closed forms; a cap that comes off does not count.
+#[test]
+fn a_cap_lets_through_what_its_opening_does() {
+    use crate::memory::{Folder, build, clean, errors, told};
+    let foam = "prop p { title: \"P\", of: foam6 }
+        stock foam6 { as: foam, thick: 6 mm, size: 1000 mm by 1000 mm, density: 95 kg/m3 }\n";
+    let section = ["circle(across: 120 mm)", "polygon(sides: 6, across: 160 mm)"];
+    for (section, narrowest) in section.into_iter().zip([108.0 * num::PI, 6.0 * 148.0 / 3f64.sqrt()]) {
+        let cuff = |passes: f64, ends: &str| {
+            format!("{foam}shell cuff {{ at 0 mm to 90 mm: {section}, passes: {passes} mm }}\n{ends}")
+        };
+        let open = report(&clean(&cuff(200.0, "")));
+        near(open["passages"][0]["narrowest"].as_f64().unwrap(), narrowest, 1e-5);
+        for (fit, at) in [("inset", "bottom"), ("flush", "top")] {
+            let cap = |holes: &str| format!("cap end on cuff.{at} {{ fit: {fit} }}\n{holes}");
+            let shut = build(Folder::of(&cuff(200.0, &cap(""))));
+            assert_eq!(errors(&shut), ["does-not-pass"], "{}", told(&shut));
+            assert!(told(&shut).contains("200 mm round does not get through end"), "{}", told(&shut));
+            // What is offered is built, with a length round that is just enough.
+            let repair = shut.diagnostics.iter().find_map(|d| d.repair.clone()).unwrap();
+            let through = report(&clean(&cuff(200.0, &cap(&repair))));
+            near(through["passages"][0]["narrowest"].as_f64().unwrap(), 200.0, 1e-5);
+            // Of two the longest counts, and it is told by name when it is too short.
+            let two = "opening eye on end { shape: circle(across: 9 mm), margin: 8 mm }
+                opening way on end { shape: circle(across: 65 mm) }";
+            let round = report(&clean(&cuff(204.0, &cap(two))));
+            near(round["passages"][0]["narrowest"].as_f64().unwrap(), 65.0 * num::PI, 1e-5);
+            let tight = build(Folder::of(&cuff(205.0, &cap(two))));
+            assert_eq!(errors(&tight), ["does-not-pass"]);
+            for words in ["its opening way is 204.2 mm round", "0.8 mm too much", "`around: 205 mm`"] {
+                assert!(told(&tight).contains(words), "{words}: {}", told(&tight));
+            }
+            let slot =
+                report(&clean(&cuff(204.0, &cap("opening way on end { shape: rectangle(across: 60 mm by 45 mm) }"))));
+            near(slot["passages"][0]["narrowest"].as_f64().unwrap(), 210.0, 1e-5);
+            // One that comes off is put on afterwards.
+            clean(&cuff(200.0, &format!("cap end on cuff.{at} {{ fit: {fit}, loose: yes }}")));
+        }
+    }
+    clean(&format!(
+        "{foam}shell cuff {{ at 0 mm to 90 mm: circle(across: 120 mm), passes: 200 mm }}\ncap lid on cuff.top {{ fit: overlay }}"
+    ));
+}
+
+/// The audit measures the opening again on the piece: a girth that is claimed to be longer is found.
+#[test]
+fn an_opening_that_is_too_small_for_what_passes_is_found() {
+    let m = made(
+        "shell a { at 0 mm to 100 mm: circle(across: 100 mm), passes: 200 mm }
+        cap end on a.top { fit: flush }
+        opening way on end { shape: circle(around: 210 mm) }",
+    );
+    assert_eq!(m.codes(), Vec::<&str>::new());
+    let made = Spoilt::cut(m.solid);
+    assert_eq!(made.judged().breaches, Vec::new());
+    for spoil in [(211.0, 200.0), (210.0, 215.0)] {
+        let mut spoilt = made.clone();
+        for claim in &mut spoilt.solid.claims {
+            if let Size::Through { narrow, mm, .. } = &mut claim.size {
+                (*narrow, *mm) = spoil;
+            }
+        }
+        spoilt.fails(Check::Claim, "way through its opening of end");
+    }
+    // Cut smaller than it was drawn.
+    let mut spoilt = made;
+    for hole in spoilt.pieces.pieces.iter_mut().flat_map(|p| &mut p.holes) {
+        let (lo, hi) = hole.outline.bounds().unwrap();
+        let middle = (lo + hi) * 0.5;
+        for seg in &mut hole.outline.segs {
+            (seg.a, seg.b) = (middle + (seg.a - middle) * 0.99, middle + (seg.b - middle) * 0.99);
+        }
+    }
+    spoilt.fails(Check::Claim, "way through its opening of end");
 }
 
 #[test]

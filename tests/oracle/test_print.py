@@ -283,7 +283,7 @@ def test_pdf_draws_what_the_svg_pages_draw(built):
         assert len(svg) > 100 and nearest[1].max() < 0.02
 
 
-@pytest.mark.parametrize("example", ["flag-case", "chart-case", "bracers", "sea-horns", "tide-shoulder"])
+@pytest.mark.parametrize("example", ["flag-case", "chart-case", "bracers", "sea-horns", "tide-shoulder", "pageant-drum"])
 def test_same_bytes_twice(tmp_path, example):
     path = ROOT / "examples" / example / f"{example}.prop"
     folders = [build(path, tmp_path / name)[0] for name in ("one", "two")]

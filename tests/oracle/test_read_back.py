@@ -5,7 +5,7 @@ import pytest
 import read_back
 from conftest import ROOT, build
 
-EXAMPLES = ["flag-case", "chart-case", "bracers", "sea-horns", "tide-shoulder"]
+EXAMPLES = ["flag-case", "chart-case", "bracers", "sea-horns", "tide-shoulder", "pageant-drum"]
 
 
 def faults_of(folder):

@@ -119,6 +119,32 @@ pub(in super::super) fn not_through_flat_sides(
         .with_note("flat sides are stiff: what does not get through them as they stand does not get through")
 }
 
+/// An end is closed by a cap that is glued in or on: it has no opening, or its longest is `(name, girth)`.
+pub(in super::super) fn closed_by_a_cap(
+    (name, passes, span): (&str, f64, Span),
+    (cap, head): (&str, Span),
+    opening: Option<(&str, f64)>,
+) -> Diagnostic {
+    let d = Diagnostic::error(Code::DoesNotPass, format!("{} round does not get through {cap}", mm(passes)));
+    let around = at_least(passes);
+    match opening {
+        None => d
+            .with_label(head, format!("closes {name} and has no opening"))
+            .with_label(span, "this has to get through")
+            .with_help(format!(
+                "`opening way on {cap} {{ shape: circle(around: {around}) }}`; or `loose: yes` if {cap} comes off first"
+            ))
+            .with_repair(format!("opening way on {cap} {{ shape: circle(around: {around}) }}")),
+        Some((hole, girth)) => d
+            .with_label(head, format!("closes {name}; its opening {hole} is {} round", mm(girth)))
+            .with_label(span, format!("this has to get through: {} too much", at_least(passes - girth)))
+            .with_help(format!(
+                "make {hole} {around} round (`around: {around}`); or `loose: yes` if {cap} comes off first"
+            ))
+            .with_repair(format!("around: {around}")),
+    }
+}
+
 pub(in super::super) fn closed_to_a_point(name: &str, passes: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::DoesNotPass, format!("{} round does not get through {name}", mm(passes)))
         .with_label(span, "one end is drawn together to a point")

@@ -1,9 +1,10 @@
 //! `cap`: a flat piece that closes an end of a shell: inside the bore, on the wall's end, or over it with a rim of its
-//! own (`lid`).
+//! own (`lid`). One of cloth on the wall's end is turned down over the wall, a drum's head (`head`).
 
 use super::super::known::Cap;
 use super::super::{Shaper, errors, goods, joints, wall};
-use super::{lid, panels, place};
+use super::border::stack;
+use super::{head, lid, panels, place};
 use crate::design::{Anchor, Face};
 use crate::eval::{Fields, Stop};
 use crate::ids::{PartId, ThingId};
@@ -32,6 +33,10 @@ pub(super) struct Spec {
     /// The clear distance; of an inset or flush cap only when it is written.
     pub gap: Option<f64>,
     pub gap_span: Span,
+    /// What is turned down over the wall.
+    pub turn: f64,
+    pub turn_span: Span,
+    pub relief: bool,
 }
 
 fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
@@ -54,6 +59,9 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         rim_span: fields.span("rim"),
         gap: if fit == Fit::Overlay || fields.written("gap") { gap } else { None },
         gap_span: fields.span("gap"),
+        turn: fields.maybe_number("turn")?.unwrap_or(0.0),
+        turn_span: fields.span("turn"),
+        relief: fields.maybe_word("relief")? != Some("none"),
     })
 }
 
@@ -78,7 +86,11 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         _ => return Err(errors::not_built_yet("a cap on such an edge", target.span).into()),
     };
     let spec = shaper.read(id, None, read)?;
+    head::may_turn(shaper, &spec)?;
     if panelled {
+        if spec.fit == Fit::Flush && spec.turn > 0.0 {
+            return Err(errors::not_built_yet("a cap turned down over flat sides", spec.turn_span).into());
+        }
         return panels::cap(shaper, id, (host, at_top), &spec);
     }
     let (shell, body) = place::host_wall(shaper, host)?;
@@ -94,8 +106,10 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     if spec.fit == Fit::Overlay {
         return lid::lower(shaper, (id, &spec), (host, at_top), thick);
     }
+    let turned = spec.fit == Fit::Flush && spec.turn > 0.0;
     let (plate, inside, strip) = if spec.fit == Fit::Flush {
-        flush(shaper, host, at_top, &spec, thick)?
+        let over = if turned { stack::covers(shaper, host)? } else { 0.0 };
+        flush(shaper, (host, at_top), &spec, thick, over)?
     } else {
         inset(shaper, host, at_top, &spec, thick)?
     };
@@ -111,8 +125,11 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let part = push_plate(shaper, (id, &spec), pair, plate, thick, frame);
     let edge = if at_top { EdgeName::Upper } else { EdgeName::Lower };
     let b = EdgeRef { part: wall_part, ring, edge };
-    // An edge carries the marks of one joint: of several caps at one end the first that is built.
-    if shaper.joined.insert((wall_part, ring, edge)) {
+    if turned {
+        head::turn(shaper, &spec, (host, at_top), part)?;
+    }
+    // An edge carries the marks of one joint: of several caps at one end the first that is built. A fold has none.
+    if !turned && shaper.joined.insert((wall_part, ring, edge)) {
         shaper.joints.push(joints::Draft {
             a: EdgeRef { part, ring: 0, edge: EdgeName::Outline },
             b,
@@ -247,13 +264,20 @@ fn inset(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec, thick: f
     Ok((plate, Some((lo, hi)), middle))
 }
 
-fn flush(shaper: &Shaper<'_>, host: ThingId, at_top: bool, spec: &Spec, thick: f64) -> Result<Placed, Stop> {
+/// On the wall's end; `over` is how thick what lies on the wall is that it covers too.
+fn flush(
+    shaper: &Shaper<'_>,
+    (host, at_top): (ThingId, bool),
+    spec: &Spec,
+    thick: f64,
+    over: f64,
+) -> Result<Placed, Stop> {
     let (shell, body) = place::host_wall(shaper, host)?;
     let index = if at_top { body.strips.len() - 1 } else { 0 };
     let strip = &body.strips[index];
     let hidden = if at_top { shell.tall } else { 0.0 };
     let show = if at_top { hidden + thick } else { -thick };
-    let depth = shell.outer - spec.gap.unwrap_or(0.0);
+    let depth = shell.outer + over - spec.gap.unwrap_or(0.0);
     if !wall::exists_at(strip, hidden, depth) {
         return Err(errors::no_bore(&spec.name, spec.head).into());
     }

@@ -7,7 +7,7 @@ use crate::design::{Anchor, Kind, Target};
 use crate::eval::Stop;
 use crate::fitted::EdgeOf;
 use crate::ids::{PartId, ThingId};
-use crate::solid::Seam;
+use crate::solid::{Body, Seam};
 
 /// An edge of a shell, of a lid's rim or of a cap's disc that was built.
 #[derive(Clone, Copy, Debug)]
@@ -26,6 +26,7 @@ pub(super) fn edges(shaper: &Shaper<'_>, target: &Target, spec: &Spec) -> Result
         let found = match shaper.design.thing(anchor.thing).kind {
             Kind::Shell => of_shell(shaper, anchor, target, spec, along)?,
             Kind::Cap => of_cap(shaper, anchor, target, spec, along)?,
+            Kind::Border => of_band(shaper, anchor, target)?,
             other => return Err(not_yet(&format!("a lacing on the edge of a {}", kind_word(other)))),
         };
         ons.extend(found);
@@ -65,6 +66,29 @@ fn of_cap(shaper: &Shaper<'_>, anchor: &Anchor, target: &Target, spec: &Spec, al
         (None, Some("seam")) => Err(errors::no_seam_to_lace(&spec.name, target.span, cap.head).into()),
         _ => Ok(vec![on(cap.plate, EdgeOf::Disc)]),
     }
+}
+
+/// The edge of a band that an anchor names: of several rows the outermost on that side. What lies below the band is behind
+/// it, so its holes go through the band alone, and the lace round its edge.
+fn of_band(shaper: &Shaper<'_>, anchor: &Anchor, target: &Target) -> Result<Vec<On>, Stop> {
+    if !shaper.known.borders.contains_key(&anchor.thing) {
+        return Err(Stop::Skip);
+    }
+    if anchor.hand.is_some() {
+        return Err(errors::not_built_yet("a part on one of a pair only", target.span).into());
+    }
+    let upper = anchor.edge == Some("top");
+    let ends = shaper.bands.iter().map(|band| &shaper.solid.parts[band.0.index()]).filter_map(|part| {
+        let Body::Wall(wall) = &part.body else { return None };
+        let (first, last) = wall.strips.first().zip(wall.strips.last())?;
+        let end = if upper { last.heights().1 } else { -first.heights().0 };
+        (part.thing == anchor.thing && wall.scallops.is_none()).then_some((part.id, end))
+    });
+    let Some((part, _)) = ends.max_by(|a, b| a.1.total_cmp(&b.1)) else {
+        let what = "a lacing on the edge of a border that is no band";
+        return Err(errors::not_built_yet(what, target.span).into());
+    };
+    Ok(vec![On { host: anchor.thing, part, edge: if upper { EdgeOf::Top } else { EdgeOf::Bottom } }])
 }
 
 /// The laces of edges some of which are the discs of caps. A disc is sewn to the edge it closes, which need not be named;

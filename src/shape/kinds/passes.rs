@@ -1,11 +1,13 @@
 //! `passes`: whether a girth (a hand, a head) gets through a shell. What counts is the narrowest section of what lies
-//! innermost, linings and a strip behind the seam all round, from end to end of the wall. What closes an end (a cap) is
-//! put on afterwards and does not count.
+//! innermost, linings and a strip behind the seam all round, from end to end of the wall, and the opening of a cap that
+//! closes it, the longest round if there are several. A cap that comes off (`loose`, or a lid with a rim of its own) does not
+//! count: it is put on afterwards.
 //!
 //! A sheet that bends keeps its length, so a wall with an open seam takes any girth: its sides are drawn apart by as much
 //! more than they stand as the girth is larger than the wall is inside.
 
 use super::super::{Shaper, errors, measure};
+use super::cap::Fit;
 use crate::fitted::Passage;
 use crate::geom::Vec3;
 use crate::ids::{PartId, ThingId};
@@ -36,8 +38,9 @@ struct Narrow {
 pub(in super::super) fn answer(shaper: &mut Shaper<'_>) {
     for (id, mm, span, parts) in std::mem::take(&mut shaper.asked) {
         let name = shaper.design.thing(id).name.to_string();
+        let Some(way) = through_caps(shaper, id, (&name, mm, span)) else { continue };
         if shaper.known.panelled.contains_key(&id) {
-            of_panels(shaper, id, (name, mm, span));
+            of_panels(shaper, id, (name, mm, span), way);
             continue;
         }
         let all: Vec<Narrow> = parts.iter().flat_map(|p| ends(shaper, *p)).collect();
@@ -60,12 +63,63 @@ pub(in super::super) fn answer(shaper: &mut Shaper<'_>) {
         let spread = if apart.is_some() { lacks(&at) } else { 0.0 };
         let size = Size::Passes { z: at.z, depth: at.depth, narrow: at.girth, mm, spread };
         shaper.solid.claims.push(Claim { part: at.part, origin: span, size });
-        shaper.solid.passages.push(Passage { part: at.part, name, girth: mm, narrowest: at.girth, level: at.z, apart });
+        keep(shaper, Passage { part: at.part, name, girth: mm, narrowest: at.girth, level: at.z, apart }, way);
     }
 }
 
+/// Where the way is narrowest: in the wall or in the opening of a cap.
+fn keep(shaper: &mut Shaper<'_>, wall: Passage, cap: Option<InCap>) {
+    let narrower = cap.filter(|c| c.girth < wall.narrowest);
+    shaper.solid.passages.push(match narrower {
+        Some(cap) => Passage { part: cap.part, narrowest: cap.girth, level: cap.level, ..wall },
+        None => wall,
+    });
+}
+
+/// The opening of a cap that closes the way.
+#[derive(Clone, Copy, Debug)]
+struct InCap {
+    part: PartId,
+    level: f64,
+    girth: f64,
+}
+
+/// The narrowest opening among the caps that close a shell, if any does; `None` where one lets nothing through.
+#[expect(clippy::option_option, reason = "told and answered, or nothing in the way")]
+fn through_caps(shaper: &mut Shaper<'_>, id: ThingId, (name, mm, span): (&str, f64, Span)) -> Option<Option<InCap>> {
+    let mut narrowest: Option<InCap> = None;
+    for cap in shaper.caps_of.get(&id).cloned().unwrap_or_default() {
+        let Some(known) = shaper.known.caps.get(&cap) else { continue };
+        let (plate, head, fit) = (known.plate, known.head, known.fit);
+        let loose = shaper.read(cap, None, |fields| fields.flag("loose")).unwrap_or(false);
+        if loose || fit == Fit::Overlay {
+            continue;
+        }
+        let Body::Plate(body) = &shaper.solid.parts[plate.index()].body else { continue };
+        let girths = body.holes.iter().enumerate().map(|(i, hole)| (i, hole.outline.length()));
+        let widest = girths.max_by(|a, b| a.1.total_cmp(&b.1));
+        let level = body.show;
+        match widest.filter(|(_, girth)| mm - girth <= 1e-6) {
+            Some((hole, girth)) => {
+                let size = Size::Through { hole, narrow: girth, mm };
+                shaper.solid.claims.push(Claim { part: plate, origin: span, size });
+                if narrowest.is_none_or(|n| girth < n.girth) {
+                    narrowest = Some(InCap { part: plate, level, girth });
+                }
+            }
+            None => {
+                let holed = widest.map(|(hole, girth)| (body.holes[hole].name.as_str(), girth));
+                let closed = shaper.design.thing(cap).name.to_string();
+                shaper.faults.push(errors::closed_by_a_cap((name, mm, span), (&closed, head), holed));
+                return None;
+            }
+        }
+    }
+    Some(narrowest)
+}
+
 /// Answers for a shell of flat sides: the narrowest of its figures at stations, on the inner faces.
-fn of_panels(shaper: &mut Shaper<'_>, id: ThingId, (name, mm, span): (String, f64, Span)) {
+fn of_panels(shaper: &mut Shaper<'_>, id: ThingId, (name, mm, span): (String, f64, Span), way: Option<InCap>) {
     let Some(shell) = shaper.known.panelled.get(&id) else { return };
     if shell.closed.contains(&true) {
         shaper.faults.push(errors::closed_to_a_point(&name, mm, span));
@@ -87,7 +141,7 @@ fn of_panels(shaper: &mut Shaper<'_>, id: ThingId, (name, mm, span): (String, f6
     let (axis, at) = (frame.direction(Vec3::Z), frame.apply(Vec3::new(0.0, 0.0, at)));
     let size = Size::Panels { at, axis, depth: inner, size };
     shaper.solid.claims.push(Claim { part, origin: span, size });
-    shaper.solid.passages.push(Passage { part, name, girth: mm, narrowest: girth, level: z, apart: None });
+    keep(shaper, Passage { part, name, girth: mm, narrowest: girth, level: z, apart: None }, way);
 }
 
 /// The sections of a part at which it may be narrowest: those of its stations, since between them a girth changes evenly.

@@ -114,6 +114,9 @@ pub(super) fn built(shaper: &Shaper<'_>, anchor: &Anchor, span: Span) -> Result<
         _ if shaper.known.caps.contains_key(&anchor.thing) => {
             Err(errors::not_built_yet("a part that stands on a cap", span).into())
         }
+        _ if shaper.known.borders.contains_key(&anchor.thing) => {
+            Err(errors::not_built_yet("what is asked for here, on the edge of a border", span).into())
+        }
         _ => Err(Stop::Skip),
     }
 }

@@ -144,6 +144,7 @@ on! {
     harms_of_a_mock_up_of_unlike_sections_are_caught: "mocked oval",
     harms_of_unlike_sections_are_caught: "unlike",
     harms_of_mitred_rings_are_caught: "rings",
+    harms_of_a_drum_are_caught: "drum",
     harms_of_a_fin_are_caught: "fin",
     harms_of_a_blade_are_caught: "blade",
     harms_of_a_cone_are_caught: "cone",

@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 32] = [
+pub const ALL: [(&str, &str); 33] = [
     (
         "marked",
         "shell body { at 0 mm: circle(across: 120 mm), at 90 mm: circle(across: 180 mm), at 150 mm: circle(across: 90 mm) }
@@ -43,6 +43,17 @@ pub const ALL: [(&str, &str); 32] = [
          opening port on body { shape: circle(across: 18 mm), level: 45 mm, facing: left }
          opening drain on base { shape: circle(across: 8 mm) }
          cover hide on [body, base] { of: twill, turn: 12 mm, seam: lap(overlap: 9 mm, facing: right) }",
+    ),
+    (
+        // Heads of cloth over a covered wall, under hoops that are laced to each other.
+        "drum",
+        "shell body { at 0 mm to 100 mm: circle(across: 120 mm) }
+         cap low on body.bottom { of: twill, fit: flush, turn: 18 mm }
+         cap high on body.top { of: twill, fit: flush, turn: 14 mm }
+         cover hide on body { of: twill, turn: 0 mm }
+         border low_hoop on body.bottom { as: band, of: foam, wide: 20 mm }
+         border high_hoop on body.top { as: band, of: [foam2, foam2], wide: 20 mm }
+         lacing cord on [low_hoop.bottom, high_hoop.top] { as: zigzag, of: cord3, holes: 4 mm, count: 8, margin: 10 mm }",
     ),
     (
         "lining",

@@ -1,4 +1,5 @@
-//! What lies on what: covers, then bands, bindings and wraps, then cords and beads, each counting what lies below it.
+//! What lies on what: covers and what caps turn down over them, then bands, bindings and wraps, then cords and beads, each
+//! counting what lies below it.
 //!
 //! What else lies on a wall is read from its fields, so that it does not matter which thing of the text is built first.
 
@@ -44,6 +45,9 @@ fn feet(shaper: &mut Shaper<'_>, skin: &Skin, id: ThingId) -> Result<Vec<Foot>, 
         })?;
         return Ok(vec![Foot { rank: 0, low: f64::NEG_INFINITY, high: f64::INFINITY, thick, wall: false }]);
     }
+    if thing.kind == Kind::Cap {
+        return head(shaper, skin, id);
+    }
     let spec = shaper.read(id, places, spec::read)?;
     let mut out = Vec::new();
     for anchor in thing.target.iter().flat_map(|t| &t.anchors).filter(|a| a.thing == skin.host) {
@@ -54,6 +58,39 @@ fn feet(shaper: &mut Shaper<'_>, skin: &Skin, id: ThingId) -> Result<Vec<Foot>, 
         }
     }
     Ok(out)
+}
+
+/// What of a cap is turned down over a wall. It lies on the wall's cover.
+fn head(shaper: &mut Shaper<'_>, skin: &Skin, id: ThingId) -> Result<Vec<Foot>, Stop> {
+    let design = shaper.design;
+    let (turn, thick) = shaper.read(id, None, |fields| {
+        let flush = fields.maybe_word("fit")? == Some("flush");
+        let turn = fields.maybe_number("turn")?.filter(|_| flush).unwrap_or(0.0);
+        Ok((turn, goods::stands(design, fields, "of")?))
+    })?;
+    let upper = design.thing(id).target.iter().flat_map(|t| &t.anchors).any(|a| a.edge == Some("top"));
+    if turn <= 0.0 {
+        return Ok(Vec::new());
+    }
+    let thick = covers(shaper, skin.host)? + thick;
+    let (edge, end) = (skin.edge(upper), skin.up(skin.edge(upper), if upper { -turn } else { turn }));
+    Ok(vec![Foot { rank: 0, low: edge.min(end), high: edge.max(end), thick, wall: false }])
+}
+
+/// How thick what covers a wall outside is.
+pub(in super::super) fn covers(shaper: &mut Shaper<'_>, host: ThingId) -> Result<f64, Stop> {
+    let design = shaper.design;
+    let mut thick = 0.0f64;
+    for id in shaper.raised.get(&host).cloned().unwrap_or_default() {
+        if design.thing(id).kind == Kind::Cover && !design.thing(id).poisoned {
+            let own = shaper.read(id, None, |fields| {
+                let inside = fields.maybe_word("face")? == Some("inside");
+                if inside { Ok(0.0) } else { goods::stands(design, fields, "of") }
+            })?;
+            thick = thick.max(own);
+        }
+    }
+    Ok(thick)
 }
 
 /// The room that the rows of a border take.
