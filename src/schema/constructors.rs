@@ -11,6 +11,10 @@ use crate::units::Dim;
 const YES: Built = Built::Yes;
 const NOT_YET: Built = Built::NotYet;
 
+/// How full an oval may be. Where one is flat its normal hardly turns: at 4 a place reckoned by its normal is good to a
+/// thousandth of a millimetre, at 7 to a tenth.
+pub const FULLNESS: (f64, f64) = (2.0, 4.0);
+
 const TRUST: Field = may(
     "trust",
     Type::Word(&[
@@ -30,10 +34,8 @@ const OVAL: &[Field] = &[
     may("across", Type::Size, "105 mm by 70 mm", "Side to side by front to back").above0(FAR),
     may("around", LENGTH, "42 cm", "Its girth").above0(FAR),
     may("ratio", SHARE, "3:2", "Side to side over front to back").within(0.01, 100.0),
-    // Where an oval is flat its normal hardly turns: at 4 a place reckoned by its normal is good to a thousandth of a
-    // millimetre, at 7 to a tenth.
     or("fullness", SHARE, "2", "2 is an ellipse, more is squarer; past 4 it is a rectangle with round corners")
-        .within(2.0, 4.0),
+        .within(FULLNESS.0, FULLNESS.1),
     TRUST,
 ];
 const RECTANGLE: &[Field] = &[

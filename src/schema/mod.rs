@@ -24,6 +24,7 @@ mod words;
 #[cfg(test)]
 mod tests;
 
+pub use constructors::FULLNESS;
 pub use facts::EDGE_FACTS;
 pub use table::{
     CONSTRUCTORS, KINDS, constructor, constructor_in, constructors, edge_fact, function, functions, is_reserved, kind,

@@ -8,6 +8,7 @@ use crate::design::{Made, Value};
 use crate::eval::Stop;
 use crate::geom::section::Section;
 use crate::num::{self, PI};
+use crate::schema;
 use crate::span::Span;
 
 /// A tape is read to a millimetre. Common practice, no source.
@@ -16,8 +17,6 @@ const TAPE: f64 = 1.0;
 const SMALL: f64 = 0.01;
 /// Widths beside a `ratio` agree with it to a thousandth.
 const RATIO: f64 = 1e-3;
-/// The range of `fullness`.
-const FULLEST: (f64, f64) = (2.0, 20.0);
 
 /// Side to side, the other way, and the girth where it rules.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -103,7 +102,7 @@ fn nothing_to_settle(made: &Made, span: Span) -> Result<(), Stop> {
 
 /// The fullness of the oval that has such widths and such a girth, when there is one.
 fn fuller((across, by): (f64, f64), girth: f64, round: &dyn Fn(f64, f64, f64) -> f64) -> Option<f64> {
-    let (least, most) = FULLEST;
+    let (least, most) = schema::FULLNESS;
     if girth < round(across, by, least) || girth > round(across, by, most) {
         return None;
     }
@@ -166,8 +165,8 @@ mod tests {
         assert!((Section::oval(78.0, 100.0, power).girth() - 578.0).abs() < 0.1, "{power}");
         // With it there is nothing to ask.
         assert!(oval(&bare, power, "", bare.span).is_ok());
-        // A girth that is shorter than the ellipse's, or longer than the rectangle's, is that of no oval so wide.
-        for girth in [540.0, 720.0] {
+        // A girth that is shorter than the ellipse's, or longer than the fullest's, is that of no oval so wide.
+        for girth in [540.0, 660.0] {
             let none = made(&[("around", girth)], Some((200.0, 156.0)), None);
             assert!(!told(oval(&none, 2.0, "", none.span)).contains("fullness"));
         }
