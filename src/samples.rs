@@ -37,6 +37,7 @@ pub(crate) fn stock(name: &str, thick: f64, size: Goods) -> Stock {
         reversible: true,
         tightest: 3.0 * thick,
         tightest_warm: 1.5 * thick,
+        leave: Default::default(),
         have: 1.0,
         offcuts: Vec::new(),
         price: None,
@@ -225,6 +226,7 @@ pub(crate) fn solid() -> Solid {
         holes: Vec::new(),
         scallops: None,
         figures: [None, None],
+        formed: None,
     };
     let drain = crate::solid::PlateHole {
         thing: ThingId::new(3),

@@ -54,6 +54,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         holes: vec![hole],
         scallops: None,
         figures: [None, None],
+        formed: None,
     };
     let part = |id, name: &str, body, pair, layer| Part {
         id,
@@ -131,6 +132,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         reversible: true,
         tightest: 3.0 * thick,
         tightest_warm: 1.5 * thick,
+        leave: Default::default(),
         have: 0.0,
         offcuts: Vec::new(),
         price: None,

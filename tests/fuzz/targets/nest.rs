@@ -83,6 +83,7 @@ libfuzzer_sys::fuzz_target!(|data: &[u8]| {
         reversible: true,
         tightest: 6.0,
         tightest_warm: 3.0,
+        leave: Default::default(),
         have: f64::from(bytes.next() % 3),
         price: None,
         cautions: Vec::new(),

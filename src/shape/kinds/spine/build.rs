@@ -154,6 +154,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
             holes: Vec::new(),
             scallops: None,
             figures: [None, None],
+            formed: None,
         };
         let frame = base.of(&raw.frame);
         let made = Part {
