@@ -50,6 +50,8 @@ pub(in crate::shape) fn stretches_too_far(
     };
     d.with_label(made, "one piece for all its rings")
         .with_help("leave `made: formed` out: its rings are cut one by one, are exact, and meet in mitred station seams")
-        .with_note(format!("goods with `{goods}` would do, or stations nearer to one plain cone"))
-        .with_note("of all cones it could be cut as, this takes the least of what the stock allows; up the wall nothing is stretched")
+        .with_note(format!(
+            "goods with `{goods}` would do, or stations nearer to one plain cone; of all cones that it could be cut as, this asks \
+             the least of its stock"
+        ))
 }
