@@ -220,8 +220,7 @@ pub fn claim(solid: &Solid, made: &Made<'_>, (station, size): (usize, OfForm), w
     let Some((wall, _)) = formed_of(made.part) else { return false };
     let mut any = false;
     for (laid, group) in made.laid.iter().zip(&made.groups) {
-        let (Some(neutral), Some(face)) =
-            (profile(&wall.strips, laid.layer.neutral), profile(&wall.strips, 0.0))
+        let (Some(neutral), Some(face)) = (profile(&wall.strips, laid.layer.neutral), profile(&wall.strips, 0.0))
         else {
             return false;
         };

@@ -98,7 +98,9 @@ pub fn style(operation: Operation) -> Style {
         Operation::Score => s("score", 2, 0.35, Colour::Blue, "score: cut part of the way", By::Scores),
         Operation::Groove => s("groove", 2, 0.7, Colour::Blue, "groove: press or carve a channel", By::Draws),
         Operation::Line => s("line", 8, 0.35, Colour::Blue, "draw this line: it stays to be seen", By::Draws),
-        Operation::Form => s("form", 6, 0.35, Colour::Blue, "form: stretch or squeeze the warm sheet along this", By::Draws),
+        Operation::Form => {
+            s("form", 6, 0.35, Colour::Blue, "form: stretch or squeeze the warm sheet along this", By::Draws)
+        }
         Operation::Fold => s("fold", 5, 0.35, Colour::Blue, "fold or turn here", By::Draws),
         Operation::Centre => s("centre", 4, 0.35, Colour::Grey, "centre line", By::Draws),
         Operation::Place => s("place", 3, 0.35, Colour::Green, "another part comes here", By::Draws),

@@ -13,8 +13,7 @@ fn formed_of(part: &Part) -> Option<&Formed> {
 /// Where a part's pieces are stretched and squeezed most.
 pub(super) fn of(part: &Part) -> Option<Forming> {
     let formed = formed_of(part)?;
-    let [stretched, squeezed] =
-        formed.most().map(|at| at.map(|i| (formed.name(i), formed.stations[i].share())));
+    let [stretched, squeezed] = formed.most().map(|at| at.map(|i| (formed.name(i), formed.stations[i].share())));
     Some(Forming { stretched, squeezed, leave: formed.leave })
 }
 

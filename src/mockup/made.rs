@@ -6,9 +6,9 @@ use crate::diag::Diagnostics;
 use crate::fitted::{Fitted, Ground, Spot};
 use crate::geom::plane::Plane;
 use crate::solid::{
-    Body, Claim, Contact, Course, Faced, Fold, Folded, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfForm, OfKeel,
-    OfPanels, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Stroke, Taper, Trace, Turn,
-    Wall,
+    Body, Claim, Contact, Course, Faced, Fold, Folded, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfForm,
+    OfKeel, OfPanels, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Stroke, Taper,
+    Trace, Turn, Wall,
 };
 
 /// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.

@@ -167,9 +167,10 @@ fn middles(part: &Part, ring: usize, layer: usize, area: f64) -> Vec<(f64, Vec3)
                     let (area, up) = formed.sheet();
                     (&wall.rings[..], Skin { area, moment: Vec3::Z * up })
                 }
-                None => {
-                    (&wall.rings[ring..=ring], skin::wall(wall, &wall.rings[ring], layer.middle(), Depths::sheet(layer)))
-                }
+                None => (
+                    &wall.rings[ring..=ring],
+                    skin::wall(wall, &wall.rings[ring], layer.middle(), Depths::sheet(layer)),
+                ),
             };
             match beyond(wall, rings, layer.neutral) {
                 Some(at) if skin.area < area => {

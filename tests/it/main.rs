@@ -21,6 +21,7 @@ mod discs;
 mod edges;
 mod fitted;
 mod folded;
+mod formed;
 mod forms;
 mod harsh;
 mod hostile;

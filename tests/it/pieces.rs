@@ -94,7 +94,8 @@ fn prop(stations: &[(f64, Section)], thick: f64, seam: Seam, facing: f64, sheet:
         sided: false,
         upright: false,
     };
-    let wall = Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None, figures: [None, None], formed: None };
+    let wall =
+        Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None, figures: [None, None], formed: None };
     let edge = |part: usize, edge| EdgeRef { part: PartId::new(part), ring: 0, edge };
     let joint = |id: usize, letter: &str, a, b, contact, notches: &[f64]| Joint {
         id: JointId::new(id),

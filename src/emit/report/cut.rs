@@ -96,12 +96,7 @@ pub(super) struct StretchedOf {
 }
 
 pub(super) fn stretched(of: Stretched) -> StretchedOf {
-    StretchedOf {
-        along: figure(of.along),
-        cut: figure(of.cut),
-        formed: figure(of.formed),
-        share: figure(of.share()),
-    }
+    StretchedOf { along: figure(of.along), cut: figure(of.cut), formed: figure(of.formed), share: figure(of.share()) }
 }
 
 /// Where a piece is stretched and squeezed most, and what its stock allows.

@@ -21,9 +21,7 @@ use crate::geom::section::Section;
 use crate::geom::strip::Strip;
 use crate::ids::ThingId;
 use crate::num::TAU;
-use crate::solid::{
-    Body, Course, Formed, Layer, Leave, Part, Rim, Ring, Seam, Stretched, Stroke, Trace, Wall,
-};
+use crate::solid::{Body, Course, Formed, Layer, Leave, Part, Rim, Ring, Seam, Stretched, Stroke, Trace, Wall};
 
 /// Against what figures are told where goods give no leave at all.
 const NONE: Leave = Leave { stretch: 1.0, squeeze: 0.5 };
@@ -49,7 +47,10 @@ pub(super) fn profile(
     let Some(round) = round.filter(|_| placed.iter().all(|s| s.leans.is_none())) else {
         let odd = |s: &Stationed| s.leans.is_some() || copy::profile(core::slice::from_ref(s)).is_none();
         let at = placed.iter().position(odd).and_then(|i| spec.stations.get(i));
-        return not_yet("a formed wall whose stations are not level circles about one axis", at.map_or(made, |s| s.section));
+        return not_yet(
+            "a formed wall whose stations are not level circles about one axis",
+            at.map_or(made, |s| s.section),
+        );
     };
     if let Some(i) = placed.iter().position(|s| s.point) {
         let at = spec.stations.get(i).map_or(spec.head, |s| s.section);

@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 32] = [
+pub const ALL: [(&str, &str); 33] = [
     (
         "marked",
         "shell body { at 0 mm: circle(across: 120 mm), at 90 mm: circle(across: 180 mm), at 150 mm: circle(across: 90 mm) }
@@ -178,6 +178,11 @@ pub const ALL: [(&str, &str); 32] = [
          shell lame[1] { measured: inside, at 0 mm to 60 mm: circle(across: 150 mm), seam: open(facing: right, gap: 160 deg) }
          for i in 2 to 3 { shell lame[i] over lame[i - 1] { measured: inside, gap: 1 mm, level: 20 mm } }
          articulation lift on lame { of: strapping, angle: 40 deg, overlap: 40 mm }",
+    ),
+    (
+        "formed",
+        "stock soft { as: foam, thick: 4 mm, size: 800 mm by 1200 mm, density: 95 kg/m3, stretch: 8 %, neutral: 45 % }
+         shell cuff { of: soft, made: formed, pair: mirrored, seam: lap(overlap: 14 mm), at 0 mm: circle(around: 260 mm), at 50 mm: circle(around: 242 mm), at 90 mm: circle(around: 255 mm), at 150 mm: circle(around: 300 mm) }",
     ),
     (
         "grain",
