@@ -96,6 +96,7 @@ pub(crate) fn piece(index: usize, name: &str, runs: Vec<Run>, holes: Vec<Hole>) 
         mass: Some(area * 5.0 * 95e-6),
         from_flat: Motion::STAY,
         split: None,
+        formed: None,
     }
 }
 
@@ -146,6 +147,7 @@ fn note(edge: EdgeName, name: &str, letter: &str, meets: &str, long: f64, bevel:
         long: Long { inside: long - 15.7, neutral: long, outside: long + 15.7 },
         notches: if letter.is_empty() { 0 } else { 3 },
         bevel: bevel.to_owned(),
+        formed: None,
     }
 }
 

@@ -116,7 +116,7 @@ fn edge(edge: &EdgeNote, show: Show) -> String {
     words
 }
 
-/// "formed 240.5 mm long: stretched by 4 %".
+/// "formed 240.5 mm long mid-thickness: stretched by 4 %".
 fn stretched(formed: &Stretched, show: Show) -> String {
     let (long, tenths) = (length(formed.formed, show), (formed.share() * 1000.0).round() / 10.0);
     let how = match tenths {
@@ -124,7 +124,7 @@ fn stretched(formed: &Stretched, show: Show) -> String {
         t if t < 0.0 => format!("squeezed by {} %", -t),
         _ => "neither stretched nor squeezed".to_owned(),
     };
-    format!("formed {long} long: {how}")
+    format!("formed {long} long mid-thickness: {how}")
 }
 
 /// "warm it and stretch it over a form; up the wall it keeps its length; stretched by 7.2 % at most (top; foam5 takes 8 %), …".

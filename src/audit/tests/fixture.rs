@@ -325,6 +325,7 @@ fn note(solid: &Solid, part: PartId, name: EdgeName, long: Long, angles: (f64, f
         long,
         notches: joint.map_or(0, |j| j.notches.len()),
         bevel,
+        formed: None,
     }
 }
 
@@ -582,5 +583,6 @@ fn cut(part: &Part, panel: PanelId, hand: Option<Hand>, drawn: &Drawn, number: u
         mass: None,
         from_flat: motion,
         split: None,
+        formed: None,
     }
 }

@@ -115,6 +115,7 @@ libfuzzer_sys::fuzz_target!(|data: &[u8]| {
             mass: None,
             from_flat: Motion::STAY,
             split: None,
+            formed: None,
         });
     }
     let solid = Solid { stocks: vec![stock], ..Solid::default() };
