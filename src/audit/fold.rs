@@ -139,8 +139,19 @@ impl Folded {
         Some(hinged(round, &fine, (depth, there), strayed))
     }
 
-    /// Where a point of the flat lies, searched from `hint`, or everywhere without one.
+    /// Where a point of the flat lies, searched from `hint`, or everywhere without one. Where a flat turns by more than half
+    /// a circle a point by one side lies beyond the other one too: what is on no cell from the hint on is searched everywhere.
     pub fn locate(&self, p: Vec2, hint: &mut Option<usize>) -> Spot {
+        let spot = self.walked(p, hint);
+        if spot.beyond <= 0.0 {
+            return spot;
+        }
+        *hint = None;
+        self.walked(p, hint)
+    }
+
+    /// The cell to which the way from `hint` leads.
+    fn walked(&self, p: Vec2, hint: &mut Option<usize>) -> Spot {
         let mut i = hint.unwrap_or_else(|| self.nearest(p)).min(self.cells.len() - 1);
         for _ in 0..=self.cells.len() {
             let c = &self.cells[i];

@@ -75,13 +75,15 @@ fn up(profile: &[Vec2]) -> Vec<f64> {
     out
 }
 
-/// The line that is to be drawn round the cone for a station.
-pub fn leg(part: &Part, laid: &Laid<'_>, station: usize) -> Option<Leg> {
-    let (wall, _) = formed_of(part)?;
-    let up = up(&profile(&wall.strips, laid.layer.neutral)?);
-    let (z0, z1) = laid.view.rounds.first()?.heights;
-    let z = z0 + (z1 - z0) * up.get(station)? / up[up.len() - 1];
-    Some(Leg { strip: 0, from: End { share: 0.0, z }, to: End { share: 1.0, z } })
+/// The lines that are to be drawn round the cone, one a station; none of a wall that is not formed.
+pub fn legs(part: &Part, laid: &Laid<'_>) -> Vec<Leg> {
+    let Some(profile) = formed_of(part).and_then(|(wall, _)| profile(&wall.strips, laid.layer.neutral)) else {
+        return Vec::new();
+    };
+    let Some(&(z0, z1)) = laid.view.rounds.first().map(|r| &r.heights) else { return Vec::new() };
+    let up = up(&profile);
+    let z = |along: &f64| z0 + (z1 - z0) * along / up[up.len() - 1];
+    up.iter().map(z).map(|z| Leg { strip: 0, from: End { share: 0.0, z }, to: End { share: 1.0, z } }).collect()
 }
 
 /// The line round a piece at a station: an edge, or a mark; and what its key says it is stretched by.
@@ -160,8 +162,9 @@ pub fn check(solid: &Solid, part: &Part, laid: &Laid<'_>, group: &[&Piece], repo
         let place = format!("cut {is:.3} mm long, said {:.3}", told.cut);
         report.figure(Check::Stretch, &what, place, percent(is, told.cut), percent_of(is));
         let place = format!("formed {:.4} mm long for {asked:.4}", told.formed);
-        let same = (told.formed - asked).abs().max((told.along - up[i]).abs()).max((told.height - profile[i].y).abs());
-        report.figure(Check::Stretch, &format!("{what}, as it is formed"), place, same / SAME * FIT, FIT);
+        let off = (told.formed - asked).abs().max((told.along - up[i]).abs()).max((told.height - profile[i].y).abs());
+        let what_formed = format!("{what}, as it is formed");
+        report.figure(Check::Stretch, &what_formed, place, 100.0 * off / asked, 100.0 * SAME / asked);
         for said in [Some(told.share()), said] {
             let said = said.unwrap_or(f64::NAN);
             let place = format!("said to be stretched by {:.3} % for {:.3}", 100.0 * said, 100.0 * share);
@@ -225,31 +228,31 @@ pub fn claim(solid: &Solid, made: &Made<'_>, (station, size): (usize, OfForm), w
             return false;
         };
         let n = neutral.len();
+        if station >= n {
+            return false;
+        }
         for piece in group {
-            let all: Vec<(Vec<Path>, Option<f64>)> = (0..n).map(|i| drawn(solid, made.part, n, i, piece)).collect();
-            let radius = |i: usize| {
-                let (lines, share) = &all[i];
+            let line = |i: usize| drawn(solid, made.part, n, i, piece);
+            let radius = |(lines, share): &(Vec<Path>, Option<f64>)| {
                 let long: f64 = lines.iter().map(Path::length).sum();
                 long * (1.0 + share.unwrap_or(f64::NAN)) / TAU
             };
             // From the neutral surface to the measured face.
             let off = |i: usize| face[i] - neutral[i];
-            if station >= n {
-                return false;
-            }
+            let wide = || radius(&line(station)) + off(station).x;
             let (is, asked) = match size {
-                OfForm::Around(mm) => (TAU * (radius(station) + off(station).x), mm),
-                OfForm::Across(mm) => (2.0 * (radius(station) + off(station).x), mm),
+                OfForm::Around(mm) => (TAU * wide(), mm),
+                OfForm::Across(mm) => (2.0 * wide(), mm),
                 OfForm::Tall(mm) => {
-                    let rise = |i: usize| {
-                        let middle = all[i].0.first().and_then(|p| p.at_length(0.5 * p.length()));
-                        let way = middle.map_or(f64::NAN, |(p, _)| {
-                            all[i - 1].0.iter().map(|b| measure::to_path(p, b)).fold(f64::INFINITY, f64::min)
-                        });
-                        let wider = radius(i) - radius(i - 1);
-                        (way * way - wider * wider).sqrt()
+                    let all: Vec<_> = (0..=station).map(line).collect();
+                    let rise = |w: &[(Vec<Path>, Option<f64>)]| {
+                        let middle = w[1].0.first().and_then(|p| p.at_length(0.5 * p.length()));
+                        let way = |p: Vec2| w[0].0.iter().map(|b| measure::to_path(p, b)).fold(f64::INFINITY, f64::min);
+                        let wider = radius(&w[1]) - radius(&w[0]);
+                        let long = middle.map_or(f64::NAN, |m| way(m.0));
+                        (long * long - wider * wider).sqrt()
                     };
-                    ((1..=station).map(rise).sum::<f64>() + off(station).y - off(0).y, mm)
+                    (all.windows(2).map(rise).sum::<f64>() + off(station).y - off(0).y, mm)
                 }
             };
             fit(r, Check::Claim, what, is, asked);

@@ -116,17 +116,16 @@ fn points(round: &Round, leg: &Leg) -> Vec<(f64, f64)> {
 /// The marks of one layer of one ring of a wall.
 pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
     let Some(part) = solid.parts.get(laid.panel.part.index()) else { return };
+    let round = super::formed::legs(part, laid);
     let mut asked = BTreeSet::new();
     let holes: Vec<Path> = (laid.view.wall.holes.iter())
         .filter_map(|h| Some(hole_frame(laid, h.strip, &h.rule, h.z)?.placed(&h.outline)))
         .collect();
     for (i, trace) in solid.traces.iter().enumerate() {
-        let round: Vec<Leg>;
         let legs = match &trace.course {
-            Course::Wall(legs) => legs,
+            Course::Wall(legs) => legs.as_slice(),
             Course::Form(station) if trace.part == part.id => {
-                round = super::formed::leg(part, laid, *station).into_iter().collect();
-                &round
+                round.get(*station).map_or(&[][..], core::slice::from_ref)
             }
             _ => continue,
         };

@@ -10,8 +10,8 @@ use crate::num::TAU;
 
 /// A wall may lean so much less than lying flat: the share of its length by which it gets wider.
 const LEANS: f64 = 0.999;
-/// Steps that halve a bracket past the last bit.
-const HALVINGS: u32 = 200;
+/// So many times its leave is nothing.
+const NOTHING: f64 = 1e-14;
 /// Steps that take a third of one.
 const THIRDS: u32 = 160;
 /// So many times its leave no sheet is stretched.
@@ -108,11 +108,8 @@ pub fn cone(along: &[f64], round: &[f64], leave: Leave) -> Option<Cone> {
             return None;
         }
     }
-    for _ in 0..HALVINGS {
+    while high - low > NOTHING * high.max(1.0) {
         let middle = 0.5 * (low + high);
-        if middle <= low || middle >= high {
-            break;
-        }
         if fits(middle).is_some() { high = middle } else { low = middle }
     }
     let slope = fits(high)?;

@@ -39,7 +39,7 @@ pub(in crate::shape) fn stretches_too_far(
     for (at, what, leave) in [(most[0], "stretched", stretch), (most[1], "squeezed", squeeze)] {
         if let Some((span, share)) = at {
             let room = if rigid { String::new() } else { format!(", and {} takes {}", stock.name, percent(leave)) };
-            d = d.with_label(span, format!("here the sheet would be {what} by {}{room}", percent(share)));
+            d = d.with_label(span, format!("here the sheet would be {what} by {}{room}", percent_up(share)));
         }
     }
     let squeezed = format!("squeeze: {}", percent_up(needs.squeeze));

@@ -25,6 +25,8 @@ use crate::solid::{Body, Course, Formed, Layer, Leave, Part, Rim, Ring, Seam, St
 
 /// Against what figures are told where goods give no leave at all.
 const NONE: Leave = Leave { stretch: 1.0, squeeze: 0.5 };
+/// Lines that lie nearer to each other are not told apart when they are drawn, mm.
+const NEAREST: f64 = 1.0;
 /// What of its leave a sheet may take: rounding makes no fault.
 const ALL: f64 = 1.0 + 1e-9;
 
@@ -97,6 +99,11 @@ pub(super) fn of(
     };
     let stock = &shaper.solid.stocks[layer.stock];
     let up = along(&neutral);
+    if let Some(i) = up.windows(2).position(|w| w[1] - w[0] < NEAREST) {
+        let at = spec.stations.get(i + 1).map_or(made, |s| s.span);
+        let what = "a formed wall with stations nearer to each other than a millimetre";
+        return Err(errors::not_built_yet(what, at).into());
+    }
     let round: Vec<f64> = neutral.iter().map(|p| TAU * p.x).collect();
     let gives = stock.leave.stretch > 0.0 || stock.leave.squeeze > 0.0;
     let flat = || Stop::from(errors::not_built_yet("a formed wall that lies all but flat", made));
