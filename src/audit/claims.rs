@@ -5,7 +5,7 @@ use crate::geom::{Vec3, unit};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::Piece;
-use crate::solid::{Body, Claim, Gap, OfForm, OfKeel, OfPanels, Part, Plate, Rim, Seam, Size, Solid};
+use crate::solid::{Body, Claim, Gap, OfKeel, OfPanels, Part, Plate, Rim, Seam, Size, Solid};
 use crate::verdict::Check;
 
 use super::folded::{self, Strip};
@@ -112,9 +112,7 @@ fn name(size: &Size) -> &'static str {
         Size::Bent { .. } => "radius of the bend",
         Size::Bevelled { .. } => "width of the bevel",
         Size::Passes { .. } => "way through",
-        Size::Formed { size: OfForm::Around(_), .. } => "girth as it is formed",
-        Size::Formed { size: OfForm::Across(_), .. } => "width as it is formed",
-        Size::Formed { size: OfForm::Tall(_), .. } => "height as it is formed",
+        Size::Formed { size, .. } => super::formed::size(size),
     }
 }
 
@@ -560,11 +558,7 @@ fn clearance(
     let (mut least, mut any) = (f64::INFINITY, f64::INFINITY);
     for (part, view) in solid.parts.iter().zip(views) {
         let Some(view) = view else { continue };
-        // What is formed stands there as it is formed.
-        let own = match &part.body {
-            Body::Wall(wall) if wall.formed.is_some() => Some(View::new(wall)),
-            _ => None,
-        };
+        let own = super::formed::standing(part);
         let view = own.as_ref().unwrap_or(view);
         let (here, there) = (made.part.place, part.place);
         let alike = (here.x - there.x).length() + (here.z - there.z).length() < 1e-9;

@@ -15,6 +15,7 @@ use crate::verdict::Check;
 
 use super::claims::Made;
 use super::laid::Laid;
+use super::lines::View;
 use super::measure;
 use super::report::{FIT, LANDING, Most, Report};
 use super::space::Round;
@@ -31,6 +32,20 @@ fn formed_of(part: &Part) -> Option<(&Wall, &Formed)> {
     match &part.body {
         Body::Wall(wall) => Some((wall, wall.formed.as_deref()?)),
         _ => None,
+    }
+}
+
+/// A wall that is formed as it stands then: elsewhere it is taken as it is cut.
+pub fn standing(part: &Part) -> Option<View<'_>> {
+    formed_of(part).map(|(wall, _)| View::new(wall))
+}
+
+/// What a size of one is called.
+pub fn size(size: &OfForm) -> &'static str {
+    match size {
+        OfForm::Around(_) => "girth as it is formed",
+        OfForm::Across(_) => "width as it is formed",
+        OfForm::Tall(_) => "height as it is formed",
     }
 }
 
