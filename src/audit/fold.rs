@@ -13,6 +13,9 @@ use crate::num;
 use super::measure::right_of;
 use super::space::Round;
 
+/// A point that is so little beyond a cell is on it: coordinates are rounded, mm.
+const BESIDE: f64 = 0.02;
+
 /// The most cells of one folded strip: at the finest turn used a wall of 4 m asks for some 12 000.
 const MOST_CELLS: usize = 60_000;
 
@@ -146,8 +149,14 @@ impl Folded {
         if spot.beyond <= 0.0 {
             return spot;
         }
-        *hint = None;
-        self.walked(p, hint)
+        let mut anew = None;
+        let other = self.walked(p, &mut anew);
+        // What is on none, as a lap is, stays beyond the side to which the way led.
+        if other.beyond > BESIDE {
+            return spot;
+        }
+        *hint = anew;
+        other
     }
 
     /// The cell to which the way from `hint` leads.
