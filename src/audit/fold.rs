@@ -146,7 +146,7 @@ impl Folded {
     /// a circle a point by one side lies beyond the other one too: what is on no cell from the hint on is searched everywhere.
     pub fn locate(&self, p: Vec2, hint: &mut Option<usize>) -> Spot {
         let spot = self.walked(p, hint);
-        if spot.beyond <= 0.0 {
+        if spot.beyond <= BESIDE {
             return spot;
         }
         let mut anew = None;
