@@ -182,7 +182,7 @@ pub const ALL: [(&str, &str); 33] = [
     (
         "formed",
         "stock soft { as: foam, thick: 4 mm, size: 800 mm by 1200 mm, density: 95 kg/m3, stretch: 10 %, neutral: 45 % }
-         shell cuff { of: soft, made: formed, pair: mirrored, seam: lap(overlap: 14 mm), at 0 mm: circle(around: 260 mm), at 50 mm: circle(around: 242 mm), at 90 mm: circle(around: 255 mm), at 150 mm: circle(around: 300 mm) }",
+         shell cuff { of: soft, made: formed, seam: lap(overlap: 14 mm), at 0 mm: circle(around: 260 mm), at 50 mm: circle(around: 242 mm), at 90 mm: circle(around: 255 mm), at 150 mm: circle(around: 300 mm) }",
     ),
     (
         "grain",
