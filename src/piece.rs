@@ -6,7 +6,7 @@ use crate::design::Hand;
 use crate::geom::Vec2;
 use crate::geom::path::Path;
 use crate::ids::{JointId, PanelId, PartId, PieceId};
-use crate::solid::{Crease, EdgeName, Stroke};
+use crate::solid::{Crease, EdgeName, Leave, Stretched, Stroke};
 use crate::span::Span;
 
 /// The border of a sheet that no piece reaches into, mm: sheets are seldom cut true (common practice, no source).
@@ -54,6 +54,8 @@ pub struct Piece {
     /// on one side of `split`.
     pub from_flat: crate::geom::path::Motion,
     pub split: Option<Split>,
+    /// It is stretched to its form.
+    pub formed: Option<Forming>,
 }
 
 /// A stretch of a contour that belongs to one edge.
@@ -96,6 +98,8 @@ pub enum Operation {
     Groove,
     /// A line that stays to be seen.
     Line,
+    /// A line along which a warmed sheet is stretched or squeezed.
+    Form,
     Fold,
     Centre,
     Place,
@@ -169,6 +173,18 @@ pub struct Trace {
     pub long: f64,
     /// How it is worked, where the piece is folded along it.
     pub fold: Option<Crease>,
+    /// How much it is stretched, where the piece is formed along it.
+    pub formed: Option<Stretched>,
+}
+
+/// How a piece is formed: warmed and stretched over a form.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Forming {
+    /// The edge or form line at which it is stretched most, and by what share of its length; that at which it is squeezed most.
+    pub stretched: Option<(String, f64)>,
+    pub squeezed: Option<(String, f64)>,
+    /// What its stock allows.
+    pub leave: Leave,
 }
 
 /// A line of stroke lettering.
@@ -200,6 +216,8 @@ pub struct EdgeNote {
     pub notches: usize,
     /// "12° long outside", "3–9.5° long outside", "square": to half a degree.
     pub bevel: String,
+    /// How much it is stretched when the piece is formed.
+    pub formed: Option<Stretched>,
 }
 
 /// How to draw a line that no compass reaches: rises of its points above its chord.

@@ -37,6 +37,7 @@ pub(crate) fn stock(name: &str, thick: f64, size: Goods) -> Stock {
         reversible: true,
         tightest: 3.0 * thick,
         tightest_warm: 1.5 * thick,
+        leave: Default::default(),
         have: 1.0,
         offcuts: Vec::new(),
         price: None,
@@ -95,6 +96,7 @@ pub(crate) fn piece(index: usize, name: &str, runs: Vec<Run>, holes: Vec<Hole>) 
         mass: Some(area * 5.0 * 95e-6),
         from_flat: Motion::STAY,
         split: None,
+        formed: None,
     }
 }
 
@@ -145,6 +147,7 @@ fn note(edge: EdgeName, name: &str, letter: &str, meets: &str, long: f64, bevel:
         long: Long { inside: long - 15.7, neutral: long, outside: long + 15.7 },
         notches: if letter.is_empty() { 0 } else { 3 },
         bevel: bevel.to_owned(),
+        formed: None,
     }
 }
 
@@ -225,6 +228,7 @@ pub(crate) fn solid() -> Solid {
         holes: Vec::new(),
         scallops: None,
         figures: [None, None],
+        formed: None,
     };
     let drain = crate::solid::PlateHole {
         thing: ThingId::new(3),

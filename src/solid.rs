@@ -5,6 +5,7 @@
 //! its left. `Part::place` sets it in the whole prop.
 
 mod folded;
+mod formed;
 mod leaf;
 
 use std::ops::Range;
@@ -12,6 +13,7 @@ use std::ops::Range;
 use crate::design::{Face, Hand};
 use crate::fitted::{Fitted, GoodsOf, Lump, Passage, Price, Run};
 pub use crate::geom::figure::Figure;
+pub use crate::geom::formed::Leave;
 pub use crate::geom::frame::Frame;
 use crate::geom::path::Path;
 use crate::geom::plane::Plane;
@@ -20,12 +22,13 @@ use crate::geom::{Vec2, Vec3};
 use crate::ids::{JointId, PartId, ThingId};
 use crate::span::Span;
 pub use folded::{Crease, Faced, Fold, Folded};
+pub use formed::{Formed, Stretched};
 pub use leaf::{Form, Leaf, Taper};
 
 mod claim;
 mod trace;
 
-pub use claim::{Claim, OfKeel, OfPanels, Size};
+pub use claim::{Claim, OfForm, OfKeel, OfPanels, Size};
 pub use trace::{Course, Stroke, Trace};
 
 /// The whole prop.
@@ -154,6 +157,8 @@ pub struct Stock {
     /// Least inside radius rolled cold, and warmed, mm.
     pub tightest: f64,
     pub tightest_warm: f64,
+    /// How much of its length its neutral surface may gain and lose.
+    pub leave: Leave,
     /// Whole sheets in the cupboard.
     pub have: f64,
     /// Pieces left over from earlier work, along the grain second, mm.
@@ -236,7 +241,7 @@ impl Part {
     #[must_use]
     pub fn pieces(&self) -> usize {
         let panels = match &self.body {
-            Body::Wall(wall) => wall.rings.len(),
+            Body::Wall(wall) => wall.cut().rings.len(),
             Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => 1,
         };
         panels * self.layers.len() * if self.pair { 2 } else { 1 }
@@ -296,6 +301,8 @@ pub struct Wall {
     pub scallops: Option<Scallops>,
     /// The figures of its first and of its last rim, where those are [`Rim::Shaped`].
     pub figures: [Option<Box<Figure>>; 2],
+    /// All of its rings are one piece, whose sheet is stretched.
+    pub formed: Option<Box<Formed>>,
 }
 
 /// A rim cut to a row of tongues. Each is the arc of a circle on the flat, through its tip half-way between its

@@ -36,6 +36,8 @@ pub enum Check {
     Grain,
     /// Each piece lies on one sheet of its stock, once, not mirrored.
     Placing,
+    /// How much what is formed is stretched, as it is told.
+    Stretch,
     /// What is folded over an edge: its width, and what its tabs keep.
     Turn,
     /// Printed pages show every piece wholly, within what the printer reaches, and join as they say.
@@ -61,6 +63,7 @@ impl Check {
             Self::Margin => "margin",
             Self::Grain => "grain",
             Self::Placing => "placing",
+            Self::Stretch => "stretch",
             Self::Turn => "turn",
             Self::Printing => "printed page",
         }
@@ -73,6 +76,7 @@ impl Check {
             Self::Twist | Self::Grain => "°",
             Self::Hand | Self::Coverage | Self::Placing => "",
             Self::Area => "mm²",
+            Self::Stretch => "%",
             _ => "mm",
         }
     }

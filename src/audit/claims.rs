@@ -114,6 +114,7 @@ fn name(size: &Size) -> &'static str {
         Size::Bevelled { .. } => "width of the bevel",
         Size::Passes { .. } => "way through",
         Size::Through { .. } => "way through its opening",
+        Size::Formed { size, .. } => super::formed::size(size),
     }
 }
 
@@ -192,6 +193,7 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             }
             !layers.is_empty()
         }
+        Size::Formed { station, size } => super::formed::claim(solid, made, (station, size), &what, r),
         Size::Gap(gap) => {
             for laid in &made.laid {
                 open(laid, gap, &what, r);
@@ -517,6 +519,8 @@ fn clearance(
     let (mut least, mut any) = (f64::INFINITY, f64::INFINITY);
     for (part, view) in solid.parts.iter().zip(views) {
         let Some(view) = view else { continue };
+        let own = super::formed::standing(part);
+        let view = own.as_ref().unwrap_or(view);
         let (here, there) = (made.part.place, part.place);
         let alike = (here.x - there.x).length() + (here.z - there.z).length() < 1e-9;
         let beside = (here.origin - there.origin).truncate().length() > 1e-9;

@@ -13,6 +13,9 @@ use crate::num;
 use super::measure::right_of;
 use super::space::Round;
 
+/// A point that is so little beyond a cell is on it: coordinates are rounded, mm.
+const BESIDE: f64 = 0.02;
+
 /// The most cells of one folded strip: at the finest turn used a wall of 4 m asks for some 12 000.
 const MOST_CELLS: usize = 60_000;
 
@@ -139,8 +142,25 @@ impl Folded {
         Some(hinged(round, &fine, (depth, there), strayed))
     }
 
-    /// Where a point of the flat lies, searched from `hint`, or everywhere without one.
+    /// Where a point of the flat lies, searched from `hint`, or everywhere without one. Where a flat turns by more than half
+    /// a circle a point by one side lies beyond the other one too: what is on no cell from the hint on is searched everywhere.
     pub fn locate(&self, p: Vec2, hint: &mut Option<usize>) -> Spot {
+        let spot = self.walked(p, hint);
+        if spot.beyond <= BESIDE {
+            return spot;
+        }
+        let mut anew = None;
+        let other = self.walked(p, &mut anew);
+        // What is on none, as a lap is, stays beyond the side to which the way led.
+        if other.beyond > BESIDE {
+            return spot;
+        }
+        *hint = anew;
+        other
+    }
+
+    /// The cell to which the way from `hint` leads.
+    fn walked(&self, p: Vec2, hint: &mut Option<usize>) -> Spot {
         let mut i = hint.unwrap_or_else(|| self.nearest(p)).min(self.cells.len() - 1);
         for _ in 0..=self.cells.len() {
             let c = &self.cells[i];

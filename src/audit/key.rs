@@ -238,7 +238,7 @@ fn meets(solid: &Solid, here: EdgeRef, there: EdgeRef, hand: Option<Hand>) -> St
     }
     let Some(part) = solid.parts.get(there.part.index()) else { return String::new() };
     match &part.body {
-        Body::Wall(w) if w.rings.len() > 1 => format!("{} ring {} {edge}", part.name, there.ring + 1),
+        Body::Wall(w) if w.cut().rings.len() > 1 => format!("{} ring {} {edge}", part.name, there.ring + 1),
         _ => format!("{} {edge}", part.name),
     }
 }

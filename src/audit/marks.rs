@@ -40,6 +40,7 @@ pub fn operations(solid: &Solid, piece: &Piece, seam: Option<Seam>, r: &mut Repo
                 Some((_, Stroke::Score)) => Operation::Score,
                 Some((_, Stroke::Groove)) => Operation::Groove,
                 Some((_, Stroke::Line)) => Operation::Line,
+                Some((_, Stroke::Form)) => Operation::Form,
             },
             About::Lettering => Operation::Letter,
         };

@@ -14,6 +14,7 @@ mod fan;
 mod figure;
 mod fold;
 mod folded;
+mod formed;
 mod joints;
 mod keel;
 mod key;
@@ -72,7 +73,7 @@ pub fn audit(solid: &Solid, flat: &Flat, pieces: &Pieces, layout: Option<&Layout
         .map(|p| match &p.body {
             Body::Wall(wall) => {
                 let turns = solid.turns.iter().filter(|t| t.at.part == p.id).copied().collect();
-                Some(View { turns, ..View::new(wall) })
+                Some(View { turns, ..View::new(wall.cut()) })
             }
             Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => None,
         })
@@ -130,7 +131,7 @@ struct Run<'a> {
 impl<'a> Run<'a> {
     fn panels_of(&self, part: &Part) -> usize {
         match &part.body {
-            Body::Wall(w) => w.rings.len() * part.layers.len(),
+            Body::Wall(w) => w.cut().rings.len() * part.layers.len(),
             Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => part.layers.len(),
         }
     }
@@ -194,6 +195,7 @@ impl<'a> Run<'a> {
                     wall::lengths(self.solid, &laid, &group, report);
                     wall::mass(self.solid, &laid, &group, report);
                     key::on_wall(self.solid, &laid, &group, report);
+                    formed::check(self.solid, part, &laid, &group, report);
                     self.joints_on_wall(&laid, &group, report);
                     all.extend(group);
                 }

@@ -116,12 +116,19 @@ fn points(round: &Round, leg: &Leg) -> Vec<(f64, f64)> {
 /// The marks of one layer of one ring of a wall.
 pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
     let Some(part) = solid.parts.get(laid.panel.part.index()) else { return };
+    let round = super::formed::legs(part, laid);
     let mut asked = BTreeSet::new();
     let holes: Vec<Path> = (laid.view.wall.holes.iter())
         .filter_map(|h| Some(hole_frame(laid, h.strip, &h.rule, h.z)?.placed(&h.outline)))
         .collect();
     for (i, trace) in solid.traces.iter().enumerate() {
-        let Course::Wall(legs) = &trace.course else { continue };
+        let legs = match &trace.course {
+            Course::Wall(legs) => legs.as_slice(),
+            Course::Form(station) if trace.part == part.id => {
+                round.get(*station).map_or(&[][..], core::slice::from_ref)
+            }
+            _ => continue,
+        };
         let own: Vec<&Leg> = legs.iter().filter(|l| laid.ring.strips.contains(&l.strip)).collect();
         if !shows(trace, part, laid.panel.layer) || own.is_empty() {
             continue;
@@ -196,7 +203,7 @@ pub fn on_plate(
                 line.extend(line.first().copied());
                 line
             }),
-            Course::Wall(_) | Course::Face(..) | Course::Fold(_) => None,
+            Course::Wall(_) | Course::Face(..) | Course::Fold(_) | Course::Form(_) => None,
         };
         let (Some(expected), Some(outline)) = (expected, face(trace.face)) else {
             report.holds(Check::Coverage, &format!("mark {}", trace.name), "lies on its part", false);
@@ -293,7 +300,7 @@ fn one(
             let is = note.name == trace.name && note.hidden == hidden;
             report.holds(Check::Coverage, &what, "goes by its name, on its face", is);
             let sort = note.stroke == trace.stroke && note.deep == trace.deep;
-            let sunk = (trace.stroke == Stroke::Line) == trace.deep.is_none();
+            let sunk = matches!(trace.stroke, Stroke::Line | Stroke::Form) == trace.deep.is_none();
             report.holds(Check::Claim, &what, "is as deep as it is told", sort && sunk);
             said.add(note.long);
         }

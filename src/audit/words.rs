@@ -62,7 +62,7 @@ fn outline(piece: &Piece, report: &mut Report) {
 /// that was taken, a count stands behind it.
 pub fn named(part: &Part, panel: &Panel, piece: &Piece, report: &mut Report) {
     let mut asked = vec![part.name.clone()];
-    if matches!(&part.body, Body::Wall(w) if w.rings.len() > 1) {
+    if matches!(&part.body, Body::Wall(w) if w.cut().rings.len() > 1) {
         asked.push(format!("ring {}", panel.ring + 1));
     }
     let layers = part.layers.len();
@@ -128,6 +128,7 @@ fn truths(solid: &Solid, piece: &Piece, ring: Option<usize>) -> Vec<(String, Top
     if piece.marks.iter().any(|m| m.about == About::Lap) {
         all.push("glue".into());
     }
+    all.extend(super::formed::labels(piece));
     all.extend(piece.holes.iter().filter(|h| h.number.is_none()).map(|h| h.name.clone()));
     for place in &piece.places {
         let other = if place.hidden { ", other face" } else { "" };

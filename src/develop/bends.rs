@@ -2,12 +2,14 @@
 
 use crate::diag::Diagnostics;
 use crate::flat::Panel;
-use crate::solid::{Part, Solid};
+use crate::solid::{Body, Part, Solid};
 
 use super::errors;
 
 /// Warns of the worst bend among the part's panels.
 pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: &mut Diagnostics) {
+    // What is formed is warmed anyway.
+    let formed = matches!(&part.body, Body::Wall(wall) if wall.formed.is_some());
     let mut warm: Option<(f64, usize)> = None;
     let mut broken: Option<(f64, usize)> = None;
     for panel in panels {
@@ -21,7 +23,7 @@ pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: 
             if worst(&broken) {
                 broken = Some((radius, stock));
             }
-        } else if below(goods.tightest) && worst(&warm) {
+        } else if below(goods.tightest) && !formed && worst(&warm) {
             warm = Some((radius, stock));
         }
     }

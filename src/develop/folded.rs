@@ -176,7 +176,7 @@ fn traced(solid: &Solid, part: &Part, wall: &Folded, onto: &[Motion]) -> Vec<Tra
     let along = |course: &Course| match course {
         Course::Face(face, path) => vec![path.moved(&onto[*face])],
         Course::Fold(fold) => groove(wall, *fold, onto),
-        Course::Wall(_) | Course::Plate(_) | Course::Edge(_) => Vec::new(),
+        Course::Wall(_) | Course::Plate(_) | Course::Edge(_) | Course::Form(_) => Vec::new(),
     };
     traces::shown(solid, part, 0).map(|(i, one)| traces::trace(i, one, along(&one.course))).collect()
 }

@@ -14,6 +14,7 @@ mod bends;
 mod edges;
 pub mod errors;
 mod folded;
+mod formed;
 mod holes;
 mod leaf;
 mod notches;
@@ -83,7 +84,7 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
     let mut made: Vec<Made> = Vec::new();
     let none = Knots::new();
     let sound = match &part.body {
-        Body::Wall(wall) => wall::exists(part, wall, &mut diagnostics),
+        Body::Wall(wall) => wall::exists(part, wall.cut(), &mut diagnostics),
         Body::Plate(one) => plate::exists(part, one, &mut diagnostics),
         Body::Leaf(_) | Body::Folded(_) => true,
     };
@@ -92,10 +93,14 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
     }
     match &part.body {
         Body::Wall(wall) => {
-            for ring in 0..wall.rings.len() {
+            let cut = wall.cut();
+            for ring in 0..cut.rings.len() {
                 for layer in 0..part.layers.len() {
-                    made.push(wall::panel(solid, part, wall, (ring, layer), &none, None));
+                    made.push(wall::panel(solid, part, cut, (ring, layer), &none, None));
                 }
+            }
+            if wall.formed.is_some() {
+                made.iter_mut().for_each(|m| formed::bend(part, wall, &mut m.panel));
             }
         }
         Body::Plate(one) => {
@@ -167,7 +172,7 @@ fn share_knots(solid: &Solid, made: &mut [Made]) {
             Body::Wall(wall) => {
                 let own = |edge: EdgeName| !m.knots.iter().any(|k| k.0 == edge && differs(m, k));
                 let kept = wall::Kept { made: m, edges: [EdgeName::Lower, EdgeName::Upper].map(own) };
-                Some(wall::panel(solid, part, wall, (m.panel.ring, m.panel.layer), &shared, Some(kept)))
+                Some(wall::panel(solid, part, wall.cut(), (m.panel.ring, m.panel.layer), &shared, Some(kept)))
             }
             Body::Plate(one) => Some(plate::panel(solid, part, one, m.panel.layer, &shared)),
             // No joint of it is fitted.

@@ -89,6 +89,7 @@ fn along_rim(solid: &Solid, contact: &Contact, long: f64) -> Option<Vec3> {
     let &Contact::Rim { part, ring, upper, depth, .. } = contact else { return None };
     let part = solid.parts.get(part.index())?;
     let Body::Wall(wall) = &part.body else { return None };
+    let wall = wall.cut();
     let p = on_rim(wall, wall.rings.get(ring)?, upper, depth, |rim| {
         rim.in_space(rim.at_length(rim.flat().walk().ends().0, long, depth), depth)
     });
@@ -102,6 +103,7 @@ pub(super) fn on_contact(solid: &Solid, contact: &Contact, long: f64) -> Option<
     let part = solid.parts.get(part.index())?;
     let (walk, start) = match &part.body {
         Body::Wall(body) => {
+            let body = body.cut();
             let walk = Walk::new(body.strips.get(strip)?);
             let start = match body.seam {
                 Seam::Open(_) => {

@@ -1,9 +1,12 @@
 //! Marks laid flat on the layer that has their face: on a wall leg by leg as `geom::course` lays them, on a plate as they
 //! are, on a leaf carried along the normals. They run past edges and over holes: `finish` takes that off.
 
+use std::borrow::Cow;
+
 use crate::design::Face;
 use crate::diag::Diagnostics;
 use crate::flat::{Edge, Panel, Trace};
+use crate::geom::course::Leg;
 use crate::geom::fit;
 use crate::geom::inset;
 use crate::geom::path::{Motion, Path};
@@ -11,7 +14,7 @@ use crate::geom::unroll::Unrolled;
 use crate::skin::leaf::To;
 use crate::solid::{self, Course, Part, Ring, Solid};
 
-use super::errors;
+use super::{errors, formed};
 
 /// The marks of a part that lie on one of its layers, with their indices.
 pub(super) fn shown<'a>(
@@ -30,7 +33,11 @@ pub(super) fn trace(index: usize, of: &solid::Trace, paths: Vec<Path>) -> Trace 
 pub(super) fn on_wall(solid: &Solid, part: &Part, ring: &Ring, layer: usize, flats: &[Unrolled]) -> Vec<Trace> {
     let mut out = Vec::new();
     for (i, one) in shown(solid, part, layer) {
-        let Course::Wall(legs) = &one.course else { continue };
+        let legs: Cow<'_, [Leg]> = match &one.course {
+            Course::Wall(legs) => Cow::Borrowed(legs),
+            Course::Form(station) => Cow::Owned(formed::line(part, *station).into_iter().collect()),
+            Course::Plate(_) | Course::Edge(_) | Course::Face(..) | Course::Fold(_) => continue,
+        };
         let mut paths: Vec<Path> = Vec::new();
         for leg in legs.iter().filter(|l| ring.strips.contains(&l.strip)) {
             let path = leg.path(&flats[leg.strip - ring.strips.start]);
@@ -56,7 +63,7 @@ pub(super) fn on_plate(solid: &Solid, part: &Part, layer: usize, onto: &Motion, 
     let along = |one: &solid::Trace| match &one.course {
         Course::Plate(path) => Some(path.moved(onto)),
         Course::Edge(margin) => inset::inset(&face(edges, one.face), *margin),
-        Course::Wall(_) | Course::Face(..) | Course::Fold(_) => None,
+        Course::Wall(_) | Course::Face(..) | Course::Fold(_) | Course::Form(_) => None,
     };
     shown(solid, part, layer).filter_map(|(i, one)| Some(trace(i, one, vec![along(one)?]))).collect()
 }
@@ -73,7 +80,7 @@ pub(super) fn on_leaf(
     let along = |one: &solid::Trace| match &one.course {
         Course::Plate(path) => to.path(path),
         Course::Edge(margin) => to.path(&inset::inset(&line(sheet.face(one.face))?, *margin)?),
-        Course::Wall(_) | Course::Face(..) | Course::Fold(_) => None,
+        Course::Wall(_) | Course::Face(..) | Course::Fold(_) | Course::Form(_) => None,
     };
     shown(solid, part, layer).filter_map(|(i, one)| Some(trace(i, one, vec![along(one)?]))).collect()
 }

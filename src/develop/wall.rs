@@ -277,6 +277,7 @@ fn folded(
         return;
     }
     let Body::Wall(wall) = &part.body else { return };
+    let wall = wall.cut();
     let open = matches!(wall.seam, Seam::Open(_));
     let middle = sheet.middle();
     // The strip at a rim, and the one of the next ring on which its turn goes on.

@@ -5,8 +5,8 @@
 use super::lines::hand_word;
 use super::number::{figure, length, thickness, unit};
 use crate::geom::path::Seg;
-use crate::piece::{EdgeNote, Offsets, Piece, Place, Trace};
-use crate::solid::{Crease, EdgeName, Show};
+use crate::piece::{EdgeNote, Forming, Offsets, Piece, Place, Trace};
+use crate::solid::{Crease, EdgeName, Show, Stretched};
 
 /// "3. strap left": number and name, and the hand where the name does not end in it.
 #[must_use]
@@ -20,6 +20,7 @@ pub fn heading(piece: &Piece) -> String {
 #[must_use]
 pub fn lines(piece: &Piece, show: Show) -> Vec<String> {
     let mut out: Vec<String> = piece.edges.iter().map(|e| edge(e, show)).collect();
+    out.extend(piece.formed.as_ref().map(forming));
     out.extend(rectangle(piece, show));
     for hole in piece.holes.iter().filter(|h| h.number.is_none()) {
         if let Some((lo, hi)) = hole.outline.bounds() {
@@ -109,7 +110,40 @@ fn edge(edge: &EdgeNote, show: Show) -> String {
     } else if !edge.bevel.is_empty() {
         words.push_str(&format!(", bevel {}", edge.bevel));
     }
+    if let Some(formed) = &edge.formed {
+        words.push_str(&format!("; {}", stretched(formed, show)));
+    }
     words
+}
+
+/// "formed 240.5 mm long mid-thickness: stretched by 4 %".
+fn stretched(formed: &Stretched, show: Show) -> String {
+    let (long, tenths) = (length(formed.formed, show), (formed.share() * 1000.0).round() / 10.0);
+    let how = match tenths {
+        t if t > 0.0 => format!("stretched by {t} %"),
+        t if t < 0.0 => format!("squeezed by {} %", -t),
+        _ => "neither stretched nor squeezed".to_owned(),
+    };
+    format!("formed {long} long mid-thickness: {how}")
+}
+
+/// "warm it and stretch it over a form; up the wall it keeps its length; stretched by 7.2 % at most (top; foam5 takes 8 %), …".
+fn forming(forming: &Forming) -> String {
+    let tenth = |share: f64| (share * 1000.0).round() / 10.0;
+    let most = [
+        ("stretched", &forming.stretched, forming.leave.stretch),
+        ("squeezed", &forming.squeezed, forming.leave.squeeze),
+    ];
+    let most = most.into_iter().filter_map(|(how, at, leave)| {
+        let (name, share) = at.as_ref()?;
+        Some(format!("{how} by {} % at most, at its {name} (its stock takes {} %)", tenth(share.abs()), tenth(leave)))
+    });
+    let most: Vec<String> = most.collect();
+    format!(
+        "formed: glue the seam, warm it, and stretch it over a form until each line is as long as is said here; up the wall it \
+         keeps its length; {}; how warm, and how, is for the label of the goods to say",
+        most.join(", ")
+    )
 }
 
 /// "P1, place of upper: 90 mm from the top, 132.5 mm from the seam left side".
@@ -123,6 +157,10 @@ fn place(place: &Place, show: Show) -> String {
 fn mark(trace: &Trace, show: Show) -> String {
     if let Some(fold) = trace.fold {
         return crease(trace, &fold, show);
+    }
+    if let Some(formed) = &trace.formed {
+        let long = length(trace.long, show);
+        return format!("M{}, {}: {long} long, {}", trace.number, trace.name, stretched(formed, show));
     }
     let face = if trace.hidden { ", on the other face, pricked through along it" } else { "" };
     let deep = trace.deep.map_or_else(String::new, |d| format!("{} deep, ", length(d, show)));

@@ -38,7 +38,7 @@ pub(super) fn lines(part: &Part, trace: &Trace) -> Vec<Vec<Vec3>> {
                 seen.then(|| one.frame.apply(p.extend(one.plate.show)))
             })
         }
-        // A fold is a corner, and is drawn as one.
+        // A fold is a corner, and is drawn as one; so is a line along which a wall is formed.
         (Body::Wall(_) | Body::Folded(_), _) => Vec::new(),
     }
 }
@@ -118,7 +118,7 @@ fn on_plate(plate: &Plate, course: &Course) -> Vec<Vec<Vec3>> {
     let flat = match course {
         Course::Plate(path) => kept(path, &round(0.0), false),
         Course::Edge(margin) => kept(&round(*margin), &Path::default(), true),
-        Course::Wall(_) | Course::Face(..) | Course::Fold(_) => Vec::new(),
+        Course::Wall(_) | Course::Face(..) | Course::Fold(_) | Course::Form(_) => Vec::new(),
     };
     flat.into_iter().map(|line| line.into_iter().map(|p| p.extend(plate.show)).collect()).collect()
 }
@@ -132,7 +132,7 @@ fn on_leaf(part: &Part, leaf: &Leaf, course: &Course) -> Vec<Vec<Vec3>> {
         Course::Edge(margin) => {
             crate::geom::inset::inset(&edge, *margin).map_or_else(Vec::new, |p| kept(&p, &edge, true))
         }
-        Course::Wall(_) | Course::Face(..) | Course::Fold(_) => Vec::new(),
+        Course::Wall(_) | Course::Face(..) | Course::Fold(_) | Course::Form(_) => Vec::new(),
     };
     flat.into_iter().map(|line| line.into_iter().filter_map(|p| to.in_space(p)).collect()).collect()
 }

@@ -32,7 +32,7 @@ use crate::span::Sources;
 use crate::verdict::Verdict;
 
 /// The number of the report's form.
-pub const FORMAT: u32 = 6;
+pub const FORMAT: u32 = 7;
 
 #[derive(Debug, Serialize)]
 struct Report<'a> {
@@ -172,6 +172,7 @@ struct MarkOf<'a> {
     /// On its face, holes not taken off.
     length: f64,
     fold: Option<cut::CreaseOf>,
+    formed: Option<cut::StretchedOf>,
 }
 
 #[derive(Debug, Serialize)]
@@ -314,6 +315,7 @@ fn mark<'a>(solid: &'a Solid, trace: &'a Trace) -> MarkOf<'a> {
         deep: trace.deep.map(figure),
         length: figure(trace.long),
         fold: trace.crease(part).map(cut::crease),
+        formed: trace.stretched(part).map(cut::stretched),
     }
 }
 

@@ -69,7 +69,7 @@ impl Colour {
 }
 
 /// Every operation, in the order of the legend.
-pub const ALL: [Operation; 13] = [
+pub const ALL: [Operation; 14] = [
     Operation::Cut,
     Operation::CutInner,
     Operation::Slit,
@@ -77,6 +77,7 @@ pub const ALL: [Operation; 13] = [
     Operation::Score,
     Operation::Groove,
     Operation::Line,
+    Operation::Form,
     Operation::Fold,
     Operation::Centre,
     Operation::Place,
@@ -97,6 +98,9 @@ pub fn style(operation: Operation) -> Style {
         Operation::Score => s("score", 2, 0.35, Colour::Blue, "score: cut part of the way", By::Scores),
         Operation::Groove => s("groove", 2, 0.7, Colour::Blue, "groove: press or carve a channel", By::Draws),
         Operation::Line => s("line", 8, 0.35, Colour::Blue, "draw this line: it stays to be seen", By::Draws),
+        Operation::Form => {
+            s("form", 6, 0.35, Colour::Blue, "form: stretch or squeeze the warm sheet along this", By::Draws)
+        }
         Operation::Fold => s("fold", 5, 0.35, Colour::Blue, "fold or turn here", By::Draws),
         Operation::Centre => s("centre", 4, 0.35, Colour::Grey, "centre line", By::Draws),
         Operation::Place => s("place", 3, 0.35, Colour::Green, "another part comes here", By::Draws),
@@ -114,6 +118,7 @@ pub fn dashes(style: &Style) -> Vec<f64> {
         3 => &[12.0, 18.0],
         4 => &[24.0, 3.0, 1.0, 3.0],
         5 => &[24.0, 3.0, 1.0, 3.0, 1.0, 3.0],
+        6 => &[24.0, 3.0, 1.0, 3.0, 1.0, 3.0, 1.0, 3.0],
         7 => &[1.0, 3.0],
         8 => &[24.0, 3.0, 6.0, 3.0],
         9 => &[24.0, 3.0, 6.0, 3.0, 6.0, 3.0],
@@ -130,6 +135,7 @@ pub fn line_words(line: u8) -> &'static str {
         3 => "dashed, wide gaps",
         4 => "long dash, dot",
         5 => "long dash, two dots",
+        6 => "long dash, three dots",
         7 => "dotted",
         8 => "long dash, short dash",
         9 => "long dash, two short dashes",

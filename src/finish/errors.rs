@@ -40,6 +40,9 @@ pub(super) fn piece_too_large(
         Whole::Folded => d
             .with_help("cut each side by itself with `made: panels`, or take a larger sheet")
             .with_note("a strip that is folded is not cut in two: its halves would be glued beside a fold"),
+        Whole::Formed => d
+            .with_help("cut its rings one by one: leave `made: formed` out, or take a larger sheet")
+            .with_note("a sheet that is stretched over a form is not cut in two: it would be stretched across a glued joint"),
         Whole::HalfTooLarge => d.with_help("half of it does not fit either: take a larger sheet, or make the part smaller"),
         Whole::NoPlace => d.with_help(
             "no straight cut near its middle keeps 10 mm clear of holes, notches and corners: move them, or take a larger sheet",
@@ -54,6 +57,8 @@ pub(super) enum Whole {
     Never,
     /// It is folded from one strip.
     Folded,
+    /// It is stretched over a form.
+    Formed,
     HalfTooLarge,
     NoPlace,
 }

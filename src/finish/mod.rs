@@ -7,6 +7,7 @@
 mod allowance;
 mod contour;
 mod errors;
+mod formed;
 mod grid;
 mod label;
 mod marks;
@@ -170,9 +171,10 @@ impl Maker<'_> {
             return Some(vec![draft]);
         }
         let joint = JointId::new(self.solid.joints.len() + self.splits);
-        let folded = matches!(part.body, Body::Folded(_));
-        let halves = if folded {
+        let halves = if let Body::Folded(_) = part.body {
             Err(errors::Whole::Folded)
+        } else if matches!(&part.body, Body::Wall(wall) if wall.formed.is_some()) {
+            Err(errors::Whole::Formed)
         } else if part.split {
             split::halves(&draft, &sheet, stock.grain, up, joint)
         } else {
@@ -290,6 +292,7 @@ impl Maker<'_> {
             area,
             from_flat: motion,
             split: draft.split,
+            formed: formed::of(part),
         };
         let spine: Vec<Line> = draft
             .spine
@@ -302,6 +305,7 @@ impl Maker<'_> {
             Some(Hand::Right) => lines.push("outside up, RIGHT".into()),
             None => lines.push("outside up".into()),
         }
+        lines.extend(formed::label(part));
         // A cap lies with the wearer's front up; a panel, a tab or a patch as it goes on the prop.
         let flat = matches!(&part.body, Body::Plate(p) if !p.upright) && !self.solid.fitted.patches.contains(&part.id);
         let arrow = match self.next_ring(part, panel.ring) {
@@ -367,6 +371,7 @@ impl Maker<'_> {
                 long,
                 notches: 0,
                 bevel,
+                formed: formed::of_edge(part, edge.name),
             };
             for id in &edge.joints {
                 let met = notes::meeting(self.solid, *id, here, mirrored);
@@ -395,6 +400,7 @@ impl Maker<'_> {
                     .filter(|m| matches!(m.about, About::Notch { edge: EdgeName::Cut, .. }))
                     .count(),
                 bevel: "square".into(),
+                formed: None,
             });
         }
         notes
@@ -421,6 +427,7 @@ enum DraftFault {
 /// The rims of a panel that are drawn together to a point.
 fn closed_rims(part: &Part, panel: &Panel) -> Vec<EdgeName> {
     let Body::Wall(wall) = &part.body else { return Vec::new() };
+    let wall = wall.cut();
     let Some(ring) = wall.rings.get(panel.ring) else { return Vec::new() };
     let rims = [(EdgeName::Lower, ring.lower), (EdgeName::Upper, ring.upper)];
     rims.into_iter().filter(|(_, rim)| matches!(rim, Rim::Closed(_))).map(|(name, _)| name).collect()
@@ -478,6 +485,7 @@ fn draft(solid: &Solid, part: &Part, panel: &Panel) -> Result<Draft, DraftFault>
 /// generatrices go on past it and cross. The outside of a thick sheet closes past the point itself, and so may its middle.
 fn there(part: &Part, panel: &Panel, strip: usize) -> (f64, f64) {
     let Body::Wall(wall) = &part.body else { return (0.0, 1.0) };
+    let wall = wall.cut();
     let (Some(ring), Some(surface)) = (wall.rings.get(panel.ring), wall.strips.get(strip)) else { return (0.0, 1.0) };
     let (z0, z1) = surface.heights();
     let short = |rim: Rim, share: f64| match rim {

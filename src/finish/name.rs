@@ -12,7 +12,7 @@ use crate::solid::{Body, Joint, Part};
 pub(super) fn piece(part: &Part, panel: &Panel, hand: Option<Hand>, split: Option<&Split>) -> String {
     let mut name = part.name.clone();
     if let Body::Wall(wall) = &part.body
-        && wall.rings.len() > 1
+        && wall.cut().rings.len() > 1
     {
         name += &format!(" ring {}", panel.ring + 1);
     }

@@ -42,7 +42,7 @@ pub(super) fn meeting(solid: &Solid, id: JointId, here: EdgeRef, mirrored: bool)
 pub(super) fn ring_name(solid: &Solid, part: PartId, ring: usize) -> String {
     let Some(p) = solid.parts.iter().find(|p| p.id == part) else { return String::from("its partner") };
     match &p.body {
-        crate::solid::Body::Wall(w) if w.rings.len() > 1 => format!("{} ring {}", p.name, ring + 1),
+        crate::solid::Body::Wall(w) if w.cut().rings.len() > 1 => format!("{} ring {}", p.name, ring + 1),
         _ => p.name.clone(),
     }
 }

@@ -30,6 +30,7 @@ pub(super) fn operation(stroke: Stroke) -> Operation {
         Stroke::Score => Operation::Score,
         Stroke::Groove => Operation::Groove,
         Stroke::Line => Operation::Line,
+        Stroke::Form => Operation::Form,
     }
 }
 
@@ -156,6 +157,7 @@ pub(super) fn notes(solid: &Solid, draft: &Draft) -> Vec<piece::Trace> {
             hidden: of.face == crate::design::Face::Inside,
             long: parts.iter().map(Path::length).collect::<num::Sum>().value(),
             fold: solid.parts.get(of.part.index()).and_then(|part| of.crease(part)),
+            formed: solid.parts.get(of.part.index()).and_then(|part| of.stretched(part)),
         });
     }
     out

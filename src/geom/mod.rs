@@ -17,6 +17,7 @@ pub mod enclose;
 pub mod facets;
 pub mod figure;
 pub mod fit;
+pub mod formed;
 pub mod frame;
 pub mod grow;
 pub mod inset;

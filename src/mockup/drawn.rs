@@ -15,6 +15,11 @@ use crate::units::{Dim, Quantity};
 /// carried, weighed and hung by nobody.
 const LEFT_OUT: [Kind; 5] = [Kind::Cover, Kind::Contents, Kind::Hang, Kind::Finish, Kind::Limit];
 
+/// Whether a shell is made by stretching its sheet.
+fn is_formed(made: &Expr) -> bool {
+    matches!(&made.node, Node::Make { name: "formed", .. } | Node::Word("formed"))
+}
+
 /// The design of the mock-up. `facts` are those of the prop itself, `ratio` is the mock-up's length for one of the
 /// prop's.
 #[must_use]
@@ -40,6 +45,10 @@ pub fn drawn(design: &Design, facts: &dyn Facts, card: ThingId, ratio: f64) -> D
         }
         for field in thing.fields.values_mut() {
             pen.settle(&mut field.value);
+        }
+        // Card does not stretch: what is formed from one piece is cut in rings.
+        if thing.kind == Kind::Shell && thing.fields.get("made").is_some_and(|f| is_formed(&f.value)) {
+            thing.fields.remove("made");
         }
         thing.stations.iter_mut().flat_map(Station::values_mut).for_each(|e| pen.settle(e));
         let strip = thing.kind == Kind::Border && thing.sort != Some("band");

@@ -6,9 +6,9 @@ use crate::diag::Diagnostics;
 use crate::fitted::{Fitted, Ground, Spot};
 use crate::geom::plane::Plane;
 use crate::solid::{
-    Body, Claim, Contact, Course, Faced, Fold, Folded, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfKeel,
-    OfPanels, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Stroke, Taper, Trace, Turn,
-    Wall,
+    Body, Claim, Contact, Course, Faced, Fold, Folded, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfForm,
+    OfKeel, OfPanels, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Stroke, Taper,
+    Trace, Turn, Wall,
 };
 
 /// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.
@@ -111,6 +111,8 @@ fn wall(wall: Wall, k: f64) -> Wall {
         holes: wall.holes.into_iter().map(hole).collect(),
         scallops: wall.scallops.map(|s| Scallops { rise: s.rise * k, ..s }),
         figures: wall.figures.map(|f| f.map(|f| Box::new(f.scaled(k)))),
+        // Card does not stretch, and its rings are drawn one by one.
+        formed: None,
         ..wall
     }
 }
@@ -220,6 +222,14 @@ fn size(size: Size, k: f64) -> Size {
         }
         Size::Tall { mm } => Size::Tall { mm: mm * k },
         Size::Wide { facing, depth, mm } => Size::Wide { facing, depth: depth * k, mm: mm * k },
+        Size::Formed { station, size } => {
+            let size = match size {
+                OfForm::Around(mm) => OfForm::Around(mm * k),
+                OfForm::Across(mm) => OfForm::Across(mm * k),
+                OfForm::Tall(mm) => OfForm::Tall(mm * k),
+            };
+            Size::Formed { station, size }
+        }
         Size::Thick { mm } => Size::Thick { mm: mm * k },
         Size::Gap(g) => Size::Gap(gap(g, k)),
         Size::Allowance { mm } => Size::Allowance { mm: mm * k },

@@ -12,7 +12,7 @@ use crate::emit::sliding;
 use crate::fitted::{GoodsOf, Lacing};
 use crate::page::Template;
 use crate::sheet::{Ended, Source, Use, to_buy};
-use crate::solid::{Show, Solid};
+use crate::solid::{Body, Part, Show, Solid, Stroke, Wall};
 
 /// Title, pieces, sheets, mass, and what the audit looked at.
 pub fn summary(told: &Told<'_>, files: &[OutFile]) -> String {
@@ -184,10 +184,26 @@ fn marks(out: &mut String, solid: &Solid) {
             done.extend(all);
             continue;
         }
+        if trace.stroke == Stroke::Form {
+            let _ = writeln!(out, "    {}", formed(part));
+            done.extend(all);
+            continue;
+        }
         let what = counted(count, trace.stroke.word());
         let _ = writeln!(out, "    {name}: {what}{face}{deep}, {} long in all", length(long, show));
         done.extend(all);
     }
+}
+
+/// "cuff: one piece, warmed and formed: stretched by 6 % at most (top), squeezed by 3 % at most (form line 1)".
+fn formed(part: &Part) -> String {
+    let Body::Wall(Wall { formed: Some(formed), .. }) = &part.body else { return part.name.clone() };
+    let how = formed.most().into_iter().zip(["stretched", "squeezed"]).filter_map(|(at, how)| {
+        let at = at?;
+        let share = (formed.stations[at].share().abs() * 1000.0).round() / 10.0;
+        Some(format!("{how} by {share} % at most ({})", formed.name(at)))
+    });
+    format!("{}: one piece, warmed and formed: {}", part.name, how.collect::<Vec<_>>().join(", "))
 }
 
 /// "6 pairs of 6 mm holes, one every 33 mm; buy 2 laces of 1.5 m".

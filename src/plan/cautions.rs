@@ -109,7 +109,8 @@ pub(super) const ROWS: &[Row] = &[
         "heat",
         Signal::Caution,
         "heat",
-        "Heat guns and hot glue burn: heat-proof gloves, never on the body, and stop where foam begins to smoke.",
+        "Heat guns and hot glue burn: heat-proof gloves, never on the body, and stop where foam begins to smoke. How warm \
+         goods may get is for their label to say.",
     ),
     (
         "dust",
@@ -232,7 +233,7 @@ fn of_work(given: &Given<'_>, goods: &BTreeMap<ThingId, Vec<ThingId>>, why: &mut
         why.add("blade", "cutting the pieces");
     }
     // A blade that goes part of the way slips more readily than one that goes through.
-    for trace in solid.traces.iter().filter(|t| t.stroke != Stroke::Line) {
+    for trace in solid.traces.iter().filter(|t| matches!(t.stroke, Stroke::Score | Stroke::Groove)) {
         let where_ = if matches!(trace.course, Course::Fold(_)) { " at the folds" } else { "" };
         why.add("blade", format!("the {}s{where_} of {}", trace.stroke.word(), name(given, trace.thing)));
     }
@@ -258,6 +259,10 @@ fn of_work(given: &Given<'_>, goods: &BTreeMap<ThingId, Vec<ThingId>>, why: &mut
         }
     }
     for piece in &given.pieces.pieces {
+        if piece.formed.is_some() {
+            why.add("heat", format!("forming {}", solid.parts[piece.part.index()].name));
+            why.add("spoil", format!("warming {}", solid.stocks[piece.stock].name));
+        }
         if piece.marks.iter().any(|m| matches!(m.about, About::Bevel(_))) {
             why.add("dust", format!("bevels of {}", piece.name));
         }

@@ -13,7 +13,7 @@ use crate::num::Sum;
 use crate::piece::Piece;
 use crate::skin::leaf::Formed;
 use crate::skin::{self, Depths, Skin};
-use crate::solid::{Body, Part, Seam, Wall};
+use crate::solid::{Body, Part, Ring, Seam, Wall};
 use crate::threads;
 
 /// Masses at their places, added up.
@@ -161,8 +161,18 @@ fn middles(part: &Part, ring: usize, layer: usize, area: f64) -> Vec<(f64, Vec3)
             vec![(1.0, Formed::new(leaf).skin(layer.middle(), layer.middle()).centre())]
         }
         Body::Wall(wall) => {
-            let skin = skin::wall(wall, &wall.rings[ring], layer.middle(), Depths::sheet(layer));
-            match beyond(wall, ring, layer.neutral) {
+            // Of one that is formed all rings are one piece, and its sheet is thinner where it is stretched.
+            let (rings, skin) = match &wall.formed {
+                Some(formed) => {
+                    let (area, up) = formed.sheet();
+                    (&wall.rings[..], Skin { area, moment: Vec3::Z * up })
+                }
+                None => (
+                    &wall.rings[ring..=ring],
+                    skin::wall(wall, &wall.rings[ring], layer.middle(), Depths::sheet(layer)),
+                ),
+            };
+            match beyond(wall, rings, layer.neutral) {
                 Some(at) if skin.area < area => {
                     let own = skin.area / area;
                     vec![(own, skin.centre()), (1.0 - own, at)]
@@ -174,9 +184,9 @@ fn middles(part: &Part, ring: usize, layer: usize, area: f64) -> Vec<(f64, Vec3)
 }
 
 /// The middle of what a lap or tabs add beyond the seam: along the seam's rule, half of the width on.
-fn beyond(wall: &Wall, ring: usize, neutral: f64) -> Option<Vec3> {
+fn beyond(wall: &Wall, rings: &[Ring], neutral: f64) -> Option<Vec3> {
     let (Seam::Lap(wide) | Seam::Tabs(wide)) = wall.seam else { return None };
-    let strips = &wall.strips[wall.rings[ring].strips.clone()];
+    let strips = rings.iter().flat_map(|r| &wall.strips[r.strips.clone()]);
     let mut skin = Skin::default();
     for strip in strips {
         let walk = Walk::new(strip);

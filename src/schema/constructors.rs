@@ -340,7 +340,14 @@ pub(super) const MADE: &[Constructor] = &[
     ),
     make(Family::Made, "gores", GORES, NOT_YET, "Strips from end to end, side by side", "gores(count: 8)"),
     make(Family::Made, "rings", COUNTED, NOT_YET, "Cone rings, one on the other", "rings(count: 5)"),
-    make(Family::Made, "formed", &[], NOT_YET, FORMED_DOC, "formed"),
+    make(
+        Family::Made,
+        "formed",
+        &[],
+        YES,
+        "One piece over all stations, cut as the plain cone that asks least of its stock, warmed and stretched over a form: up the wall it keeps its length, and how much it is stretched round it is told line by line",
+        "formed",
+    ),
 ];
 
 pub(super) const DOME_MADE: &[Constructor] = &[

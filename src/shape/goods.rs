@@ -7,7 +7,7 @@ use crate::fitted::{Price, Supply};
 use crate::geom::Vec2;
 use crate::ids::ThingId;
 use crate::page::Frame;
-use crate::solid::{Cutter, Goods, Grain, Paper, Show, Stock};
+use crate::solid::{Cutter, Goods, Grain, Leave, Paper, Show, Stock};
 use crate::units::Dim;
 
 /// A stock as read, with what the solid's form does not keep.
@@ -91,6 +91,9 @@ pub(super) fn stock(fields: &mut Fields<'_>) -> Result<Sheet, Stop> {
     // Three times the thickness cold and one and a half warmed: common practice, no source.
     let tightest = fields.maybe_number("tightest")?.unwrap_or(3.0 * thick);
     let tightest_warm = fields.maybe_number("tightest_warm")?.unwrap_or(1.5 * thick);
+    let stretch = fields.maybe_number("stretch")?.unwrap_or(0.0);
+    // Half of it to be squeezed: common practice, no source.
+    let squeeze = fields.maybe_number("squeeze")?.unwrap_or(0.5 * stretch);
     let have = fields.maybe_number("have")?.unwrap_or(0.0);
     let offcuts = fields.maybe("offcuts")?;
     let sizes = offcuts.iter().flat_map(Value::items).filter_map(Value::size);
@@ -106,6 +109,7 @@ pub(super) fn stock(fields: &mut Fields<'_>) -> Result<Sheet, Stop> {
         reversible,
         tightest,
         tightest_warm,
+        leave: Leave { stretch, squeeze },
         have,
         offcuts,
         price,

@@ -89,6 +89,7 @@ fn edge(solid: &Solid, contact: &Contact) -> Option<Edge> {
         Contact::Line { from, to, .. } => Some(Edge { long: from.distance(to), closed: false }),
         Contact::Along { part, ring, .. } => {
             let Body::Wall(wall) = &solid.parts[part.index()].body else { return None };
+            let wall = wall.cut();
             let ring = wall.rings.get(ring)?;
             let long = ring.strips.clone().filter_map(|i| measure::seam_over(wall, ring, i)).sum();
             Some(Edge { long, closed: false })

@@ -279,6 +279,7 @@ mod tests {
             holes: vec![],
             scallops: None,
             figures: [None, None],
+            formed: None,
         };
         // Developed cylinders are rectangles.
         let round = TAU * 58.0;

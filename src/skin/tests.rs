@@ -22,6 +22,7 @@ fn one_strip(lower: &Section, upper: &Section, rise: f64, seam: Seam, rim: Rim) 
         holes: Vec::new(),
         scallops: None,
         figures: [None, None],
+        formed: None,
     }
 }
 

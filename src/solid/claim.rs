@@ -68,6 +68,11 @@ pub enum Size {
         depth: f64,
         mm: f64,
     },
+    /// Of a wall that is formed from one piece, at a station on the measured face.
+    Formed {
+        station: usize,
+        size: OfForm,
+    },
     /// Thickness of all layers together.
     Thick {
         mm: f64,
@@ -183,6 +188,17 @@ pub enum OfPanels {
     Tall(f64),
     /// Of a plate that closes it: how far its show face lies from the plane, along the axis.
     Sunk(f64),
+}
+
+/// A size of a wall that is formed, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum OfForm {
+    /// The girth.
+    Around(f64),
+    /// The full width.
+    Across(f64),
+    /// How high the station lies over the first one, along the axis.
+    Tall(f64),
 }
 
 /// A size of a keel, mm.

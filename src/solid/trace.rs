@@ -1,6 +1,6 @@
 //! Marks: lines that are drawn, grooved or scored on a face of a part.
 
-use super::{Body, Crease, Part};
+use super::{Body, Crease, Part, Stretched};
 use crate::design::Face;
 use crate::geom::course::Leg;
 use crate::geom::path::Path;
@@ -34,6 +34,15 @@ impl Trace {
         }
     }
 
+    /// How much it is stretched, where its part is formed along it.
+    #[must_use]
+    pub fn stretched(&self, part: &Part) -> Option<Stretched> {
+        match (&part.body, &self.course) {
+            (Body::Wall(wall), Course::Form(station)) => wall.formed.as_ref()?.stations.get(*station).copied(),
+            _ => None,
+        }
+    }
+
     /// The layer of its part that has its face.
     #[must_use]
     pub fn layer(&self, part: &Part) -> usize {
@@ -47,6 +56,8 @@ pub enum Stroke {
     Score,
     Groove,
     Line,
+    /// Along which a sheet is stretched or squeezed to its form.
+    Form,
 }
 
 impl Stroke {
@@ -57,6 +68,7 @@ impl Stroke {
             Self::Score => "score",
             Self::Groove => "groove",
             Self::Line => "line",
+            Self::Form => "form line",
         }
     }
 }
@@ -76,6 +88,8 @@ pub enum Course {
     Face(usize, Path),
     /// Along a fold of such a wall: both edges of its groove, or the score.
     Fold(usize),
+    /// Once round a wall that is formed from one piece, through the station with this number.
+    Form(usize),
 }
 
 impl Course {
@@ -88,6 +102,7 @@ impl Course {
             Self::Edge(margin) => Self::Edge(margin * k),
             Self::Face(face, path) => Self::Face(*face, path.scaled(k)),
             Self::Fold(fold) => Self::Fold(*fold),
+            Self::Form(station) => Self::Form(*station),
         }
     }
 }

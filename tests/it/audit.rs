@@ -31,6 +31,7 @@ fn stock() -> Stock {
         reversible: true,
         tightest: 15.0,
         tightest_warm: 7.5,
+        leave: Default::default(),
         have: 0.0,
         offcuts: Vec::new(),
         price: None,
@@ -108,7 +109,7 @@ fn wall(stations: &[(f64, Section)], facing: f64, seam: Seam, layers: &[Layer]) 
         Seam::Open(gap) => claim(Size::Gap(gap)),
         Seam::Butt | Seam::Backed(_) => {}
     }
-    let wall = Wall { strips, rings, facing, seam, holes: vec![], scallops: None, figures: [None, None] };
+    let wall = Wall { strips, rings, facing, seam, holes: vec![], scallops: None, figures: [None, None], formed: None };
     Solid {
         stocks: vec![stock()],
         parts: vec![part(0, "body", layers.to_vec(), Body::Wall(wall))],

@@ -22,6 +22,7 @@ mod drum;
 mod edges;
 mod fitted;
 mod folded;
+mod formed;
 mod forms;
 mod harsh;
 mod hostile;

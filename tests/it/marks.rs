@@ -246,6 +246,19 @@ mark word on staves { path: [left by 100 mm, front by 200 mm] }
     assert!(built.summary.contains("hoops: 3 grooves, 2 mm deep"), "{}", built.summary);
 }
 
+/// On a flat that turns by more than half a circle what lies by one side lies beyond the other one too.
+#[test]
+fn a_ring_of_a_wide_cone_is_found_by_both_sides() {
+    for (rise, wide) in [(20.0, 200.0), (8.0, 200.0), (30.0, 180.0)] {
+        crate::memory::clean(&format!(
+            "prop p {{ title: \"P\", of: foam5 }}
+             shell dish {{ at 0 mm: circle(across: 100 mm), at {rise} mm: circle(across: {wide} mm) }}
+             mark ring on dish {{ level: {} mm }}",
+            rise / 3.0
+        ));
+    }
+}
+
 /// A ring level with the heads of windows is cut with them there, and is drawn between them: on each side of a hexagon
 /// 160 mm across, 92.4 mm, less 38 mm of a window of 50 mm with corners of 6.
 #[test]

@@ -36,6 +36,7 @@ fn stock(size: Vec2) -> Stock {
         reversible: true,
         tightest: 0.0,
         tightest_warm: 0.0,
+        leave: Default::default(),
         have: 0.0,
         offcuts: Vec::new(),
         price: None,
@@ -93,7 +94,8 @@ fn prop(stations: &[(f64, Section)], thick: f64, seam: Seam, facing: f64, sheet:
         sided: false,
         upright: false,
     };
-    let wall = Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None, figures: [None, None] };
+    let wall =
+        Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None, figures: [None, None], formed: None };
     let edge = |part: usize, edge| EdgeRef { part: PartId::new(part), ring: 0, edge };
     let joint = |id: usize, letter: &str, a, b, contact, notches: &[f64]| Joint {
         id: JointId::new(id),

@@ -54,6 +54,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         holes: vec![hole],
         scallops: None,
         figures: [None, None],
+        formed: None,
     };
     let part = |id, name: &str, body, pair, layer| Part {
         id,
@@ -131,6 +132,7 @@ pub fn solid(lower: &Section, upper: &Section, rise: f64, layer: Layer, hole_at:
         reversible: true,
         tightest: 3.0 * thick,
         tightest_warm: 1.5 * thick,
+        leave: Default::default(),
         have: 0.0,
         offcuts: Vec::new(),
         price: None,
@@ -323,6 +325,7 @@ fn note(solid: &Solid, part: PartId, name: EdgeName, long: Long, angles: (f64, f
         long,
         notches: joint.map_or(0, |j| j.notches.len()),
         bevel,
+        formed: None,
     }
 }
 
@@ -580,5 +583,6 @@ fn cut(part: &Part, panel: PanelId, hand: Option<Hand>, drawn: &Drawn, number: u
         mass: None,
         from_flat: motion,
         split: None,
+        formed: None,
     }
 }

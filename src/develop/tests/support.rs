@@ -38,6 +38,7 @@ pub fn stock() -> Stock {
         reversible: true,
         tightest: 15.0,
         tightest_warm: 7.5,
+        leave: Default::default(),
         have: 0.0,
         offcuts: Vec::new(),
         price: None,
@@ -84,6 +85,7 @@ pub fn wall(stations: &[(f64, Section)], sheet: Sheet) -> Solid {
         holes: Vec::new(),
         scallops: None,
         figures: [None, None],
+        formed: None,
     });
     Solid { stocks: vec![stock()], parts: vec![part(0, body, sheet)], ..Solid::default() }
 }

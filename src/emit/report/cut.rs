@@ -11,7 +11,7 @@ use crate::geom::Vec2;
 use crate::num;
 use crate::piece::{self, Piece};
 use crate::sheet::{Sheet, Source};
-use crate::solid::Crease;
+use crate::solid::{Crease, Stretched};
 
 #[derive(Debug, Serialize)]
 pub(super) struct PieceOf<'a> {
@@ -33,6 +33,8 @@ pub(super) struct PieceOf<'a> {
     places: Vec<PlaceOf<'a>>,
     marks: Vec<MarkOf<'a>>,
     offsets: Vec<OffsetsOf<'a>>,
+    /// None of what is not formed.
+    formed: Option<FormingOf<'a>>,
 }
 
 #[derive(Debug, Serialize)]
@@ -45,6 +47,7 @@ struct EdgeOf<'a> {
     outside: f64,
     notches: usize,
     bevel: &'a str,
+    formed: Option<StretchedOf>,
 }
 
 #[derive(Debug, Serialize)]
@@ -80,6 +83,50 @@ struct MarkOf<'a> {
     deep: Option<f64>,
     length: f64,
     fold: Option<CreaseOf>,
+    formed: Option<StretchedOf>,
+}
+
+/// How much a line is stretched when its piece is formed; a share less than 0 is squeezed.
+#[derive(Debug, Serialize)]
+pub(super) struct StretchedOf {
+    along: f64,
+    cut: f64,
+    formed: f64,
+    share: f64,
+}
+
+pub(super) fn stretched(of: Stretched) -> StretchedOf {
+    StretchedOf { along: figure(of.along), cut: figure(of.cut), formed: figure(of.formed), share: figure(of.share()) }
+}
+
+/// Where a piece is stretched and squeezed most, and what its stock allows.
+#[derive(Debug, Serialize)]
+struct FormingOf<'a> {
+    heat: bool,
+    stretched: Option<MostOf<'a>>,
+    squeezed: Option<MostOf<'a>>,
+    may_stretch: f64,
+    may_squeeze: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct MostOf<'a> {
+    at: &'a str,
+    share: f64,
+}
+
+fn most(at: &Option<(String, f64)>) -> Option<MostOf<'_>> {
+    at.as_ref().map(|(at, share)| MostOf { at, share: figure(*share) })
+}
+
+fn forming(of: &piece::Forming) -> FormingOf<'_> {
+    FormingOf {
+        heat: true,
+        stretched: most(&of.stretched),
+        squeezed: most(&of.squeezed),
+        may_stretch: figure(of.leave.stretch),
+        may_squeeze: figure(of.leave.squeeze),
+    }
 }
 
 /// How a fold is worked.
@@ -169,6 +216,7 @@ pub(super) fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Pi
                 outside: figure(e.long.outside),
                 notches: e.notches,
                 bevel: &e.bevel,
+                formed: e.formed.map(stretched),
             })
             .collect(),
         holes: piece
@@ -191,8 +239,10 @@ pub(super) fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Pi
                 deep: t.deep.map(figure),
                 length: figure(t.long),
                 fold: t.fold.map(crease),
+                formed: t.formed.map(stretched),
             })
             .collect(),
+        formed: piece.formed.as_ref().map(forming),
         offsets: piece
             .offsets
             .iter()

@@ -222,6 +222,7 @@ pub fn foam(size: Vec2) -> Stock {
         reversible: true,
         tightest: 15.0,
         tightest_warm: 7.5,
+        leave: Default::default(),
         have: 0.0,
         offcuts: Vec::new(),
         price: None,
@@ -254,6 +255,7 @@ pub fn solid(f: &Frustum, stock: Stock) -> Solid {
         holes: Vec::new(),
         scallops: None,
         figures: [None, None],
+        formed: None,
     });
     let plate = Body::Plate(Plate {
         strip: f.strip(),

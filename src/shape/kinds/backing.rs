@@ -98,6 +98,7 @@ pub(super) fn add(shaper: &mut Shaper<'_>, backing: Backing, host: &Part, (body,
         holes: Vec::new(),
         scallops: None,
         figures: [None, None],
+        formed: None,
     };
     shaper.solid.claims.push(Claim { part, origin: span, size: Size::Thick { mm: thick } });
     shaper.solid.claims.push(Claim { part, origin: span, size: Size::Gap(Gap::Leaves(wide)) });

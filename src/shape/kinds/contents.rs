@@ -239,6 +239,7 @@ mod tests {
             holes: Vec::new(),
             scallops: None,
             figures: [None, None],
+            formed: None,
         }
     }
 

@@ -53,7 +53,7 @@ pub(super) fn moved(section: &Section, d: f64) -> Result<Section, CopyFault> {
 }
 
 /// Heights and radii of a wall that is round about its axis.
-fn profile(stations: &[Stationed]) -> Option<Vec<(f64, f64)>> {
+pub(super) fn profile(stations: &[Stationed]) -> Option<Vec<(f64, f64)>> {
     let round = |s: &Section| {
         let first = s.elements().first()?.curve;
         let Curve::Round { centre, radius } = first else { return None };

@@ -70,6 +70,7 @@ pub(super) fn lower(
         holes: Vec::new(),
         scallops: None,
         figures: [None, None],
+        formed: None,
     };
     let rim = shaper.next_part();
     joints::of_wall(shaper, rim, &wall);

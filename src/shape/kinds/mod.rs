@@ -12,6 +12,7 @@ pub(super) mod cover;
 pub(super) mod edge;
 pub(super) mod finish;
 mod folded;
+mod formed;
 pub(super) mod head;
 pub(super) mod keel;
 mod knees;

@@ -390,6 +390,7 @@ pub(super) fn as_wall(shell: &Panelled) -> Wall {
         holes: Vec::new(),
         scallops: None,
         figures: [None, None],
+        formed: None,
     }
 }
 

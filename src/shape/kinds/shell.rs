@@ -8,13 +8,13 @@ use super::super::{Shaper, errors, goods, joints, measure};
 use super::place::{self, Ground};
 use super::posture::Posture;
 use super::spine::{self, Spine};
-use super::{backing, copy, folded, panels, passes, sloped, stand, stations};
+use super::{backing, copy, folded, formed, panels, passes, sloped, stand, stations};
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
 use crate::ids::{PartId, ThingId};
 use crate::num::PI;
-use crate::solid::{Body, Claim, Part, Rim, Ring, Seam, Size, Wall};
+use crate::solid::{Body, Claim, OfForm, Part, Rim, Ring, Seam, Size, Wall};
 use crate::span::Span;
 
 /// The fields of a shell, reckoned.
@@ -129,12 +129,13 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
             Some(("rolled", _, made)) => Err(errors::sharp_corner(s.section, made).into()),
             Some(("folded", ..)) => folded::lower(shaper, id, ground, &spec, (placed, &joined, foot)),
             Some((made @ ("gores" | "rings" | "formed"), _, span)) => {
-                Err(errors::not_built_yet(&format!("a wall made as `{made}`"), span).into())
+                Err(errors::not_built_yet(&format!("a wall with sharp corners made as `{made}`"), span).into())
             }
             Some(_) | None => panels::lower(shaper, id, ground, &spec, (placed, (joined.seam, joined.span), foot)),
         };
     }
-    if let Some((made, count, span)) = spec.made
+    let profile = formed::profile(ground, &spec, &placed, &joined)?;
+    if let (Some((made, count, span)), None) = (spec.made, &profile)
         && (made != "rolled" || count > 1.0)
     {
         if made == "folded" {
@@ -162,6 +163,10 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let bend = measure::mean_bend(&strips, inner);
     let layers = shaper.layers(&spec.of, inner, bend);
     let neutral = layers.first().map_or(0.0, |l| l.neutral);
+    let formed = match (&profile, layers.first()) {
+        (Some(points), Some(layer)) => Some(Box::new(formed::of(shaper, &spec, points, *layer, &joined)?)),
+        _ => None,
+    };
     seam::check(&joined, &strips, neutral)?;
     let backing = match joined.seam {
         Seam::Backed(_) => {
@@ -200,6 +205,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         holes: Vec::new(),
         scallops: None,
         figures: [None, None],
+        formed,
     };
     let made = Part {
         id: part,
@@ -213,9 +219,12 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         split: spec.split,
     };
     let stands = stand::joint(shaper, ground, &made, outer)?;
-    joints::of_wall(shaper, part, &body);
+    joints::of_wall(shaper, part, body.cut());
     shaper.joints.extend(stands);
     claims(shaper, (part, body.rings.len()), &spec, &placed, &joined, thick);
+    if let Some(points) = &profile {
+        formed::traces(shaper, id, &spec, points, &made);
+    }
     shaper.solid.parts.push(made.clone());
     passes::ask(shaper, id, spec.passes, vec![part]);
     stand::mark(shaper, ground, part);
@@ -384,9 +393,16 @@ fn claims(
     thick: f64,
 ) {
     let mut add = |origin: Span, size: Size| shaper.solid.claims.push(Claim { part, origin, size });
-    for (station, at) in spec.stations.iter().zip(placed) {
+    let formed = matches!(spec.made, Some(("formed", ..)));
+    for (i, (station, at)) in spec.stations.iter().zip(placed).enumerate() {
         for given in &station.lowered.given {
             match *given {
+                Given::Around(mm) if formed => {
+                    add(station.section, Size::Formed { station: i, size: OfForm::Around(mm) });
+                }
+                Given::Across { mm, .. } if formed => {
+                    add(station.section, Size::Formed { station: i, size: OfForm::Across(mm) });
+                }
                 Given::Around(mm) => add(station.section, Size::Around { z: at.z, depth: 0.0, mm }),
                 Given::Across { direction, mm } => {
                     add(station.section, Size::Across { z: at.z, depth: 0.0, direction, mm });
@@ -402,7 +418,9 @@ fn claims(
         }
     }
     if let (Some(first), Some(last), false) = (spec.stations.first(), spec.stations.last(), spec.along_wall) {
-        add(last.span, Size::Tall { mm: last.place - first.place });
+        let mm = last.place - first.place;
+        let of = Size::Formed { station: spec.stations.len() - 1, size: OfForm::Tall(mm) };
+        add(last.span, if formed { of } else { Size::Tall { mm } });
     }
     add(spec.of_span, Size::Thick { mm: thick });
     match joined.seam {

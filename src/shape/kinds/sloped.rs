@@ -1,5 +1,5 @@
 //! Ends that are cut off along a plane that leans: whether the plane cuts the wall all round and leaves enough of it,
-//! and what may stand on such a wall.
+//! and what may stand on such a wall, and on others on which not everything may.
 
 use super::super::wall::Stationed;
 use super::super::{Shaper, errors, measure};
@@ -159,6 +159,13 @@ pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<
         }
         let Some(shell) = shaper.known.shells.get(&anchor.thing) else { continue };
         let Body::Wall(wall) = &shaper.solid.parts[shell.part.index()].body else { continue };
+        if wall.formed.is_some() {
+            let stays = matches!(thing.kind, Kind::Finish | Kind::Limit | Kind::Contents);
+            if stays || (thing.kind == Kind::Shell && target.relation == Relation::Beside) {
+                continue;
+            }
+            return Err(errors::not_built_yet(&format!("{} on a formed wall", one(thing.kind)), target.span).into());
+        }
         let ends = sloped(wall);
         if ends == [false; 2] {
             continue;

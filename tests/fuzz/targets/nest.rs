@@ -83,6 +83,7 @@ libfuzzer_sys::fuzz_target!(|data: &[u8]| {
         reversible: true,
         tightest: 6.0,
         tightest_warm: 3.0,
+        leave: Default::default(),
         have: f64::from(bytes.next() % 3),
         price: None,
         cautions: Vec::new(),
@@ -114,6 +115,7 @@ libfuzzer_sys::fuzz_target!(|data: &[u8]| {
             mass: None,
             from_flat: Motion::STAY,
             split: None,
+            formed: None,
         });
     }
     let solid = Solid { stocks: vec![stock], ..Solid::default() };

@@ -86,7 +86,7 @@ pub fn part_of<'a>(made: &'a Made, piece: &Piece) -> &'a Part {
 
 pub fn wall_of<'a>(made: &'a Made, piece: &Piece) -> Option<&'a Wall> {
     match &part_of(made, piece).body {
-        Body::Wall(w) => Some(w),
+        Body::Wall(w) => Some(w.cut()),
         Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => None,
     }
 }

@@ -162,6 +162,7 @@ on! {
     harms_of_halves_are_caught: "halves",
     harms_of_a_band_are_caught: "band",
     harms_of_scallops_are_caught: "scallops",
+    harms_of_a_formed_wall_are_caught: "formed",
     harms_of_grain_are_caught: "grain",
     harms_of_marks_are_caught: "marked",
     harms_of_marks_on_flats_are_caught: "marked flats",

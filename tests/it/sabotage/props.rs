@@ -191,6 +191,11 @@ pub const ALL: [(&str, &str); 33] = [
          articulation lift on lame { of: strapping, angle: 40 deg, overlap: 40 mm }",
     ),
     (
+        "formed",
+        "stock soft { as: foam, thick: 4 mm, size: 800 mm by 1200 mm, density: 95 kg/m3, stretch: 10 %, neutral: 45 % }
+         shell cuff { of: soft, made: formed, seam: lap(overlap: 14 mm), at 0 mm: circle(around: 260 mm), at 50 mm: circle(around: 242 mm), at 90 mm: circle(around: 255 mm), at 150 mm: circle(around: 300 mm) }",
+    ),
+    (
         "grain",
         "stock felt { as: cloth, thick: 2 mm, wide: 900 mm, density: 400 g/m2, grain: along }
          shell body { of: felt, at 0 mm: circle(across: 130 mm), at 90 mm: circle(across: 160 mm) }",

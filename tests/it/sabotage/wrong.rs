@@ -18,8 +18,10 @@ pub fn misled(made: &Made, checks: &'static [Check], change: fn(&mut Solid)) -> 
     vec![case("all", checks, "", move |m| *m = Made { solid: m.solid.clone(), ..other.clone() })]
 }
 
+/// Walls as they are cut.
 fn walls(solid: &mut Solid) -> impl Iterator<Item = &mut Wall> {
     solid.parts.iter_mut().filter_map(|p| match &mut p.body {
+        Body::Wall(Wall { formed: Some(formed), .. }) => Some(&mut formed.cone),
         Body::Wall(w) => Some(w),
         Body::Plate(_) | Body::Leaf(_) | Body::Folded(_) => None,
     })

@@ -302,7 +302,7 @@ fn on_wall(
     }
     let figures = figures(spec, host, &host_name, (&strips, &rings), ends)?;
     let part = shaper.next_part();
-    let body = Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None, figures };
+    let body = Wall { strips, rings, facing, seam, holes: Vec::new(), scallops: None, figures, formed: None };
     joints::of_wall(shaper, part, &body);
     let mut add = |origin: Span, size: Size| shaper.solid.claims.push(Claim { part, origin, size });
     add(spec.of_span, Size::Thick { mm: spec.thick });

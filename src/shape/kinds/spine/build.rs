@@ -78,7 +78,8 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
     if let Some((made, count, span)) = spec.made
         && (made != "rolled" || count > 1.0)
     {
-        not_yet(&format!("a bent wall made as `{made}` in {count} pieces"), span)?;
+        let pieces = if count > 1.0 { format!(" in {count} pieces") } else { String::new() };
+        not_yet(&format!("a bent wall made as `{made}`{pieces}"), span)?;
     }
     if spec.stations.is_empty() {
         return Err(errors::no_stations(&spec.name, spec.head).into());
@@ -154,6 +155,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
             holes: Vec::new(),
             scallops: None,
             figures: [None, None],
+            formed: None,
         };
         let frame = base.of(&raw.frame);
         let made = Part {
