@@ -13,6 +13,7 @@
 
 mod drawn;
 mod errors;
+mod feet;
 mod glue;
 mod made;
 mod scale;
