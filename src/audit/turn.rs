@@ -179,12 +179,7 @@ impl Folded<'_> {
 }
 
 /// All turns of a wall's panel; what one lies on may belong to another part.
-pub fn on_wall(
-    (solid, views): (&Solid, &[Option<View<'_>>]),
-    laid: &Laid<'_>,
-    group: &[&Piece],
-    r: &mut Report,
-) {
+pub fn on_wall((solid, views): (&Solid, &[Option<View<'_>>]), laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
     let ring = laid.panel.ring;
     for edge in [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin] {
         let Some(turn) = laid.view.turn(ring, edge) else {
@@ -198,7 +193,12 @@ pub fn on_wall(
         let beyond = match turn.onto {
             Onto::Beyond { edge, .. } => {
                 let found = under::Beyond::of(solid, views, laid, edge);
-                r.holds(Check::Coverage, edge_name(turn.at.edge), "turned behind a wall that is there", found.is_some());
+                r.holds(
+                    Check::Coverage,
+                    edge_name(turn.at.edge),
+                    "turned behind a wall that is there",
+                    found.is_some(),
+                );
                 found
             }
             _ => None,

@@ -55,12 +55,7 @@ pub fn fold(laid: &Laid<'_>, report: &mut Report) {
 }
 
 /// All pieces of one hand that make up the panel.
-pub fn pieces(
-    (solid, views): (&Solid, &[Option<View<'_>>]),
-    laid: &Laid<'_>,
-    group: &[&Piece],
-    report: &mut Report,
-) {
+pub fn pieces((solid, views): (&Solid, &[Option<View<'_>>]), laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
     for upper in [false, true] {
         rim(laid, group, upper, report);
         bevel(laid, group, upper, report);

@@ -9,14 +9,19 @@ use crate::diag::Diagnostics;
 use crate::fitted::Ground;
 use crate::geom::path::Path;
 use crate::geom::rim::spans;
-use crate::geom::walk::Place;
-use crate::geom::{Vec2, cross, ring, tol};
+use crate::geom::walk::{Place, Walk};
+use crate::geom::{Vec2, cross, parallel, ring, tol};
 use crate::ids::{PartId, ThingId};
 use crate::skin::on_rim;
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Onto, Part, Plate, Rim, Ring, Solid, Turn, Wall};
 
 /// Places on a leg of a rim at which it is looked at.
-const LOOKS: u32 = 24;
+const LOOKS: u32 = 64;
+/// What tabs that are turned in leave of the middle of a foot, mm: beyond it no free edge is left between their cuts.
+const MIDDLE: f64 = 2.5;
+/// The share of a bend's radius that tabs turned out round it may be wide: wider ones would be slit more closely than a
+/// millimetre.
+const SPREADS: f64 = 0.9;
 
 /// One way to put tabs on: the edge they are on, what they lie on, how wide they may be.
 struct Way {
@@ -106,7 +111,9 @@ fn on_edge(solid: &Solid, joint: &Joint) -> Result<Vec<Way>, Why> {
     let (host, wall, ring) = lower;
     let z = station(wall, ring, below.edge == EdgeName::Upper);
     let level = solid.parts.iter().find_map(|p| match &p.body {
-        Body::Plate(plate) if p.place == host.place && !plate.sided && (plate.show - z).abs() < tol::SAME => Some((p, plate)),
+        Body::Plate(plate) if p.place == host.place && !plate.sided && (plate.show - z).abs() < tol::SAME => {
+            Some((p, plate))
+        }
         _ => None,
     });
     if let Some(cap) = level {
@@ -152,35 +159,42 @@ fn on_cap(solid: &Solid, (part, wall): (&Part, &Wall), (cap, plate): (&Part, &Pl
     let at = EdgeRef { part: part.id, ring: 0, edge: EdgeName::Lower };
     let Some((_, _, ring)) = plain(solid, at).filter(|p| p.2.lower == Rim::Level) else { return Err(Why::Sloped) };
     let Some(layer) = part.layers.first() else { return Ok(Vec::new()) };
-    let foot = on_rim(wall, ring, false, layer.middle(), |rim| {
-        let (from, to) = rim.flat().walk().ends();
+    let (foot, bend) = on_rim(wall, ring, false, layer.middle(), |rim| {
+        let walk = rim.flat().walk();
+        let (from, to) = walk.ends();
+        let bend = parallel::tightest(walk, (from, to), walk.strip().heights().0, layer.middle());
         let places = spans(from, to).flat_map(|(leg, t0, t1)| {
             (0..LOOKS).map(move |i| Place { leg, t: t0 + (t1 - t0) * f64::from(i) / f64::from(LOOKS) })
         });
-        places.map(|p| cap.place.seen(part.place.apply(rim.in_space(p, layer.middle()))).truncate()).collect::<Vec<Vec2>>()
+        let at = |p: Place| cap.place.seen(part.place.apply(rim.in_space(p, layer.middle()))).truncate();
+        (places.map(at).collect::<Vec<Vec2>>(), bend)
     });
     let foot = Path::polygon(&foot);
-    let mut inside = COVERS * depth_of(&foot);
-    let mut outside = f64::INFINITY;
+    let deep = depth_of(&foot);
+    let mut inside = (COVERS * deep).min(deep - MIDDLE);
+    let mut outside = bend.map_or(f64::INFINITY, |(radius, _)| SPREADS * radius);
     let mut clear = |there: &Path| {
         let off = apart(&foot, there) - CLEAR;
         match there.start() {
             // It lies across the foot.
             Some(_) if off < 0.0 => (inside, outside) = (inside.min(off), outside.min(off)),
             Some(p) if ring::contains(&foot, p) => inside = inside.min(off),
-            // What lies all round the foot bounds it too.
             Some(_) => outside = outside.min(off),
             None => {}
         }
     };
     plate.holes.iter().for_each(|h| clear(&h.outline));
     let above = if plate.show >= plate.hidden { 1.0 } else { -1.0 };
-    for spot in solid.fitted.spots.iter().filter(|s| s.part == cap.id && s.thing != part.thing && s.face == Face::Outside) {
+    for spot in
+        solid.fitted.spots.iter().filter(|s| s.part == cap.id && s.thing != part.thing && s.face == Face::Outside)
+    {
         let Ground::Plate { centre } = spot.on else { continue };
         let place = |p: Vec2| centre + Vec2::new(p.y, -above * p.x);
         clear(&Path::polygon(&spot.outline.flattened(0.05).into_iter().map(place).collect::<Vec<_>>()));
     }
-    clear(&edge_of(plate));
+    let edge = edge_of(plate);
+    let stands_within = foot.segs.iter().all(|s| ring::contains(&edge, s.a));
+    outside = outside.min(if stands_within { apart(&foot, &edge) - CLEAR } else { 0.0 });
     let way = |outward: bool, room: f64| {
         let glued = if outward { Face::Inside } else { Face::Outside };
         Way { at, onto: Onto::Ground { outward }, glued, room }
@@ -190,7 +204,7 @@ fn on_cap(solid: &Solid, (part, wall): (&Part, &Wall), (cap, plate): (&Part, &Pl
 
 /// The outline of a plate's show face, in its section's plane.
 fn edge_of(plate: &Plate) -> Path {
-    let walk = crate::geom::walk::Walk::new(&plate.strip);
+    let walk = Walk::new(&plate.strip);
     let (from, to) = walk.ends();
     let places = spans(from, to).flat_map(|(leg, t0, t1)| {
         (0..LOOKS).map(move |i| Place { leg, t: t0 + (t1 - t0) * f64::from(i) / f64::from(LOOKS) })

@@ -189,9 +189,7 @@ fn turn(turn: Turn, k: f64) -> Turn {
     let onto = match turn.onto {
         Onto::Back { near, far } => Onto::Back { near: near * k, far: far * k },
         Onto::Next { strip, far } => Onto::Next { strip, far: far * k },
-        Onto::Beyond { edge, own, there, far } => {
-            Onto::Beyond { edge, own: own * k, there: there * k, far: far * k }
-        }
+        Onto::Beyond { edge, own, there, far } => Onto::Beyond { edge, own: own * k, there: there * k, far: far * k },
         Onto::Across | Onto::Side | Onto::Bore | Onto::Ground { .. } | Onto::Not(_) => turn.onto,
     };
     Turn { wide: turn.wide * k, onto, ..turn }

@@ -19,6 +19,7 @@ mod corpus;
 mod covers;
 mod discs;
 mod edges;
+mod feet;
 mod fitted;
 mod folded;
 mod forms;

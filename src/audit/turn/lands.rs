@@ -45,7 +45,8 @@ pub(super) fn on_flat(solid: &Solid, laid: &Laid<'_>, turn: &Turn, space: &dyn F
             let (under, g) = (space(w), round.generatrix(w));
             let out = Vec3::new(g.normal.x, g.normal.y, 0.0).normalize_or_zero();
             let way = if outward { out } else { -out };
-            [0.0, 0.5, 1.0].map(|share| own.apply(under.from + way * (turn.wide * share)))
+            // Over a cap in the bore of what it stands on the fold itself lies on the end of that wall.
+            [0.25, 0.5, 1.0].map(|share| own.apply(under.from + way * (turn.wide * share)))
         })
         .collect();
     let faces = solid.parts.iter().filter_map(|p| match &p.body {

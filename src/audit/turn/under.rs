@@ -4,9 +4,9 @@ use crate::geom::{Vec3, unit};
 use crate::num;
 use crate::solid::{EdgeName, EdgeRef, Frame, Onto, Ring, Solid};
 
-use super::lands;
 use super::super::laid::Laid;
 use super::super::lines::View;
+use super::lands;
 
 /// What a turn lies on at one place: from the fold straight to a corner, and from there on a face on which it goes on as
 /// straight as on the flat.
@@ -43,12 +43,7 @@ pub(super) struct Beyond<'a> {
 }
 
 impl<'a> Beyond<'a> {
-    pub(super) fn of(
-        solid: &Solid,
-        views: &'a [Option<View<'a>>],
-        laid: &Laid<'_>,
-        edge: EdgeRef,
-    ) -> Option<Self> {
+    pub(super) fn of(solid: &Solid, views: &'a [Option<View<'a>>], laid: &Laid<'_>, edge: EdgeRef) -> Option<Self> {
         let own = solid.parts.get(laid.panel.part.index())?.place;
         let part = solid.parts.get(edge.part.index())?;
         let view = views.get(edge.part.index())?.as_ref()?;

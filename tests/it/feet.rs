@@ -1,0 +1,242 @@
+//! Feet of shells that stand on something: glue tabs of a mock-up on an edge and on a cap, against closed forms of tubes and
+//! cones, worked beside each.
+
+use crate::memory::{Folder, errors, mock_up, told};
+use crate::mockup::solid;
+use crate::support::{Spoilt, cut};
+use tasset::flat::{self, Flat};
+use tasset::num::{TAU, hypot};
+use tasset::solid::{EdgeName, Onto, Solid};
+use tasset::verdict::Check;
+
+fn mocked(things: &str) -> Solid {
+    solid(&format!("prop it {{ title: \"It\", of: foam5 }}\n{things}"), "1:1", "card")
+}
+
+/// The turn over an edge of a part, as it lies on the flat.
+#[track_caller]
+fn turn<'a>(solid: &Solid, flat: &'a Flat, part: &str, edge: EdgeName) -> &'a flat::Turn {
+    let part = solid.parts.iter().find(|p| p.name == part).unwrap();
+    let panel = flat.panels.iter().find(|p| p.part == part.id).unwrap();
+    panel.edges.iter().find(|e| e.name == edge).unwrap().turn.as_ref().expect("it has tabs")
+}
+
+/// What the cuts of a turn carry away at its free edge, with both halves of the one at the seam.
+fn carried(turn: &flat::Turn) -> f64 {
+    turn.cuts.iter().map(|c| c.mouth).sum::<f64>() + turn.ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>()
+}
+
+#[track_caller]
+fn near(is: f64, asked: f64, by: f64) {
+    assert!((is - asked).abs() <= by, "{is} for {asked}");
+}
+
+#[track_caller]
+fn onto(solid: &Solid, part: &str, edge: EdgeName) -> Option<Onto> {
+    let part = solid.parts.iter().find(|p| p.name == part).unwrap();
+    solid.turns.iter().find(|t| t.at.part == part.id && t.at.edge == edge).map(|t| t.onto)
+}
+
+#[test]
+fn tabs_of_a_foot_on_a_cap_lose_outside_less_turned_girth() {
+    // Own figure RC1 (CHECKS 8): what is turned in has outside less inside girth too much. Laid inward on the cap, a tube's
+    // middle line of 2π(15 − 0.2) comes to 2π(15 − 0.2 − 10) at the tabs' free edge, whatever the number of cuts: 2π · 10.
+    for spin in ["0 deg", "70 deg"] {
+        let m = mocked(&format!(
+            "shell a {{ at 0 mm to 100 mm: circle(across: 100 mm) }}
+            cap roof on a.top {{ fit: flush }}
+            shell knob on roof {{ at 0 mm to 40 mm: circle(across: 30 mm), level: 12 mm, facing: left, spin: {spin} }}"
+        ));
+        let made = cut(&m);
+        let turn = turn(&m, &made.flat, "knob", EdgeName::Lower);
+        assert_eq!((turn.onto, turn.wide), ("inward, on what it stands on", 10.0));
+        near(carried(turn), TAU * 10.0, 1e-3);
+        // No tab keeps more than a millimetre where the Vs begin, 2 mm from the fold: 0.95 of one is planned for.
+        assert_eq!(turn.cuts.len() + 1, (TAU * 2.0 / 0.95f64).ceil() as usize);
+        let knob = made.pieces.pieces.iter().find(|p| p.name == "knob").unwrap();
+        let bottom = knob.edges.iter().find(|e| e.edge == EdgeName::Lower).unwrap();
+        assert!(bottom.bevel.contains("glue tabs 10 mm inward, on what it stands on, glue on the outside face"));
+    }
+}
+
+#[test]
+fn a_foot_too_narrow_for_tabs_inward_has_them_outward() {
+    // Laid outward the free edge is 2π · 10 longer than the sheet: slits, and nothing is carried away.
+    let m = mocked(
+        "shell a { at 0 mm to 100 mm: circle(across: 100 mm) }
+        cap roof on a.top { fit: flush }
+        shell knob on roof { at 0 mm to 40 mm: circle(across: 24 mm) }
+        opening way on roof { shape: circle(across: 14 mm) }",
+    );
+    let made = cut(&m);
+    let turn = turn(&m, &made.flat, "knob", EdgeName::Lower);
+    assert_eq!(turn.onto, "outward, on what it stands on");
+    near(carried(turn), 0.0, 1e-12);
+    // At the free edge no tab lacks more than 0.95 mm.
+    assert_eq!(turn.cuts.len() + 1, (TAU * 10.0 / 0.95f64).ceil() as usize);
+}
+
+#[test]
+fn tabs_of_a_foot_on_a_cap_keep_clear_of_what_is_cut_out_or_stands_there() {
+    let on = |more: &str| {
+        let m = mocked(&format!(
+            "shell a {{ at 0 mm to 100 mm: circle(across: 120 mm) }}
+            cap roof on a.top {{ fit: flush }}
+            shell knob on roof {{ at 0 mm to 40 mm: circle(across: 60 mm) }}\n{more}"
+        ));
+        cut(&m);
+        let part = m.parts.iter().find(|p| p.name == "knob").unwrap().id;
+        let turn = m.turns.iter().find(|t| t.at.part == part && t.at.edge == EdgeName::Lower).unwrap();
+        (turn.onto, turn.wide)
+    };
+    let (inward, outward) = (Onto::Ground { outward: false }, Onto::Ground { outward: true });
+    assert_eq!(on(""), (inward, 10.0));
+    // From the middle line at 29.8 to a hole 36 across: 11.8 less 1.
+    assert_eq!(on("opening way on roof { shape: circle(across: 36 mm) }"), (inward, 10.0));
+    // To one 44 across 7.8 less 1 are left inside; outside there is room.
+    assert_eq!(on("opening way on roof { shape: circle(across: 44 mm) }"), (outward, 10.0));
+    // Another foot 74 across round it, whose own face is drawn there: 37 − 29.8 − 1 outside, 6.9 inside, rounded down.
+    let both = "opening way on roof { shape: circle(across: 43.8 mm) }
+        shell ring on roof { at 0 mm to 30 mm: circle(across: 74 mm) }";
+    assert_eq!(on(both), (inward, 6.8));
+}
+
+/// Outer girths meet at 100 across on an edge `a.top` or `a.bottom`; `slope` is how much `b` widens over 60.
+fn on_edge(host: &str, b: &str, more: &str) -> Solid {
+    mocked(&format!("shell a {{ {host} }}\nshell b on {b} }}\n{more}"))
+}
+
+#[test]
+fn tabs_of_a_foot_on_an_edge_lie_on_the_wall_below() {
+    // Card of 0.4, measured outside: the middle of the foot's own sheet runs at 0.2 sec α within 50 and grows by sin α a
+    // millimetre of the flat below it; glued behind a wall of slope β it runs at 0.6 sec β within 50, over the distance
+    // between both straight on, and then grows by sin β. Cuts carry away 2π times the difference at 10 mm.
+    let sine = |rise: f64, tall: f64| rise / hypot(rise, tall);
+    let secant = |rise: f64, tall: f64| hypot(rise, tall) / tall;
+    for (host, below) in [
+        ("at 0 mm to 120 mm: circle(across: 100 mm)", 0.0),
+        ("at 0 mm: circle(across: 60 mm), at 120 mm: circle(across: 100 mm)", -20.0),
+        ("at 0 mm: circle(across: 110 mm), at 120 mm: circle(across: 100 mm)", 5.0),
+    ] {
+        for spin in ["0 deg", "40 deg", "300 deg"] {
+            let b = format!("a.top {{ at 0 mm: circle(across: 100 mm), at 60 mm: circle(across: 70 mm), spin: {spin}");
+            let m = on_edge(host, &b, "");
+            let made = cut(&m);
+            let turn = turn(&m, &made.flat, "b", EdgeName::Lower);
+            assert_eq!((turn.onto, turn.wide), ("behind the wall it meets", 10.0));
+            let own = 50.0 - 0.2 * secant(15.0, 60.0);
+            let there = 50.0 - 0.6 * secant(below, 120.0);
+            let lies = there + (10.0 - (own - there).abs()) * sine(below, 120.0);
+            near(carried(turn), TAU * (own + 10.0 * sine(15.0, 60.0) - lies), 2e-3);
+        }
+    }
+}
+
+#[test]
+fn tabs_lie_on_either_side_of_an_edge_on_walls_of_any_form() {
+    // Upside down on a bottom edge; ovals and rounded corners; of a pair; each turned about; with laps and tabs of their own.
+    for (host, b) in [
+        (
+            "at 0 mm to 120 mm: circle(across: 100 mm)",
+            "a.bottom { at 0 mm: circle(across: 100 mm), at 40 mm: circle(across: 130 mm), spin: 25 deg",
+        ),
+        (
+            "at 0 mm: circle(across: 90 mm), at 120 mm: oval(across: 110 mm by 80 mm)",
+            "a.top { at 0 mm: oval(across: 110 mm by 80 mm), at 50 mm: circle(across: 70 mm)",
+        ),
+        (
+            "pair: mirrored, at 0 mm to 120 mm: oval(across: 110 mm by 80 mm)",
+            "a.bottom { at 0 mm to 40 mm: oval(across: 110 mm by 80 mm), spin: 180 deg, seam: lap(overlap: 12 mm)",
+        ),
+        (
+            "at 0 mm to 80 mm: rectangle(across: 110 mm by 80 mm, corner: 14 mm), seam: butt(facing: left)",
+            "a.top { at 0 mm: rectangle(across: 110 mm by 80 mm, corner: 14 mm), at 50 mm: rectangle(across: 80 mm by 60 mm, corner: 10 mm)",
+        ),
+        (
+            "at 0 mm to 80 mm: circle(across: 100 mm), rim: square, seam: tabs(wide: 8 mm)",
+            "a.top { at 0 mm: circle(across: 100 mm), at 40 mm: circle(across: 80 mm), rim: square, spin: 90 deg",
+        ),
+    ] {
+        let m = on_edge(host, b, "");
+        let made = cut(&m);
+        assert_eq!(turn(&m, &made.flat, "b", EdgeName::Lower).onto, "behind the wall it meets", "{b}");
+    }
+}
+
+#[test]
+fn where_a_cap_fills_the_bore_tabs_go_up_or_on_it() {
+    let tube = "at 0 mm to 120 mm: circle(across: 100 mm)";
+    let lid = "cap lid on a.top { fit: inset }";
+    // The wall's own tabs go up behind the foot.
+    let m =
+        on_edge(tube, "a.top { at 0 mm: circle(across: 100 mm), at 60 mm: circle(across: 70 mm), spin: 50 deg", lid);
+    cut(&m);
+    assert_eq!(onto(&m, "b", EdgeName::Lower), None);
+    assert!(matches!(onto(&m, "a", EdgeName::Upper), Some(Onto::Beyond { .. })));
+    // Of a foot too short for that, tabs lie on the lid, which is level with the edge.
+    let m = on_edge(tube, "a.top { at 0 mm: circle(across: 100 mm), at 6 mm: circle(across: 90 mm)", lid);
+    cut(&m);
+    assert_eq!(onto(&m, "b", EdgeName::Lower), Some(Onto::Ground { outward: false }));
+    // A lid deep enough leaves room below the edge: 0.8 of 15 mm.
+    let m = on_edge(
+        tube,
+        "a.top { at 0 mm: circle(across: 100 mm), at 6 mm: circle(across: 90 mm)",
+        "cap lid on a.top { fit: inset, sunk: 15 mm }",
+    );
+    cut(&m);
+    assert!(matches!(onto(&m, "b", EdgeName::Lower), Some(Onto::Beyond { .. })));
+}
+
+#[test]
+fn tabs_that_would_not_lie_on_their_face_are_caught() {
+    let edge = "shell a { at 0 mm to 120 mm: circle(across: 100 mm) }
+        shell b on a.top { at 0 mm: circle(across: 100 mm), at 60 mm: circle(across: 70 mm) }";
+    let cap = "shell a { at 0 mm to 100 mm: circle(across: 100 mm) }
+        cap roof on a.top { fit: flush }
+        shell knob on roof { at 0 mm to 40 mm: circle(across: 60 mm), level: 10 mm }";
+    let spoilt = |text: &str, spoil: fn(&mut Solid)| {
+        let mut m = mocked(text);
+        spoil(&mut m);
+        Spoilt::cut(m)
+    };
+    spoilt(edge, |s| {
+        for t in &mut s.turns {
+            if let Onto::Beyond { far, .. } = &mut t.onto {
+                *far += 0.2;
+            }
+        }
+    })
+    .fails(Check::Turn, "lower edge, folded over");
+    spoilt(edge, |s| s.turns.iter_mut().filter(|t| matches!(t.onto, Onto::Beyond { .. })).for_each(|t| t.wide = 130.0))
+        .fails(Check::Turn, "past the wall it meets");
+    // Outward these would hang over the cap's edge; a cap moved away holds none.
+    spoilt(cap, |s| {
+        for t in &mut s.turns {
+            if t.onto == (Onto::Ground { outward: false }) {
+                t.onto = Onto::Ground { outward: true };
+                t.wide = 14.0;
+            }
+        }
+    })
+    .fails(Check::Turn, "lower edge, folded over");
+    spoilt(cap, |s| {
+        let knob = s.parts.iter().position(|p| p.name == "knob").unwrap();
+        s.parts[knob].place.origin.z += 1.0;
+    })
+    .fails(Check::Turn, "lower edge, folded over");
+}
+
+#[test]
+fn what_has_no_room_is_told_with_what_to_do() {
+    // Of 5.8 a hole of 4 leaves 0.8 inside; of a cap of 9 the foot leaves 2.2 outside.
+    let text = "prop it { title: \"It\", of: foam2 }
+        shell a { at 0 mm to 100 mm: circle(across: 18 mm) }
+        cap roof on a.top { fit: flush }
+        shell pin on roof { at 0 mm to 40 mm: circle(across: 12 mm) }
+        opening eye on roof { shape: circle(across: 8 mm) }";
+    let built = mock_up(Folder::of(text), "1:1", None);
+    assert_eq!(errors(&built), Vec::<&str>::new(), "{}", told(&built));
+    let words = told(&built);
+    assert!(words.contains("the mock-up of pin has no glue tabs at its foot"), "{words}");
+    assert!(words.contains("glue it by its edge along the line that is drawn for it"), "{words}");
+}
