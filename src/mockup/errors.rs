@@ -20,6 +20,7 @@ pub fn no_tabs(part: &Part, letters: &[String], why: Why) -> Diagnostic {
     };
     let label = match why {
         Why::Sloped => "one of the rims there is cut sloping or to a figure",
+        Why::NoRoom if letters.is_empty() => "neither within its foot nor round it is there room for tabs",
         Why::NoRoom => "on neither side of the edge is there room for tabs",
     };
     Diagnostic::warning(Code::NoTabsThere, format!("the mock-up of {} has no glue tabs {at}", part.name))

@@ -10,14 +10,15 @@ use crate::fitted::Ground;
 use crate::geom::path::Path;
 use crate::geom::rim::spans;
 use crate::geom::walk::{Place, Walk};
-use crate::geom::{Vec2, cross, parallel, ring, tol};
+use crate::geom::{Vec2, cross, ring, tol};
 use crate::ids::{PartId, ThingId};
 use crate::skin::on_rim;
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Onto, Part, Plate, Rim, Ring, Solid, Turn, Wall};
 
 /// Places on a leg of a rim at which it is looked at.
 const LOOKS: u32 = 64;
-/// What tabs that are turned in leave of the middle of a foot, mm: beyond it no free edge is left between their cuts.
+/// So much less than the radius of a bend are tabs wide that are turned in round it, mm: else no free edge is left between
+/// their cuts.
 const MIDDLE: f64 = 2.5;
 /// The share of a bend's radius that tabs turned out round it may be wide: wider ones would be slit more closely than a
 /// millimetre.
@@ -83,7 +84,7 @@ fn best(ways: Vec<Way>, usual: f64) -> Option<Way> {
 }
 
 /// A wall's ring whose rim is level or square: what tabs can be folded over.
-fn plain<'a>(solid: &'a Solid, at: EdgeRef) -> Option<(&'a Part, &'a Wall, &'a Ring)> {
+fn plain(solid: &Solid, at: EdgeRef) -> Option<(&Part, &Wall, &Ring)> {
     let part = solid.parts.get(at.part.index())?;
     let Body::Wall(wall) = &part.body else { return None };
     let ring = wall.rings.get(at.ring)?;
@@ -159,20 +160,15 @@ fn on_cap(solid: &Solid, (part, wall): (&Part, &Wall), (cap, plate): (&Part, &Pl
     let at = EdgeRef { part: part.id, ring: 0, edge: EdgeName::Lower };
     let Some((_, _, ring)) = plain(solid, at).filter(|p| p.2.lower == Rim::Level) else { return Err(Why::Sloped) };
     let Some(layer) = part.layers.first() else { return Ok(Vec::new()) };
-    let (foot, bend) = on_rim(wall, ring, false, layer.middle(), |rim| {
-        let walk = rim.flat().walk();
-        let (from, to) = walk.ends();
-        let bend = parallel::tightest(walk, (from, to), walk.strip().heights().0, layer.middle());
-        let places = spans(from, to).flat_map(|(leg, t0, t1)| {
-            (0..LOOKS).map(move |i| Place { leg, t: t0 + (t1 - t0) * f64::from(i) / f64::from(LOOKS) })
-        });
+    let foot = on_rim(wall, ring, false, layer.middle(), |rim| {
         let at = |p: Place| cap.place.seen(part.place.apply(rim.in_space(p, layer.middle()))).truncate();
-        (places.map(at).collect::<Vec<Vec2>>(), bend)
+        round(rim.flat().walk()).map(at).collect::<Vec<Vec2>>()
     });
+    let bend = tightest(&foot);
     let foot = Path::polygon(&foot);
     let deep = depth_of(&foot);
-    let mut inside = (COVERS * deep).min(deep - MIDDLE);
-    let mut outside = bend.map_or(f64::INFINITY, |(radius, _)| SPREADS * radius);
+    let mut inside = (COVERS * deep).min(bend - MIDDLE);
+    let mut outside = SPREADS * bend;
     let mut clear = |there: &Path| {
         let off = apart(&foot, there) - CLEAR;
         match there.start() {
@@ -205,11 +201,29 @@ fn on_cap(solid: &Solid, (part, wall): (&Part, &Wall), (cap, plate): (&Part, &Pl
 /// The outline of a plate's show face, in its section's plane.
 fn edge_of(plate: &Plate) -> Path {
     let walk = Walk::new(&plate.strip);
-    let (from, to) = walk.ends();
-    let places = spans(from, to).flat_map(|(leg, t0, t1)| {
-        (0..LOOKS).map(move |i| Place { leg, t: t0 + (t1 - t0) * f64::from(i) / f64::from(LOOKS) })
-    });
+    let places = round(&walk);
     Path::polygon(&places.map(|p| walk.rule(p).point(plate.show, plate.depth).truncate()).collect::<Vec<_>>())
+}
+
+/// Places once round a wall.
+fn round(walk: &Walk) -> impl Iterator<Item = Place> {
+    let (from, to) = walk.ends();
+    spans(from, to).flat_map(|(leg, t0, t1)| {
+        (0..LOOKS).map(move |i| Place { leg, t: t0 + (t1 - t0) * f64::from(i) / f64::from(LOOKS) })
+    })
+}
+
+/// The least radius of the circles through three neighbours of a closed chain of points.
+fn tightest(points: &[Vec2]) -> f64 {
+    let n = points.len();
+    let radius = |i: usize| {
+        let [a, b, c] = [points[i], points[(i + 1) % n], points[(i + 2) % n]];
+        let (ab, bc, ca) = (b - a, c - b, a - c);
+        let across = ab.perp_dot(bc).abs();
+        let long = ab.length() * bc.length() * ca.length();
+        if across > 1e-12 && long > 0.0 { long / (2.0 * across) } else { f64::INFINITY }
+    };
+    (0..n).map(radius).fold(f64::INFINITY, f64::min)
 }
 
 /// How far two closed chains of chords keep from each other; nothing where they cross.

@@ -77,6 +77,35 @@ fn a_foot_too_narrow_for_tabs_inward_has_them_outward() {
 }
 
 #[test]
+fn tabs_of_a_foot_with_bends_are_as_narrow_as_its_tightest_one_asks() {
+    // An ellipse 26 by 18 bends at its ends by 9²/13 = 6.2 at the outside, 6.0 at its middle line: inward 2.5 less would be
+    // left, outward 0.9 of it. Rounded by 9 a rectangle's corners leave 6.3 inward, and outward 7.9.
+    for (section, bend) in
+        [("oval(across: 26 mm by 18 mm)", 81.0 / 13.0), ("rectangle(across: 40 mm by 30 mm, corner: 9 mm)", 9.0)]
+    {
+        let m = mocked(&format!(
+            "shell a {{ at 0 mm to 100 mm: circle(across: 100 mm) }}
+            cap roof on a.top {{ fit: flush }}
+            shell knob on roof {{ at 0 mm to 40 mm: {section}, spin: 30 deg, of: foam2 }}"
+        ));
+        let made = cut(&m);
+        let turn = turn(&m, &made.flat, "knob", EdgeName::Lower);
+        assert_eq!(turn.onto, "outward, on what it stands on", "{section}");
+        near(turn.wide, 0.9 * (bend - 0.2), 0.1);
+    }
+    // Near the cap's edge they stay within: 30 less 24.1 less 1 outside.
+    let m = mocked(
+        "shell a { at 0 mm to 100 mm: circle(across: 60 mm) }
+        cap roof on a.top { fit: flush }
+        shell knob on roof { at 0 mm to 40 mm: rectangle(across: 44 mm by 34 mm, corner: 9 mm), of: foam2 }",
+    );
+    let made = cut(&m);
+    let turn = turn(&m, &made.flat, "knob", EdgeName::Lower);
+    assert_eq!(turn.onto, "inward, on what it stands on");
+    near(turn.wide, 9.0 - 0.2 - 2.5, 0.1);
+}
+
+#[test]
 fn tabs_of_a_foot_on_a_cap_keep_clear_of_what_is_cut_out_or_stands_there() {
     let on = |more: &str| {
         let m = mocked(&format!(

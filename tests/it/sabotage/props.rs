@@ -70,8 +70,8 @@ pub const ALL: [(&str, &str); 33] = [
     (
         // Tabs behind the wall that a rim meets, and on a cap.
         "mocked feet",
-        "shell body { at 0 mm: circle(across: 100 mm), at 90 mm: circle(across: 120 mm) }
-         shell neck on body.top { at 0 mm: circle(across: 120 mm), at 60 mm: circle(across: 80 mm), spin: 40 deg }
+        "shell body { at 0 mm: circle(across: 100 mm), at 90 mm: oval(across: 120 mm by 100 mm) }
+         shell neck on body.top { at 0 mm: oval(across: 120 mm by 100 mm), at 60 mm: circle(across: 80 mm), spin: 180 deg }
          cap roof on neck.top { fit: flush }
          shell knob on roof { at 0 mm to 30 mm: circle(across: 44 mm) }",
     ),
