@@ -146,20 +146,27 @@ struct Folded<'a> {
 impl Folded<'_> {
     /// Arc length along the fold and distance from it of a point of the flat.
     fn place(&self, p: Vec2) -> (f64, f64) {
-        let mut best = (f64::INFINITY, 0.0, 0.0);
-        for pair in self.spots.windows(2) {
+        let mut best = (f64::INFINITY, 0, 0.0);
+        for (i, pair) in self.spots.windows(2).enumerate() {
             let (a, b) = (&pair[0], &pair[1]);
             let chord = b.at - a.at;
             let l2 = chord.length_squared();
             let t = if l2 > 0.0 { ((p - a.at).dot(chord) / l2).clamp(0.0, 1.0) } else { 0.0 };
-            let off = p - a.at - chord * t;
-            let d = off.length();
+            let d = (p - a.at - chord * t).length();
             if d < best.0 {
-                let out = a.out + (b.out - a.out) * t;
-                best = (d, a.s + (b.s - a.s) * t, d * if off.dot(out) < 0.0 { -1.0 } else { 1.0 });
+                best = (d, i, t);
             }
         }
-        (best.1, best.2)
+        let (d, i, t) = best;
+        let Some([a, b]) = self.spots.get(i..i + 2).and_then(|w| <&[Spot; 2]>::try_from(w).ok()) else {
+            return (0.0, d);
+        };
+        // The foot of a point some way off lies where the fold's own normal goes through it, not a chord's.
+        let off = |t: f64| p - a.at - (b.at - a.at) * t;
+        let aside = [off(0.0).perp_dot(a.out), off(1.0).perp_dot(b.out)];
+        let t = if t > 0.0 && t < 1.0 && aside[0] * aside[1] < 0.0 { aside[0] / (aside[0] - aside[1]) } else { t };
+        let out = a.out + (b.out - a.out) * t;
+        (a.s + (b.s - a.s) * t, d * if off(t).dot(out) < 0.0 { -1.0 } else { 1.0 })
     }
 
     /// How far a point lies beyond either end of a fold that does not run round.

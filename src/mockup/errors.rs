@@ -9,6 +9,8 @@ pub enum Why {
     /// It is cut sloping or to a figure, or what it meets is.
     Sloped,
     NoRoom,
+    /// Cut as they would have to be, nothing would be left of them, or they would lie on another edge of the piece.
+    NoFold,
 }
 
 /// The rim of a part that stands on something, or of a ring of a bent shell, gets no tabs.
@@ -20,6 +22,7 @@ pub fn no_tabs(part: &Part, letters: &[String], why: Why) -> Diagnostic {
     };
     let label = match why {
         Why::Sloped => "one of the rims there is cut sloping or to a figure",
+        Why::NoFold => "its bends are too tight, or its wall leans too much, for tabs along its rim",
         Why::NoRoom if letters.is_empty() => "neither within its foot nor round it is there room for tabs",
         Why::NoRoom => "on neither side of the edge is there room for tabs",
     };

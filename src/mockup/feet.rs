@@ -3,9 +3,9 @@
 //! shell's lie inward on it. On a cap they lie inward, out of sight; where that is too narrow or cut through, outward.
 
 use super::errors::{self, Why};
-use super::glue::{CLEAR, COVERS, LEAST, least_slant, tenths};
+use super::glue::{CLEAR, COVERS, LEAST, SMALL, least_slant, tenths};
 use crate::design::Face;
-use crate::diag::Diagnostics;
+use crate::diag::{Code, Diagnostic, Diagnostics};
 use crate::fitted::Ground;
 use crate::geom::path::Path;
 use crate::geom::rim::spans;
@@ -14,6 +14,7 @@ use crate::geom::{Vec2, cross, ring, tol};
 use crate::ids::{PartId, ThingId};
 use crate::skin::on_rim;
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Onto, Part, Plate, Rim, Ring, Solid, Turn, Wall};
+use crate::span::Span;
 
 /// Places on a leg of a rim at which it is looked at.
 const LOOKS: u32 = 64;
@@ -70,6 +71,32 @@ pub(super) fn tabs(solid: &mut Solid, usual: f64, faults: &mut Diagnostics) {
     for (_, part, letters, why) in &without {
         faults.push(errors::no_tabs(&solid.parts[part.index()], letters, *why));
     }
+}
+
+/// The solid with narrower tabs, or none, at the feet where its pieces cannot have them as wide as they are, and what to say of
+/// it; `None` where none of the faults that were found is theirs.
+#[must_use]
+pub fn narrower(solid: &Solid, faults: &Diagnostics) -> Option<(Solid, Vec<Diagnostic>)> {
+    let theirs = |code: Code| matches!(code, Code::TurnTooWide | Code::BrokenOutline);
+    let first = faults.iter().filter(|d| theirs(d.code)).filter_map(|d| d.labels.first());
+    let spans: Vec<Span> = first.map(|l| l.span).collect();
+    let mut told: Vec<Diagnostic> = Vec::new();
+    let mut out = solid.clone();
+    for turn in &mut out.turns {
+        let Some(part) = solid.parts.get(turn.at.part.index()) else { continue };
+        let foot = matches!(turn.onto, Onto::Beyond { .. } | Onto::Ground { .. });
+        if !foot || !(spans.contains(&turn.origin) || spans.contains(&part.origin)) {
+            continue;
+        }
+        turn.wide = [SMALL, LEAST].into_iter().find(|w| *w < turn.wide - 1e-9).unwrap_or(0.0);
+        if turn.wide == 0.0 {
+            let here = |j: &&Joint| matches!(j.contact, Contact::Rim { .. }) && (j.a == turn.at || j.b == turn.at);
+            let letters: Vec<String> = solid.joints.iter().find(here).map(|j| j.letter.clone()).into_iter().collect();
+            told.push(errors::no_tabs(part, &letters, Why::NoFold));
+        }
+    }
+    out.turns.retain(|t| t.wide > 0.0 || matches!(t.onto, Onto::Not(_)));
+    (out.turns != solid.turns).then_some((out, told))
 }
 
 /// The first way that has room for a tab of the usual width, else the one with the most.

@@ -14,7 +14,7 @@ use crate::solid::{
 /// How wide a tab is on card at full size, the least of it at a smaller scale, and the least where little room is, mm
 /// (common practice, no source).
 const WIDE: f64 = 10.0;
-const SMALL: f64 = 5.0;
+pub(super) const SMALL: f64 = 5.0;
 pub(super) const LEAST: f64 = 3.0;
 /// How far a tab at a seam keeps from the holes beside it, mm.
 pub(super) const CLEAR: f64 = 1.0;

@@ -19,5 +19,6 @@ mod made;
 mod scale;
 
 pub use drawn::{drawn, without};
+pub use feet::narrower;
 pub use made::made;
 pub use scale::Scale;

@@ -269,3 +269,22 @@ fn what_has_no_room_is_told_with_what_to_do() {
     assert!(words.contains("the mock-up of pin has no glue tabs at its foot"), "{words}");
     assert!(words.contains("glue it by its edge along the line that is drawn for it"), "{words}");
 }
+
+#[test]
+fn tabs_that_cannot_be_cut_are_narrower_or_left_off_and_all_else_is_made() {
+    // The flatter the lip, the narrower its tabs, which are more slits than tabs at last.
+    let text = |tall: f64| {
+        format!(
+            "prop it {{ title: \"It\", of: foam2 }}
+            shell a {{ at 0 mm: circle(across: 110 mm), at 66 mm: circle(across: 46 mm) }}
+            shell b on a.top {{ at 0 mm: circle(across: 46 mm), at {tall} mm: circle(across: 90 mm) }}"
+        )
+    };
+    for (tall, wide) in [(40.0, "10 mm"), (14.0, ""), (12.0, ""), (10.0, "5 mm")] {
+        let built = mock_up(Folder::of(&text(tall)), "1:1", None);
+        assert_eq!(errors(&built), Vec::<&str>::new(), "{tall}: {}", told(&built));
+        let report = built.files.iter().find(|f| f.path.ends_with("report.json")).unwrap();
+        let report = String::from_utf8_lossy(&report.bytes);
+        assert!(report.contains(&format!("glue tabs {wide}")) && report.contains("behind the wall it meets"), "{tall}");
+    }
+}
