@@ -11,6 +11,7 @@ mod crossings;
 mod errors;
 mod fan;
 mod figure;
+mod flange;
 mod fold;
 mod folded;
 mod joints;

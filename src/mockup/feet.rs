@@ -12,6 +12,7 @@ use crate::geom::rim::spans;
 use crate::geom::walk::{Place, Walk};
 use crate::geom::{Vec2, cross, ring, tol};
 use crate::ids::{PartId, ThingId};
+use crate::num::{self, TAU};
 use crate::skin::on_rim;
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Onto, Part, Plate, Rim, Ring, Solid, Turn, Wall};
 use crate::span::Span;
@@ -131,7 +132,8 @@ fn on_edge(solid: &Solid, joint: &Joint) -> Result<Vec<Way>, Why> {
         let (layer, beyond) = (from.layers.first()?, to.layers.first()?);
         let far = beyond.inner - (layer.middle() - layer.inner);
         let onto = Onto::Beyond { edge: on, own: depth(at), there: depth(on), far };
-        Some(Way { at, onto, glued: Face::Outside, room: behind_rim(solid, on)? })
+        let room = behind_rim(solid, on)?.min(slit_apart(solid, at, on)?);
+        Some(Way { at, onto, glued: Face::Outside, room })
     };
     let mut ways: Vec<Way> = Vec::new();
     ways.extend(behind(above, below, upper.0, lower.0));
@@ -149,6 +151,24 @@ fn on_edge(solid: &Solid, joint: &Joint) -> Result<Vec<Way>, Why> {
         ways.extend(on_cap(solid, (upper.0, upper.1), cap)?.into_iter().filter(inward));
     }
     Ok(ways)
+}
+
+/// How wide tabs over one rim may be behind the wall of another, so that none is narrower along the fold than [`LEAST`]: where
+/// that wall is longer there than the sheet they are slit as often as they lack a millimetre.
+fn slit_apart(solid: &Solid, at: EdgeRef, on: EdgeRef) -> Option<f64> {
+    let grows = |edge: EdgeRef| {
+        let (_, wall, ring) = plain(solid, edge)?;
+        let strip = &wall.strips[if edge.edge == EdgeName::Upper { ring.strips.end - 1 } else { ring.strips.start }];
+        let walk = Walk::new(strip);
+        let (low, high) = strip.heights();
+        let (from, to) = if edge.edge == EdgeName::Upper { (high, low) } else { (low, high) };
+        let (girth, other) = (walk.around(from, 0.0), walk.around(to, 0.0));
+        Some((girth, (other - girth) / num::hypot(high - low, (other - girth) / TAU)))
+    };
+    let ((girth, own), (_, there)) = (grows(at)?, grows(on)?);
+    // Beyond its rim the sheet goes on as it does within, the other way.
+    let lacks = own + there;
+    Some(if lacks > 0.0 { 0.9 * girth / (LEAST * lacks) } else { f64::INFINITY })
 }
 
 fn station(wall: &Wall, ring: &Ring, upper: bool) -> f64 {

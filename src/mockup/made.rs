@@ -231,6 +231,7 @@ fn size(size: Size, k: f64) -> Size {
             Size::PlateHole { hole, centre: centre * k, across: across * k, by: by * k }
         }
         Size::Outline { across, up } => Size::Outline { across: across * k, up: up * k },
+        Size::Flange { round, wide } => Size::Flange { round, wide: wide * k },
         Size::Bent { mm } => Size::Bent { mm: mm * k },
         Size::Bevelled { mm, both } => Size::Bevelled { mm: mm * k, both },
         Size::Row { hole, edge, across, margin, along, beyond } => {

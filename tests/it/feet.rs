@@ -1,10 +1,11 @@
-//! Feet of shells that stand on something: glue tabs of a mock-up on an edge and on a cap, against closed forms of tubes and
-//! cones, worked beside each.
+//! Feet of shells that stand on something: glue tabs of a mock-up on an edge and on a cap, and flanges, against closed forms
+//! of tubes and cones, worked beside each.
 
-use crate::memory::{Folder, errors, mock_up, told};
+use crate::memory::{Folder, build, errors, mock_up, told};
 use crate::mockup::solid;
 use crate::support::{Spoilt, cut};
 use tasset::flat::{self, Flat};
+use tasset::geom::Vec3;
 use tasset::num::{TAU, hypot};
 use tasset::solid::{EdgeName, Onto, Solid};
 use tasset::verdict::Check;
@@ -272,7 +273,7 @@ fn what_has_no_room_is_told_with_what_to_do() {
 
 #[test]
 fn tabs_that_cannot_be_cut_are_narrower_or_left_off_and_all_else_is_made() {
-    // The flatter the lip, the narrower its tabs, which are more slits than tabs at last.
+    // The flatter the lip, the more its tabs lack behind the wall: they are slit no closer than 3 mm.
     let text = |tall: f64| {
         format!(
             "prop it {{ title: \"It\", of: foam2 }}
@@ -280,11 +281,150 @@ fn tabs_that_cannot_be_cut_are_narrower_or_left_off_and_all_else_is_made() {
             shell b on a.top {{ at 0 mm: circle(across: 46 mm), at {tall} mm: circle(across: 90 mm) }}"
         )
     };
-    for (tall, wide) in [(40.0, "10 mm"), (14.0, ""), (12.0, ""), (10.0, "5 mm")] {
-        let built = mock_up(Folder::of(&text(tall)), "1:1", None);
-        assert_eq!(errors(&built), Vec::<&str>::new(), "{tall}: {}", told(&built));
-        let report = built.files.iter().find(|f| f.path.ends_with("report.json")).unwrap();
-        let report = String::from_utf8_lossy(&report.bytes);
-        assert!(report.contains(&format!("glue tabs {wide}")) && report.contains("behind the wall it meets"), "{tall}");
+    let mut last = f64::INFINITY;
+    for tall in [40.0, 20.0, 14.0, 12.0] {
+        let m = mocked(&text(tall).replace("prop it { title: \"It\", of: foam2 }", ""));
+        let made = cut(&m);
+        let turn = turn(&m, &made.flat, "b", EdgeName::Lower);
+        let girth = TAU * 23.0;
+        assert!(girth / (turn.cuts.len() + 1) as f64 > 2.9, "{tall}: {} cuts", turn.cuts.len());
+        assert!(turn.wide < last && turn.wide >= 5.0, "{tall}: {}", turn.wide);
+        last = turn.wide;
+    }
+    // Laid flat this one comes nearly all the way round, and has no room for tabs at its foot at first.
+    let built = mock_up(Folder::of(&text(9.0)), "1:1", None);
+    assert_eq!(errors(&built), Vec::<&str>::new(), "{}", told(&built));
+}
+
+/// A prop whose `knob` stands on a cap.
+fn on_cap(knob: &str) -> String {
+    format!(
+        "prop it {{ title: \"It\", of: foam5 }}
+        shell a {{ at 0 mm to 100 mm: circle(across: 140 mm) }}
+        cap roof on a.top {{ fit: flush }}
+        shell knob on roof {{ {knob} }}"
+    )
+}
+
+#[test]
+fn a_flange_is_a_ring_round_the_foot() {
+    // Foam of 5, measured outside. An upright tube 60 across stands in a hole of 30; one that widens by 20 over 60 comes
+    // through from below, so its hole is what it is 5 mm up: 30 + 5/3. One that narrows fills it at the foot.
+    for (at, hole) in [
+        ("at 0 mm to 40 mm: circle(across: 60 mm)", 30.0),
+        ("at 0 mm: circle(across: 60 mm), at 60 mm: circle(across: 100 mm)", 30.0 + 5.0 / 3.0),
+        ("at 0 mm: circle(across: 60 mm), at 60 mm: circle(across: 40 mm)", 30.0),
+    ] {
+        let made =
+            Spoilt::of(&on_cap(&format!("{at}, foot: flange(wide: 15 mm), spin: 50 deg, level: 8 mm, facing: left")));
+        assert!(made.judged().passed(), "{:#?}", made.judged().breaches);
+        let flange = made.pieces.pieces.iter().find(|p| p.name == "knob flange").unwrap();
+        let rim: f64 = flange.contour.iter().map(|r| r.path.length()).sum();
+        near(rim, TAU * (hole + 15.0), 0.01);
+        near(flange.holes[0].outline.length(), TAU * hole, 0.01);
+        near(flange.area, 0.5 * TAU * ((hole + 15.0) * (hole + 15.0) - hole * hole), 0.5);
+        // Where it goes is drawn on the cap.
+        let spot = &made.solid.fitted.spots[0];
+        near(spot.outline.area(), 0.5 * TAU * (hole + 15.0) * (hole + 15.0), 0.1);
+    }
+}
+
+#[test]
+fn a_flange_of_any_foot_lies_as_the_foot_does() {
+    // An ellipse's flange reaches 12 further on every side; turned by a right angle its sides change places on the cap.
+    let size = |spin: &str| {
+        let text =
+            on_cap(&format!("at 0 mm to 40 mm: oval(across: 70 mm by 40 mm), foot: flange(wide: 12 mm), spin: {spin}"));
+        let made = Spoilt::of(&text);
+        assert!(made.judged().passed(), "{:#?}", made.judged().breaches);
+        let (low, high) = made.solid.fitted.spots[0].outline.bounds().unwrap();
+        high - low
+    };
+    for (spin, across, up) in [("0 deg", 94.0, 64.0), ("90 deg", 64.0, 94.0), ("180 deg", 94.0, 64.0)] {
+        near(size(spin).x, across, 0.01);
+        near(size(spin).y, up, 0.01);
+    }
+    // Layers, corners, and a pair below.
+    let text = "prop it { title: \"It\", of: foam5 }
+        shell a { pair: mirrored, at 0 mm to 100 mm: circle(across: 140 mm) }
+        cap base on a.bottom { fit: inset }
+        shell leg on base {
+            of: [foam5, foam2], at 0 mm to 30 mm: rectangle(across: 50 mm by 40 mm, corner: 15 mm)
+            foot: flange(wide: 8 mm), shift: toward(left: 10 mm), spin: 20 deg
+        }";
+    let made = Spoilt::of(text);
+    assert!(made.judged().passed(), "{:#?}", made.judged().breaches);
+    let collars = made.pieces.pieces.iter().filter(|p| p.name.starts_with("leg flange"));
+    assert_eq!(collars.count(), 4);
+}
+
+#[test]
+fn a_flange_is_in_every_output_and_glued() {
+    let text = on_cap("at 0 mm to 40 mm: circle(across: 60 mm), foot: flange(wide: 15 mm)");
+    let report = |text: &str| {
+        let built = build(Folder::of(text));
+        assert_eq!(errors(&built), Vec::<&str>::new(), "{}", told(&built));
+        let file = built.files.iter().find(|f| f.path.ends_with("report.json")).unwrap();
+        serde_json::from_slice::<serde_json::Value>(&file.bytes).unwrap()
+    };
+    let with = report(&text);
+    let part = with["parts"].as_array().unwrap().iter().find(|p| p["name"] == "knob flange").unwrap().clone();
+    near(part["place"]["at"][2].as_f64().unwrap(), 105.0, 1e-6);
+    assert!(with["pieces"].as_array().unwrap().iter().any(|p| p["name"] == "knob flange"));
+    // A mock-up has it too, and the foot's own tabs.
+    let mock = mock_up(Folder::of(&text), "1:2", None);
+    assert_eq!(errors(&mock), Vec::<&str>::new(), "{}", told(&mock));
+    // Coated are both faces below it and both of the hole's edge: 2 · (π(45² − 30²) + 2π · 30 · 5), at 1 m² a litre.
+    let need = |knob: &str| {
+        let r = report(&format!(
+            "{}
+supply gum {{ as: adhesive, covers: 1 m2/l }}",
+            on_cap(knob)
+        ));
+        let lines = r["shopping"]["lines"].as_array().unwrap().clone();
+        lines.iter().find(|l| l["goods"] == "gum").unwrap()["need"].as_f64().unwrap()
+    };
+    let tube = "at 0 mm to 40 mm: circle(across: 60 mm)";
+    let more = need(&format!("{tube}, foot: flange(wide: 15 mm)")) - need(tube);
+    near(more, 2.0 * (0.5 * TAU * (45.0 * 45.0 - 30.0 * 30.0) + TAU * 30.0 * 5.0) / 1000.0, 2e-3);
+}
+
+#[test]
+fn a_flange_that_fits_another_foot_is_caught() {
+    use tasset::solid::{Body, Leaf};
+    let text = on_cap("at 0 mm to 40 mm: oval(across: 70 mm by 50 mm), foot: flange(wide: 15 mm)");
+    let spoilt = |spoil: fn(&mut Leaf)| {
+        let made = Spoilt::of(&text);
+        let mut solid = made.solid;
+        for part in &mut solid.parts {
+            if let Body::Leaf(leaf) = &mut part.body {
+                spoil(leaf);
+            }
+        }
+        Spoilt::cut(solid)
+    };
+    spoilt(|leaf| leaf.holes[0].outline = leaf.holes[0].outline.scaled(1.01))
+        .fails(Check::Claim, "hole on the outer skin");
+    spoilt(|leaf| leaf.outline = leaf.outline.scaled(0.99)).fails(Check::Claim, "flange of knob flange, width");
+    let made = Spoilt::of(&text);
+    for (way, says) in [(Vec3::Z, "level with the foot"), (Vec3::X, "hole on the outer skin")] {
+        let mut one = made.clone();
+        one.solid.parts.iter_mut().filter(|p| p.name == "knob flange").for_each(|p| p.place.origin += way * 0.3);
+        one.fails(Check::Claim, says);
+    }
+}
+
+#[test]
+fn a_flange_where_none_is_built_is_told_in_a_line() {
+    for text in [
+        "shell a { at 0 mm to 90 mm: circle(across: 100 mm) }
+        shell b on a.top { at 0 mm to 30 mm: circle(across: 100 mm), foot: flange(wide: 10 mm) }",
+        "shell b { at 0 mm to 30 mm: circle(across: 100 mm), foot: flange(wide: 10 mm), seam: open(gap: 20 mm) }",
+        "shell b { at 0 mm to 30 mm: polygon(sides: 6, across: 100 mm), foot: flange(wide: 10 mm) }",
+    ] {
+        let checked = crate::support::checked(&format!("prop it {{ title: \"It\", of: foam5 }}\n{text}"));
+        let shaped = tasset::shape::shape(&checked.design);
+        let codes: Vec<&str> = shaped.diagnostics.iter().map(|d| d.code.name()).collect();
+        assert_eq!(codes, ["not-built-yet"], "{text}");
     }
 }
