@@ -430,6 +430,11 @@ pub enum Onto {
     /// Of a rim that meets another ring in a mitre: through the mitre to the face at this depth of the strip with this
     /// index, and on along it. The middle of its own sheet keeps its distance from that face.
     Next { strip: usize, far: f64 },
+    /// Of a rim that meets that of another part, in a joint that lies at the depth `own` here and at `there` on the other
+    /// wall: through the joint to that wall's face at the depth `far`, and on along it.
+    Beyond { edge: EdgeRef, own: f64, there: f64, far: f64 },
+    /// In the plane of a rim's station, on the face that the wall stands on: into the wall or out from it.
+    Ground { outward: bool },
     /// Nothing: the edge is not free, for this reason. Such a turn has no width.
     Not(&'static str),
 }

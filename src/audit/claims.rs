@@ -110,6 +110,7 @@ fn name(size: &Size) -> &'static str {
         Size::Shaped { .. } => "shaped edge",
         Size::Patch { .. } => "size of the patch",
         Size::Outline { .. } => "widths of the outline",
+        Size::Flange { .. } => "flange",
         Size::Bent { .. } => "radius of the bend",
         Size::Bevelled { .. } => "width of the bevel",
         Size::Passes { .. } => "way through",
@@ -209,6 +210,7 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
         Size::Hole { hole, level, facing, across, up } => {
             wall_hole(made, hole, (level, facing), (across, up), &what, r)
         }
+        Size::Flange { round, wide } => super::flange::claim(solid, made, views, (round, wide), &what, r),
         Size::Outline { .. } | Size::Bent { .. } | Size::Bevelled { .. } => {
             leaf::claim(&made.leaves, &claim.size, &what, r)
         }

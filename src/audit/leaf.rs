@@ -298,6 +298,18 @@ fn contour(cut: &Cut<'_>, group: &[&Piece], bevel: bool) -> Option<Vec<Vec2>> {
     Some(out)
 }
 
+/// The outline of a hand's pieces as it is cut, on the measured face's flat.
+pub fn outline(cut: &Cut<'_>, group: &[&Piece]) -> Option<Vec<Vec2>> {
+    contour(cut, group, false).filter(|p| !p.is_empty())
+}
+
+/// The same of one of its holes.
+pub fn hole_of(cut: &Cut<'_>, group: &[&Piece], hole: usize) -> Option<Vec<Vec2>> {
+    let holes = group.iter().flat_map(|p| p.holes.iter().filter(|h| h.hole == hole).map(move |h| (p, &h.outline)));
+    let points = holes.flat_map(|(p, path)| measure::samples(&measure::path_undone(&p.from_flat, path), 1.0, 5e-4));
+    points.map(|p| cut.leaf.back(p)).collect::<Option<Vec<_>>>().filter(|p| !p.is_empty())
+}
+
 /// How far points reach from side to side and up.
 fn size(points: &[Vec2]) -> Vec2 {
     let all = |f: fn(Vec2, Vec2) -> Vec2| points.iter().copied().reduce(f).unwrap_or_default();

@@ -12,6 +12,7 @@ mod crossings;
 mod errors;
 mod fan;
 mod figure;
+mod flange;
 mod fold;
 mod folded;
 mod formed;
@@ -191,7 +192,7 @@ impl<'a> Run<'a> {
                     if all.is_empty() {
                         wall::fold(&laid, report);
                     }
-                    wall::pieces(self.solid, &laid, &group, report);
+                    wall::pieces((self.solid, self.views), &laid, &group, report);
                     wall::lengths(self.solid, &laid, &group, report);
                     wall::mass(self.solid, &laid, &group, report);
                     key::on_wall(self.solid, &laid, &group, report);

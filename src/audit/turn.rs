@@ -2,16 +2,21 @@
 //! reaches, where the cuts into it stand, and how much longer or shorter every tab between two cuts is, at every distance
 //! from the fold, than what it is folded onto. That is walked along the solid, place by place, as the folded edge landed.
 
+mod lands;
+mod under;
+
 use crate::design::Face;
+use crate::geom::Vec2;
 use crate::geom::path::{Path, Seg};
-use crate::geom::{Vec2, Vec3};
 use crate::num;
 use crate::piece::{About, Operation, Piece};
-use crate::solid::{EdgeName, Onto, Ring, Turn};
+use crate::solid::{EdgeName, Onto, Solid, Turn};
 use crate::verdict::Check;
 
+pub use under::Under;
+
 use super::laid::{Hints, Laid};
-use super::lines::Line;
+use super::lines::{Line, View};
 use super::measure::{self, right_of};
 use super::plate::Plane;
 use super::report::{FIT, LANDING, Most, Report};
@@ -64,6 +69,9 @@ pub fn said(turn: &Turn) -> String {
         Onto::Side => "over the edge and down the side",
         Onto::Bore => "along the wall's inside",
         Onto::Next { .. } => "behind the next ring",
+        Onto::Beyond { .. } => "behind the wall it meets",
+        Onto::Ground { outward: false } => "inward, on what it stands on",
+        Onto::Ground { outward: true } => "outward, on what it stands on",
         Onto::Not(why) => return format!("; not turned over: {why}"),
     };
     let wide = (turn.wide * 10.0).round() / 10.0;
@@ -138,20 +146,27 @@ struct Folded<'a> {
 impl Folded<'_> {
     /// Arc length along the fold and distance from it of a point of the flat.
     fn place(&self, p: Vec2) -> (f64, f64) {
-        let mut best = (f64::INFINITY, 0.0, 0.0);
-        for pair in self.spots.windows(2) {
+        let mut best = (f64::INFINITY, 0, 0.0);
+        for (i, pair) in self.spots.windows(2).enumerate() {
             let (a, b) = (&pair[0], &pair[1]);
             let chord = b.at - a.at;
             let l2 = chord.length_squared();
             let t = if l2 > 0.0 { ((p - a.at).dot(chord) / l2).clamp(0.0, 1.0) } else { 0.0 };
-            let off = p - a.at - chord * t;
-            let d = off.length();
+            let d = (p - a.at - chord * t).length();
             if d < best.0 {
-                let out = a.out + (b.out - a.out) * t;
-                best = (d, a.s + (b.s - a.s) * t, d * if off.dot(out) < 0.0 { -1.0 } else { 1.0 });
+                best = (d, i, t);
             }
         }
-        (best.1, best.2)
+        let (d, i, t) = best;
+        let Some([a, b]) = self.spots.get(i..i + 2).and_then(|w| <&[Spot; 2]>::try_from(w).ok()) else {
+            return (0.0, d);
+        };
+        // The foot of a point some way off lies where the fold's own normal goes through it, not a chord's.
+        let off = |t: f64| p - a.at - (b.at - a.at) * t;
+        let aside = [off(0.0).perp_dot(a.out), off(1.0).perp_dot(b.out)];
+        let t = if t > 0.0 && t < 1.0 && aside[0] * aside[1] < 0.0 { aside[0] / (aside[0] - aside[1]) } else { t };
+        let out = a.out + (b.out - a.out) * t;
+        (a.s + (b.s - a.s) * t, d * if off(t).dot(out) < 0.0 { -1.0 } else { 1.0 })
     }
 
     /// How far a point lies beyond either end of a fold that does not run round.
@@ -170,8 +185,8 @@ impl Folded<'_> {
     }
 }
 
-/// All turns of a wall's panel.
-pub fn on_wall(laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
+/// All turns of a wall's panel; what one lies on may belong to another part.
+pub fn on_wall((solid, views): (&Solid, &[Option<View<'_>>]), laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
     let ring = laid.panel.ring;
     for edge in [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin] {
         let Some(turn) = laid.view.turn(ring, edge) else {
@@ -182,7 +197,24 @@ pub fn on_wall(laid: &Laid<'_>, group: &[&Piece], r: &mut Report) {
         let side = matches!(edge, EdgeName::Begin | EdgeName::End);
         let mut hints = Hints::default();
         let mut place = |p: Vec2| if side { 0.0 } else { laid.land(p, &mut hints).w };
-        let space = |w: f64| under(laid, upper, turn.onto, w);
+        let beyond = match turn.onto {
+            Onto::Beyond { edge, .. } => {
+                let found = under::Beyond::of(solid, views, laid, edge);
+                r.holds(
+                    Check::Coverage,
+                    edge_name(turn.at.edge),
+                    "turned behind a wall that is there",
+                    found.is_some(),
+                );
+                found
+            }
+            _ => None,
+        };
+        let space = |w: f64| under::of_rim(laid, upper, turn.onto, beyond.as_ref(), w);
+        if let Some(beyond) = &beyond {
+            lands::on_wall(laid, turn, beyond, &space, r);
+        }
+        lands::on_flat(solid, laid, turn, &space, r);
         let space: Option<&dyn Fn(f64) -> Under> = if side { None } else { Some(&space) };
         check(turn, edge, group, &mut place, space, r);
     }
@@ -219,68 +251,6 @@ fn none(group: &[&Piece], edge: EdgeName, r: &mut Report) {
         let marks = piece.marks.iter().filter(|m| m.about == About::Turn(edge)).count();
         let runs = piece.contour.iter().filter(|run| run.turn == Some(edge)).count();
         r.count(&format!("turn of the {}", edge_name(edge)), marks + runs, 0);
-    }
-}
-
-/// What a turn lies on at one place: from the fold straight to a corner, and from there on a face on which it goes on as
-/// straight as on the flat.
-#[derive(Clone, Copy, Debug)]
-pub struct Under {
-    pub from: Vec3,
-    pub corner: Vec3,
-    /// Along the corner's line, and at right angles to it on the face.
-    pub tangent: Vec3,
-    pub up: Vec3,
-    /// How fast the direction of a level line turns left on the unrolled face, by the normal's angle.
-    pub turning: f64,
-    pub phi: f64,
-    /// Whether the turn lies to the left of the line as the normal's angle grows, or to its right.
-    pub left: bool,
-}
-
-impl Under {
-    fn over(&self) -> f64 {
-        (self.corner - self.from).length()
-    }
-}
-
-/// What a wall's turn lies on.
-fn under(laid: &Laid<'_>, upper: bool, onto: Onto, w: f64) -> Under {
-    let (view, ring, layer) = (laid.view, laid.ring, &laid.layer);
-    let strip = ring.strips.start + laid.rim_strip(upper);
-    let g = view.rounds[strip].generatrix(w);
-    let edge = |d: f64| view.edge(ring, upper, w, d, layer.neutral).point;
-    let from = edge(layer.middle());
-    let up = g.normal.cross(g.tangent);
-    match onto {
-        // Its middle keeps its distance from both faces. On the unrolled wall a level line turns by −sin α dφ.
-        Onto::Back { near, far } => Under {
-            from,
-            corner: edge(far + near - layer.middle()),
-            tangent: g.tangent,
-            up,
-            turning: g.normal.z,
-            phi: g.phi,
-            left: !upper,
-        },
-        // On the next ring's wall, which the mitre's end face meets at the same depth in the same line.
-        Onto::Next { strip: next, far } => {
-            let round = &view.rounds[next];
-            let late = w > 0.5 * view.rounds[strip].end();
-            let z = view.station(ring, upper);
-            let corner = g.at(z, 0.0);
-            let there = round.nearest(g.phi, corner, 0.0, late).unwrap_or(0.0);
-            let h = round.generatrix(there);
-            let beyond = view.wall.rings.iter().find(|r| r.strips.contains(&next));
-            let edge = |r: &Ring| view.edge(r, !upper, there, far, layer.neutral).point;
-            let corner = beyond.map_or(from, edge);
-            let up = h.normal.cross(h.tangent);
-            Under { from, corner, tangent: h.tangent, up, turning: h.normal.z, phi: h.phi, left: upper }
-        }
-        // In the plane a section turns with its normal.
-        Onto::Across | Onto::Side | Onto::Bore | Onto::Not(_) => {
-            Under { from, corner: from, tangent: g.tangent, up, turning: 1.0, phi: g.phi, left: true }
-        }
     }
 }
 

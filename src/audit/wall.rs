@@ -10,7 +10,7 @@ use crate::verdict::Check;
 use super::area::Reach;
 use super::joints;
 use super::laid::{Hints, Laid};
-use super::lines::Line;
+use super::lines::{Line, View};
 use super::measure::{self, right_of, to_chain};
 use super::report::{AREA, CLOSURE, FIT, LANDING, Most, Report, TRANSFER, TWIST};
 
@@ -56,7 +56,7 @@ pub fn fold(laid: &Laid<'_>, report: &mut Report) {
 }
 
 /// All pieces of one hand that make up the panel.
-pub fn pieces(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
+pub fn pieces((solid, views): (&Solid, &[Option<View<'_>>]), laid: &Laid<'_>, group: &[&Piece], report: &mut Report) {
     for upper in [false, true] {
         rim(laid, group, upper, report);
         bevel(laid, group, upper, report);
@@ -67,7 +67,7 @@ pub fn pieces(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Rep
     marks(laid, group, report);
     super::marks::centre(laid, group, report);
     super::beyond::on_wall(laid, group, report);
-    super::turn::on_wall(laid, group, report);
+    super::turn::on_wall((solid, views), laid, group, report);
     holes(laid, group, report);
     super::places::on_wall(solid, laid, group, report);
     super::traces::on_wall(solid, laid, group, report);

@@ -54,8 +54,13 @@ pub fn corner_too_tight(part: &Part, phi: f64, z: f64, outside: f64, least: f64)
 /// What is folded over an edge would lie over itself, however it is cut.
 #[must_use]
 pub fn turn_too_wide(part: &Part, turn: &Turn, fits: f64) -> Diagnostic {
-    Diagnostic::error(Code::TurnTooWide, format!("{} cannot be turned over by {}", part.name, mm(turn.wide)))
-        .with_label(turn.origin, "folded in, it would lie over itself and leave no tab between its cuts")
+    let error =
+        Diagnostic::error(Code::TurnTooWide, format!("{} cannot be turned over by {}", part.name, mm(turn.wide)))
+            .with_label(turn.origin, "folded in, it would lie over itself and leave no tab between its cuts");
+    if turn.glued.is_some() {
+        return error.with_help(format!("glue tabs there may be {} wide at most: make the part wider", mm(fits)));
+    }
+    error
         .with_help(format!("at most `turn: {}`", mm(fits)))
         .with_repair(format!("turn: {}", mm(fits)))
         .with_note("at a corner that is tighter than the turn is wide the cloth of both sides meets before its edge")

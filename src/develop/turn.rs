@@ -7,6 +7,8 @@
 //! cut is a V that is as wide at the free edge as the tabs beside it have too much there; where they have too little it
 //! is a slit. There are as few, evenly by what there is to make up, as leave no tab more than [`KEPT`] at any distance.
 
+mod beyond;
+
 use crate::flat::{Edge, Relief, Turn};
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::strip::Strip;
@@ -38,6 +40,8 @@ const BACK: f64 = 0.5;
 const STILL: f64 = 1e-6;
 /// The most tabs of one edge.
 const MOST: usize = 600;
+
+pub(super) use beyond::of_joint;
 
 /// A turn that cannot be made: there is no tab left of it at this width.
 #[derive(Clone, Copy, Debug)]
@@ -251,12 +255,11 @@ pub(super) fn of_rim(
     sides_meet: bool,
 ) -> Result<Turn, NoTab> {
     let upper = asked.at.edge == EdgeName::Upper;
-    let outs = distances(asked.wide);
     let walk = rim.flat().walk();
     let back = match asked.onto {
         Onto::Back { near, far } => far - (middle - near),
         Onto::Next { far, .. } => far,
-        Onto::Across | Onto::Side | Onto::Bore | Onto::Not(_) => middle,
+        _ => middle,
     };
     let beyond = next.map(Walk::new);
     let other_walk = beyond.as_ref().unwrap_or(walk);
@@ -269,7 +272,7 @@ pub(super) fn of_rim(
         Some(_) => other_walk.at_length(walk.length(place, station, 0.0), station, 0.0),
         None => place,
     };
-    let mut spots: Vec<Spot> = places(walk, from, to)
+    let spots: Vec<Spot> = places(walk, from, to)
         .into_iter()
         // Where many rules meet in one place of the rim it has no direction; those before and after have it.
         .filter(|place| rim.point(*place, middle).1.length() > STILL)
@@ -298,15 +301,22 @@ pub(super) fn of_rim(
                     let inward = if upper { left } else { -left };
                     return Spot { fold, out, ends, over: (corner - ends[0]).length(), back: p, inward };
                 }
-                Onto::Across | Onto::Side | Onto::Bore | Onto::Not(_) => {}
+                _ => {}
             }
             // In the plane of the station.
-            Spot { fold, out, ends, over: 0.0, back: ends[0].truncate(), inward: -rule.facing }
+            let inward = if asked.onto == (Onto::Ground { outward: true }) { rule.facing } else { -rule.facing };
+            Spot { fold, out, ends, over: 0.0, back: ends[0].truncate(), inward }
         })
         .collect();
-    if upper {
+    along_rim(asked, spots, sides_meet)
+}
+
+/// The turn over a rim whose places are known, in the order of the walk.
+fn along_rim(asked: &solid::Turn, mut spots: Vec<Spot>, sides_meet: bool) -> Result<Turn, NoTab> {
+    if asked.at.edge == EdgeName::Upper {
         spots.reverse();
     }
+    let outs = distances(asked.wide);
     let all = lengths(&spots, &outs).ok_or(NoTab)?;
     let ends = if sides_meet { Ends::Seam } else { Ends::Side };
     let (cuts, mouths) = if asked.relief { relief(&all, &outs, asked.wide, ends)? } else { (Vec::new(), [0.0; 2]) };
@@ -378,7 +388,7 @@ pub(super) fn of_plate(
 fn over(onto: Onto, middle: f64) -> f64 {
     match onto {
         Onto::Back { near, far } => (far - (middle - near) - middle).abs(),
-        Onto::Across | Onto::Side | Onto::Bore | Onto::Next { .. } | Onto::Not(_) => 0.0,
+        _ => 0.0,
     }
 }
 
@@ -402,6 +412,9 @@ fn said(onto: Onto) -> &'static str {
         Onto::Side => "over the edge and down the side",
         Onto::Bore => "along the wall's inside",
         Onto::Next { .. } => "behind the next ring",
+        Onto::Beyond { .. } => "behind the wall it meets",
+        Onto::Ground { outward: false } => "inward, on what it stands on",
+        Onto::Ground { outward: true } => "outward, on what it stands on",
         Onto::Not(why) => why,
     }
 }

@@ -310,6 +310,10 @@ fn folded(
         let make = |wide: f64| {
             let turn = solid::Turn { wide, ..*turn };
             match names[i] {
+                EdgeName::Lower | EdgeName::Upper if matches!(turn.onto, Onto::Beyond { .. }) => {
+                    let (rim, span) = if names[i] == EdgeName::Upper { (upper, up) } else { (lower, low) };
+                    turn::of_joint(solid, part, &turn, rim, span, middle)
+                }
                 EdgeName::Lower => turn::of_rim(&turn, beside(&turn, false), (lower, low_cut), low, middle, !open),
                 EdgeName::Upper => turn::of_rim(&turn, beside(&turn, true), (upper, up_cut), up, middle, !open),
                 _ => turn::of_side(&turn, edge, middle, corners),

@@ -1,30 +1,29 @@
-//! Glue tabs where the prop has butt edges: along the sides of a seam, where one ring of a wall meets the next, and round
-//! every cap. Laps stay laps, tabs stay tabs, open seams stay open.
+//! Glue tabs where the prop has butt edges: along the sides of a seam, where one ring of a wall meets the next, round every
+//! cap, and at the foot of what stands on something (`feet`). Laps stay laps, tabs stay tabs, open seams stay open.
 
-use super::errors;
+use super::{errors, feet};
 use crate::design::Face;
 use crate::diag::Diagnostics;
 use crate::geom::strip::Strip;
 use crate::geom::walk::Walk;
 use crate::geom::{Vec2, Vec3, left_of, sided};
-use crate::ids::ThingId;
 use crate::solid::{
-    Body, Claim, Contact, EdgeName, EdgeRef, Folded, MockUp, Onto, Part, Plate, Ring, Seam, Size, Solid, Turn, Wall,
+    Body, Claim, EdgeName, EdgeRef, Folded, MockUp, Onto, Part, Plate, Ring, Seam, Size, Solid, Turn, Wall,
 };
 
 /// How wide a tab is on card at full size, the least of it at a smaller scale, and the least where little room is, mm
 /// (common practice, no source).
 const WIDE: f64 = 10.0;
-const SMALL: f64 = 5.0;
-const LEAST: f64 = 3.0;
+pub(super) const SMALL: f64 = 5.0;
+pub(super) const LEAST: f64 = 3.0;
 /// How far a tab at a seam keeps from the holes beside it, mm.
-const CLEAR: f64 = 1.0;
+pub(super) const CLEAR: f64 = 1.0;
 /// What the ends of a side and the free edge of a tab take of the side, and the share of the rest that a tab, slanted at
 /// its ends by 60 degrees, may be wide, mm.
 const ENDS: f64 = 9.5;
 const SHARE: f64 = 0.8;
 /// The share of what lies behind an edge that a tab covers.
-const COVERS: f64 = 0.8;
+pub(super) const COVERS: f64 = 0.8;
 
 /// Puts the tabs on. Where none fits, the part is told and stays as it is.
 pub(super) fn glue(solid: &mut Solid) -> Diagnostics {
@@ -98,19 +97,7 @@ pub(super) fn glue(solid: &mut Solid) -> Diagnostics {
             Body::Plate(_) | Body::Leaf(_) => {}
         }
     }
-    // Rims of parts of their own have none: told once a thing.
-    let rims = solid.joints.iter().filter(|j| matches!(j.contact, Contact::Rim { .. }));
-    let mut told: Vec<(ThingId, usize, Vec<&str>)> = Vec::new();
-    for joint in rims {
-        let Some(part) = solid.parts.get(joint.b.part.index()) else { continue };
-        match told.iter_mut().find(|t| t.0 == part.thing) {
-            Some(t) => t.2.push(&joint.letter),
-            None => told.push((part.thing, joint.b.part.index(), vec![&joint.letter])),
-        }
-    }
-    for (_, part, letters) in &told {
-        faults.push(errors::no_tabs(&solid.parts[*part], letters));
-    }
+    feet::tabs(solid, usual, &mut faults);
     faults
 }
 
@@ -124,12 +111,12 @@ fn at_side(wall: &Wall, wide: f64) -> Seam {
 }
 
 /// A width as it can be measured.
-fn tenths(mm: f64) -> f64 {
+pub(super) fn tenths(mm: f64) -> f64 {
     (mm * 10.0 + 1e-6).floor() / 10.0
 }
 
 /// No generatrix of a strip is shorter than it is high.
-fn least_slant(strip: &Strip) -> f64 {
+pub(super) fn least_slant(strip: &Strip) -> f64 {
     strip.heights().1 - strip.heights().0
 }
 

@@ -191,7 +191,8 @@ fn turn(turn: Turn, k: f64) -> Turn {
     let onto = match turn.onto {
         Onto::Back { near, far } => Onto::Back { near: near * k, far: far * k },
         Onto::Next { strip, far } => Onto::Next { strip, far: far * k },
-        Onto::Across | Onto::Side | Onto::Bore | Onto::Not(_) => turn.onto,
+        Onto::Beyond { edge, own, there, far } => Onto::Beyond { edge, own: own * k, there: there * k, far: far * k },
+        Onto::Across | Onto::Side | Onto::Bore | Onto::Ground { .. } | Onto::Not(_) => turn.onto,
     };
     Turn { wide: turn.wide * k, onto, ..turn }
 }
@@ -240,6 +241,7 @@ fn size(size: Size, k: f64) -> Size {
             Size::PlateHole { hole, centre: centre * k, across: across * k, by: by * k }
         }
         Size::Outline { across, up } => Size::Outline { across: across * k, up: up * k },
+        Size::Flange { round, wide } => Size::Flange { round, wide: wide * k },
         Size::Bent { mm } => Size::Bent { mm: mm * k },
         Size::Bevelled { mm, both } => Size::Bevelled { mm: mm * k, both },
         Size::Row { hole, edge, across, margin, along, beyond } => {

@@ -13,10 +13,12 @@
 
 mod drawn;
 mod errors;
+mod feet;
 mod glue;
 mod made;
 mod scale;
 
 pub use drawn::{drawn, without};
+pub use feet::narrower;
 pub use made::made;
 pub use scale::Scale;

@@ -268,9 +268,16 @@ fn mocked(design: Design, asked: &MockUp, faulty: bool) -> (Formed, Design) {
     shaped.solid = solid;
     // What is worth knowing of how the prop is built is told when the prop is built.
     let faults = shaped.diagnostics.into_iter().filter(|d| d.severity == Severity::Error);
-    let faults: Vec<Diagnostic> = faults.chain(found).collect();
+    let mut faults: Vec<Diagnostic> = faults.chain(found).collect();
     shaped.diagnostics = Diagnostics::new();
     let mut formed = go_on(shaped, finish::finish);
+    // Tabs at a foot that cannot be cut are made narrower, or left off; all else is as it is.
+    while let Some((solid, found)) = mockup::narrower(&formed.solid, &formed.diagnostics) {
+        faults.extend(found);
+        let Formed { known, budget, .. } = formed;
+        let bare = shape::Shaped { solid, known, budget, diagnostics: Diagnostics::new() };
+        formed = go_on(bare, finish::finish);
+    }
     let all = faults.into_iter().chain(std::mem::take(&mut formed.diagnostics));
     for fault in all {
         formed.diagnostics.push(errors::of_the_mock_up(fault, &asked.scale));

@@ -3,7 +3,7 @@
 //! - Edges that are joined are coated over their whole length and thickness, both as the greater of the two: a cap on a
 //!   wall's end takes that end, one in the bore its own edge. A lap and glue tabs are coated as wide as they are.
 //! - What lies on something else is coated all over: each further layer of a sheet, a cover, a band, a strip behind a seam,
-//!   a tab or patch of a fitting, a plate that lies on a part. So is what of a cover is turned over an edge.
+//!   a tab or patch of a fitting, a plate that lies on a part, a flange. So is what of a cover is turned over an edge.
 //! - A loose cap is not glued to what it closes. Cords, bindings and what is sewn or laced are not counted, nor is what
 //!   soaks into cloth or stays in the brush: the glue's label comes first (common practice, no source).
 
@@ -25,6 +25,13 @@ pub(super) fn coated(given: &Given<'_>) -> f64 {
         if panel.layer > 0 || lies_on(given, part) {
             sum.add(2.0 * twins(part) * panel.area);
         }
+        // A flange is glued to the wall in its hole, and nothing lies there.
+        if is_flange(given, part) {
+            let layer = &part.layers[panel.layer];
+            let thick = layer.outer - layer.inner;
+            let more = panel.holes.iter().map(|h| h.outline.length() * thick - h.outline.area());
+            sum.add(2.0 * twins(part) * more.sum::<f64>());
+        }
         for edge in &panel.edges {
             let turned = edge.turn.as_ref().filter(|t| t.wide > 0.0).map_or(0.0, |t| t.wide);
             let beyond = match edge.allowance {
@@ -45,6 +52,11 @@ pub(super) fn coated(given: &Given<'_>) -> f64 {
     sum.value()
 }
 
+/// Whether a part is the collar round a shell's foot.
+fn is_flange(given: &Given<'_>, part: &Part) -> bool {
+    matches!(part.body, Body::Leaf(_)) && given.design.thing(part.thing).kind == Kind::Shell
+}
+
 /// Whether a part lies with its whole face on another.
 fn lies_on(given: &Given<'_>, part: &Part) -> bool {
     let thing = given.design.thing(part.thing);
@@ -52,6 +64,7 @@ fn lies_on(given: &Given<'_>, part: &Part) -> bool {
     match thing.kind {
         Kind::Cover | Kind::Border | Kind::Attachment => true,
         Kind::Plate => on(Relation::On),
+        Kind::Shell if is_flange(given, part) => true,
         _ => matches!(&part.body, Body::Wall(w) if matches!(w.seam, Seam::Open(Gap::Leaves(_)))),
     }
 }

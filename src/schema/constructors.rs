@@ -402,7 +402,7 @@ pub(super) const FEET: &[Constructor] = &[
         Family::Foot,
         "flange",
         &[must("wide", LENGTH, "15 mm", "Width of the collar").above0(FAR)],
-        NOT_YET,
+        YES,
         "A flat collar of its own round it",
         "flange(wide: 15 mm)",
     ),

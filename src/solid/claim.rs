@@ -165,6 +165,11 @@ pub enum Size {
         across: f64,
         up: f64,
     },
+    /// A leaf that lies round the foot of a wall: its width.
+    Flange {
+        round: PartId,
+        wide: f64,
+    },
     /// The radius to which a leaf is bent, on its measured face.
     Bent {
         mm: f64,

@@ -20,6 +20,7 @@ mod covers;
 mod discs;
 mod drum;
 mod edges;
+mod feet;
 mod fitted;
 mod folded;
 mod formed;

@@ -5,6 +5,7 @@ use super::super::seam::{self, Joined};
 use super::super::section::Given;
 use super::super::wall::{self, Stationed, WallFault};
 use super::super::{Shaper, errors, goods, joints, measure};
+use super::flange::{self, Flange};
 use super::place::{self, Ground};
 use super::posture::Posture;
 use super::spine::{self, Spine};
@@ -42,6 +43,7 @@ pub(super) struct Spec {
     pub posture: Posture,
     /// A girth that must get through, and where that is said.
     pub passes: Option<(f64, Span)>,
+    pub foot: Option<Flange>,
 }
 
 pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
@@ -64,6 +66,10 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         other => other.word().map(|w| (w, 1.0)),
     });
     let made = made.map(|(name, count)| (name, count, fields.span("made")));
+    let foot = match fields.maybe("foot")? {
+        Some(Value::Made(m)) if m.name == "flange" => m.number("wide"),
+        _ => None,
+    };
     Ok(Spec {
         name: thing.name.to_string(),
         head: thing.head,
@@ -85,6 +91,7 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         gap: fields.maybe_number("gap")?.unwrap_or(0.0),
         posture: Posture::read(fields)?,
         passes: fields.maybe_number("passes")?.map(|mm| (mm, fields.span("passes"))),
+        foot: foot.map(|wide| Flange { wide, span: fields.span("foot") }),
     })
 }
 
@@ -125,6 +132,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
 
     let (placed, joined, foot) = sections(shaper, ground, &spec, (inner, outer))?;
     if let Some(s) = spec.stations.iter().find(|s| s.lowered.sharp) {
+        flange::none(spec.foot, "a wall with sharp corners")?;
         return match spec.made {
             Some(("rolled", _, made)) => Err(errors::sharp_corner(s.section, made).into()),
             Some(("folded", ..)) => folded::lower(shaper, id, ground, &spec, (placed, &joined, foot)),
@@ -218,6 +226,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         place: frame,
         split: spec.split,
     };
+    let collar = flange::of(shaper, &spec, ground, (&body, &made), outer)?;
     let stands = stand::joint(shaper, ground, &made, outer)?;
     joints::of_wall(shaper, part, body.cut());
     shaper.joints.extend(stands);
@@ -227,7 +236,10 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     }
     shaper.solid.parts.push(made.clone());
     passes::ask(shaper, id, spec.passes, vec![part]);
-    stand::mark(shaper, ground, part);
+    stand::mark(shaper, ground, part, collar.as_ref().map(|leaf| &leaf.outline));
+    if let Some(leaf) = collar {
+        flange::add(shaper, &spec, leaf, &made, thick);
+    }
     if let Some(backing) = backing {
         backing::add(shaper, backing, &made, (body, spec.span));
     }

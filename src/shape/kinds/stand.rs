@@ -10,7 +10,7 @@ use crate::design::Face;
 use crate::diag::Diagnostic;
 use crate::eval::Stop;
 use crate::fitted::{self, Spot};
-use crate::geom::path::{Path, Seg};
+use crate::geom::path::{Motion, Path, Seg};
 use crate::geom::rim;
 use crate::geom::walk::Place;
 use crate::geom::{Vec2, Vec3};
@@ -182,8 +182,9 @@ fn taken(shaper: &Shaper<'_>, (host, at_top): (ThingId, bool), (name, head): (&s
 /// Chords of a foot's outline that is no circle stand off it by this much at most, mm.
 const FINE: f64 = 0.01;
 
-/// Marks on a cap where the foot of what stands on it goes: its outer face's outline on the plane of the show face.
-pub(super) fn mark(shaper: &mut Shaper<'_>, ground: Ground, part: PartId) {
+/// Marks on a cap where the foot of what stands on it goes: its outer face's outline on the plane of the show face, or that of
+/// its flange, which is given with the shell's front up the page.
+pub(super) fn mark(shaper: &mut Shaper<'_>, ground: Ground, part: PartId, collar: Option<&Path>) {
     let Ground::Cap { cap, .. } = ground else { return };
     let Some(known) = shaper.known.caps.get(&cap) else { return };
     let own = &shaper.solid.parts[part.index()];
@@ -205,7 +206,11 @@ pub(super) fn mark(shaper: &mut Shaper<'_>, ground: Ground, part: PartId) {
     // As a plate's flat lies: the front up the page, and from above the wearer's right on the right.
     let flat: Vec<Vec2> = points.iter().map(|p| Vec2::new(-above * (p.y - centre.y), p.x - centre.x)).collect();
     let radius = flat.first().map_or(0.0, |p| p.length());
-    let outline = if flat.iter().all(|p| (p.length() - radius).abs() < 1e-9) {
+    let front = below.place.direction_seen(own.place.x);
+    let turn = num::atan2(front.x, -above * front.y) - num::FRAC_PI_2;
+    let outline = if let Some(collar) = collar {
+        collar.moved(&Motion { mirror: false, turn, shift: Vec2::ZERO })
+    } else if flat.iter().all(|p| (p.length() - radius).abs() < 1e-9) {
         let (a, b) = (Vec2::new(radius, 0.0), Vec2::new(-radius, 0.0));
         Path { segs: vec![Seg { a, b, bulge: 1.0 }, Seg { a: b, b: a, bulge: 1.0 }] }
     } else {

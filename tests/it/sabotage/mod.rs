@@ -142,6 +142,8 @@ on! {
     harms_of_a_lap_at_a_point_are_caught: "tip",
     harms_of_a_mock_up_are_caught: "mocked",
     harms_of_a_mock_up_of_unlike_sections_are_caught: "mocked oval",
+    harms_of_a_mock_up_of_feet_are_caught: "mocked feet",
+    harms_of_a_flange_are_caught: "flange",
     harms_of_unlike_sections_are_caught: "unlike",
     harms_of_mitred_rings_are_caught: "rings",
     harms_of_a_drum_are_caught: "drum",

@@ -71,7 +71,8 @@ pub fn face(made: &Made) -> Vec<Case> {
 }
 
 pub fn from(made: &Made) -> Vec<Case> {
-    each_piece(made, &[Check::Claim], "from its edges", fitted, |p| {
+    let told = |p: &Piece| fitted(p) && !p.places[0].from.is_empty();
+    each_piece(made, &[Check::Claim], "from its edges", told, |p| {
         for from in &mut p.places[0].from {
             from.1 += 0.5;
         }

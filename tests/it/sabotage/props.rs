@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 33] = [
+pub const ALL: [(&str, &str); 36] = [
     (
         "marked",
         "shell body { at 0 mm: circle(across: 120 mm), at 90 mm: circle(across: 180 mm), at 150 mm: circle(across: 90 mm) }
@@ -77,6 +77,20 @@ pub const ALL: [(&str, &str); 33] = [
         "shell body { pair: mirrored, at 0 mm: circle(across: 130 mm), at 120 mm: oval(across: 190 mm by 120 mm) }
          cap base on body.bottom { fit: inset, sunk: 3 mm }
          cap lid on body.top { fit: flush }",
+    ),
+    (
+        // Tabs behind the wall that a rim meets, and on a cap.
+        "mocked feet",
+        "shell body { at 0 mm: circle(across: 100 mm), at 90 mm: oval(across: 120 mm by 100 mm) }
+         shell neck on body.top { at 0 mm: oval(across: 120 mm by 100 mm), at 60 mm: circle(across: 80 mm), spin: 180 deg }
+         cap roof on neck.top { fit: flush }
+         shell knob on roof { at 0 mm to 30 mm: circle(across: 44 mm) }",
+    ),
+    (
+        "flange",
+        "shell body { at 0 mm: circle(across: 150 mm), at 60 mm: circle(across: 130 mm) }
+         cap roof on body.top { fit: flush }
+         shell knob on roof { pair: mirrored, at 0 mm: oval(across: 60 mm by 50 mm), at 50 mm: circle(across: 70 mm), foot: flange(wide: 12 mm), spin: 30 deg }",
     ),
     (
         "unlike",

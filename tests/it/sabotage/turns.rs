@@ -117,13 +117,14 @@ pub fn none(made: &Made) -> Vec<Case> {
     misled(made, &[Check::Coverage], |s| s.turns.retain(|t| matches!(t.onto, Onto::Not(_))))
 }
 
-/// Tabs of card glued to the other side of what bounds a plate.
+/// Tabs of card glued to the other side of what bounds a plate, or turned to the other side of a foot.
 pub fn other_side(made: &Made) -> Vec<Case> {
     misled(made, TURN, |s| {
         for t in &mut s.turns {
             match t.onto {
                 Onto::Bore => t.onto = Onto::Side,
                 Onto::Side if t.glued.is_some() => t.onto = Onto::Bore,
+                Onto::Ground { outward } => t.onto = Onto::Ground { outward: !outward },
                 _ => {}
             }
         }
@@ -141,11 +142,11 @@ pub fn own_ring(made: &Made) -> Vec<Case> {
     })
 }
 
-/// Tabs behind the next ring made as if they lay in the rim's plane.
+/// Tabs behind the next ring or another part's wall made as if they lay in the rim's plane.
 pub fn next_across(made: &Made) -> Vec<Case> {
     misled(made, TURN, |s| {
         for t in &mut s.turns {
-            if matches!(t.onto, Onto::Next { .. }) {
+            if matches!(t.onto, Onto::Next { .. } | Onto::Beyond { .. }) {
                 t.onto = Onto::Across;
             }
         }

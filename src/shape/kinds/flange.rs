@@ -1,0 +1,121 @@
+//! `foot: flange(wide)` of a shell: a flat collar of the shell's own sheet round its foot. It lies on what the shell stands on
+//! and is glued to that and to the shell's outer skin; the shell stands in its hole.
+
+use super::super::{Shaper, errors};
+use super::place::Ground;
+use super::shell::Spec;
+use crate::eval::Stop;
+use crate::geom::path::{Path, Seg};
+use crate::geom::walk::{Leg, Place, Walk};
+use crate::geom::{Vec2, biarc, inset, left_of};
+use crate::num;
+use crate::solid::{Body, Claim, Form, Frame, Leaf, Part, PlateHole, Rim, Seam, Size, Taper, Wall};
+use crate::span::Span;
+
+/// Largest distance of the arcs from the foot's own curve, mm: a quarter of what the fit of an outline may take.
+const FIT: f64 = 0.001;
+
+/// How a foot meets what it stands on, where it does not simply end there.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Flange {
+    pub wide: f64,
+    pub span: Span,
+}
+
+/// A shell of a form that has no flange yet is not built with one.
+pub(super) fn none(flange: Option<Flange>, what: &str) -> Result<(), Stop> {
+    flange.map_or(Ok(()), |f| Err(errors::not_built_yet(&format!("a flange at the foot of {what}"), f.span).into()))
+}
+
+/// The collar of a shell whose wall is built: its part, and its outline where the shell stands. Of an outline x is the
+/// shell's right and y its front, as seen from above.
+///
+/// # Errors
+/// Where it is not built yet.
+pub(super) fn of(
+    shaper: &mut Shaper<'_>,
+    spec: &Spec,
+    ground: Ground,
+    (wall, part): (&Wall, &Part),
+    outer: f64,
+) -> Result<Option<Leaf>, Stop> {
+    let Some(flange) = spec.foot else { return Ok(None) };
+    let not_yet = |what: &str| Err(errors::not_built_yet(what, flange.span).into());
+    if !matches!(ground, Ground::Free | Ground::Cap { .. } | Ground::Beside { .. }) {
+        return not_yet("a flange of what does not stand on a cap or by itself");
+    }
+    if matches!(wall.seam, Seam::Open(_)) {
+        return not_yet("a flange round an open wall");
+    }
+    if !matches!(wall.rings.first().map(|r| r.lower), Some(Rim::Level | Rim::Square)) {
+        return not_yet("a flange at a foot that is a point or cut sloping");
+    }
+    let thick = shaper.thickness(&spec.of, spec.of_span)?;
+    let walk = Walk::new(&wall.strips[0]);
+    let (low, high) = walk.strip().heights();
+    // What widens from the foot on is put through the collar from below.
+    let levels = [low, (low + thick).min(high)];
+    let z = if walk.around(levels[1], outer) > walk.around(levels[0], outer) { levels[1] } else { levels[0] };
+    let hole = outline(&walk, z, outer);
+    let Some(edge) = inset::inset(&hole, -flange.wide) else {
+        return not_yet("a flange round a foot that is so hollow");
+    };
+    let hole =
+        PlateHole { thing: part.thing, name: part.name.clone(), origin: flange.span, outline: hole, number: None };
+    let taper = Taper { from: 0.0, inner: 0.0, outer: 0.0 };
+    Ok(Some(Leaf { form: Form::Flat, measured: 0.0, outline: edge, taper, holes: vec![hole] }))
+}
+
+/// Puts the collar of a shell's wall beside it.
+pub(super) fn add(shaper: &mut Shaper<'_>, spec: &Spec, leaf: Leaf, wall: &Part, thick: f64) {
+    let Some(flange) = spec.foot else { return };
+    let part = shaper.next_part();
+    let layers = shaper.layers(&spec.of, 0.0, f64::INFINITY);
+    let origin = flange.span;
+    shaper.solid.claims.push(Claim { part, origin: spec.of_span, size: Size::Thick { mm: thick } });
+    shaper.solid.claims.push(Claim { part, origin, size: Size::Flange { round: wall.id, wide: flange.wide } });
+    let f = wall.place;
+    shaper.solid.parts.push(Part {
+        id: part,
+        thing: wall.thing,
+        name: format!("{} flange", wall.name),
+        origin,
+        pair: wall.pair,
+        layers,
+        body: Body::Leaf(leaf),
+        // It faces up, its own up to the front.
+        place: Frame { origin: f.origin, x: f.z, y: -f.y, z: f.x },
+        split: wall.split,
+    });
+}
+
+/// A level section of a wall at a depth, as seen from above with its front up the page.
+fn outline(walk: &Walk, z: f64, depth: f64) -> Path {
+    let seen = |p: Vec2| Vec2::new(-p.y, p.x);
+    let at = |leg: usize, t: f64| {
+        let rule = walk.rule(Place { leg, t });
+        (seen(rule.point(z, depth).truncate()), seen(left_of(rule.facing)))
+    };
+    let mut path = Path::default();
+    for (leg, one) in walk.legs().iter().enumerate() {
+        match one {
+            Leg::Side { .. } => path.segs.push(Seg::line(at(leg, 0.0).0, at(leg, 1.0).0)),
+            Leg::Turn { from, to, .. } => {
+                // Halves of less than a right angle, so that an arc of a circle is never a whole one.
+                let parts = ((to - from).abs() / (0.5 * num::FRAC_PI_2)).ceil().max(1.0);
+                let mut i = 0.0;
+                while i < parts {
+                    biarc::add(&|t| at(leg, t), (i / parts, (i + 1.0) / parts), FIT, &mut path);
+                    i += 1.0;
+                }
+            }
+        }
+    }
+    path.segs.retain(|s| s.a.distance(s.b) > 1e-9);
+    // Each begins where the last one ended, and the first where the last one ends.
+    let n = path.segs.len();
+    for i in 0..n {
+        path.segs[i].b = path.segs[(i + 1) % n].a;
+    }
+    path
+}
