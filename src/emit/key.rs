@@ -150,7 +150,9 @@ fn forming(forming: &Forming) -> String {
 fn place(place: &Place, show: Show) -> String {
     let from: Vec<String> = place.from.iter().map(|(edge, mm)| off(edge, *mm, show)).collect();
     let face = if place.hidden { ", on the other face, pricked through at its corners" } else { "" };
-    format!("P{}, place of {}{face}: {}", place.number, place.name, from.join(", "))
+    // Of a disc no side is straight to measure from.
+    let from = if from.is_empty() { "as it is drawn".to_owned() } else { from.join(", ") };
+    format!("P{}, place of {}{face}: {from}", place.number, place.name)
 }
 
 /// "M1, groove hoops 1: 2 mm deep, 754 mm long".
