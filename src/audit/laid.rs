@@ -19,9 +19,10 @@ use super::real::{self, Point};
 /// A side may run on this far beyond the last generatrix, which stands at the rim's middle line: a share of a leg.
 const BEYOND: f64 = 0.02;
 
-/// A side's line is looked at this near its ends only: a share of a leg, and what is as far along the rim, mm.
+/// A side's line is looked at this near its ends only: a share of a leg, and what is as far along the rim, mm or a share.
 const NEAR: f64 = 0.25;
 const NEAR_BY: f64 = 2.0;
+const NEAR_SHARE: f64 = 0.02;
 
 /// So many legs from a seam its line may cut off what runs back there.
 const ENDS: f64 = 2.0;
@@ -121,10 +122,13 @@ impl<'a> Laid<'a> {
             let places = if upper { self.upper } else { self.lower };
             let w = if at_end { places.1 } else { places.0 };
             let rim = |w: f64| self.view.neutral(self.ring, upper, w, &self.layer);
+            let end = self.view.rounds[View::strip_at(self.ring, upper)].end();
+            let chord = |i: u32| (rim(f64::from(i + 1)) - rim(f64::from(i))).length();
+            // Of a rim that is small round, a share of it.
+            let by = NEAR_BY.min(NEAR_SHARE * (0..end as u32).map(chord).sum::<f64>());
             let away = |way: f64| {
-                let far = |k: &f64| (rim(w + way * k * NEAR) - rim(w)).length() >= NEAR_BY;
-                let most = (1..=8).map(f64::from);
-                w + way * NEAR * most.clone().find(far).unwrap_or(8.0)
+                let far = |k: &f64| by < tol::SAME || (rim(w + way * k * NEAR) - rim(w)).length() >= by;
+                w + way * NEAR * (1..=8).map(f64::from).find(far).unwrap_or(1.0)
             };
             (from, to) = (from.min(away(-1.0)), to.max(away(1.0)));
         }

@@ -196,8 +196,13 @@ impl<'a> View<'a> {
         let ends = round.end();
         // Where a section runs back there may be three places at one length from the seam's middle: the first is meant.
         let between = |half: f64, curve: &dyn Fn(f64) -> Vec3| {
+            let girth = round.length(0.0, ends, 1e-6, curve);
+            if girth < tol::ONE_PIECE {
+                // Drawn together to a point, it is one place all round.
+                return whole;
+            }
             let first = |long: f64| round.first_at((0.0, ends), long, curve);
-            (first(half), first(round.length(0.0, ends, 1e-6, curve) - half))
+            (first(half), first(girth - half))
         };
         match gap {
             Gap::Angle(angle) => round.around(0.5 * angle),
