@@ -88,7 +88,9 @@ pub fn ticks(solid: &Solid, piece: &Piece, part: PartId, ring: usize, r: &mut Re
         let inside = leads && ground.holds((a + b) * 0.5) && ground.holds(b);
         r.holds(Check::Notch, &what, "leads into the piece", inside);
         let long = (b - a).length();
-        r.holds(Check::Notch, &what, &format!("{long:.2} mm long"), (TICK.0..=TICK.1).contains(&long));
+        // One is shorter only where there is no more than that again of the piece behind it.
+        let least = if ground.holds(a + (b - a) * 2.1) { TICK.0 } else { 0.0 };
+        r.holds(Check::Notch, &what, &format!("{long:.2} mm long"), (least..=TICK.1).contains(&long));
         let askew = num::asin(way.dot((b - a).normalize_or_zero()).clamp(-1.0, 1.0)).abs().to_degrees();
         // At a corner the nearest line may be either side's.
         let place = format!("{askew:.1}° off square to its edge");

@@ -38,18 +38,23 @@ fn on_cut(path: &Path, notch: &flat::Notch, shift: f64) -> Vec2 {
     by_line.or_else(|| cross::nearest(path, notch.at).map(|n| n.2)).unwrap_or(notch.at)
 }
 
-/// A tick at `at`, shortened until three times its length is clear of the far side, and itself of every hole.
+/// A tick at `at`, shortened until three times its length is clear of the far side, and itself of every hole; where even
+/// the shortest would be cut through, half-way across what is there.
 fn tick(contour: &Path, holes: &[flat::Hole], at: Vec2, inward: Vec2, about: About) -> Mark {
+    let line = |reach: f64| Seg::line(at + inward * 0.01, at + inward * reach);
+    let cutting = || holes.iter().flat_map(|h| &h.outline.segs);
     let clear = |long: f64| {
-        let line = |reach: f64| Seg::line(at + inward * 0.01, at + inward * reach);
-        let holes = holes.iter().flat_map(|h| &h.outline.segs);
         contour.segs.iter().all(|s| crossings(s, &line(3.0 * long)).is_empty())
-            && holes.into_iter().all(|s| crossings(s, &line(long + 0.5)).is_empty())
+            && cutting().all(|s| crossings(s, &line(long + 0.5)).is_empty())
     };
     let mut long = TICK;
     while long > TICK_LEAST && !clear(long) {
         long = (long * 0.7).max(TICK_LEAST);
     }
+    let across = line(2.0 * TICK_LEAST);
+    let ends = contour.segs.iter().chain(cutting()).flat_map(|s| crossings(s, &across));
+    let room = ends.map(|c| c.at.distance(at)).fold(f64::INFINITY, f64::min);
+    long = long.min(0.5 * room);
     Mark { operation: Operation::Notch, path: Path { segs: vec![Seg::line(at, at + inward * long)] }, about }
 }
 

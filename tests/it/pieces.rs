@@ -372,3 +372,17 @@ proptest! {
         }
     }
 }
+
+/// A strip or a ring that is narrower than a notch is long has notches half-way across it.
+#[test]
+fn notches_of_what_is_narrow_end_within_it() {
+    let text = "prop p { title: \"Narrow\", of: sheet }
+        stock sheet { as: foam, thick: 5 mm, size: 1000 mm by 1000 mm }
+        shell tube { at 0 mm to 100 mm: circle(across: 100 mm), measured: inside }
+        cap lid on tube.top { }
+        opening way on lid { shape: circle(around: 310 mm) }
+        shell ring { at 0 mm to 30 mm: circle(across: 100 mm) }
+        shell strip on ring.top { at 0 mm to 1.5 mm: circle(across: 100 mm) }";
+    let built = crate::memory::build(crate::memory::Folder::of(text));
+    assert!(crate::memory::errors(&built).is_empty(), "{}", crate::memory::told(&built));
+}
