@@ -204,6 +204,10 @@ fn what_is_not_built_of_formed_walls_says_so() {
     unbuilt(&WAIST.replace("made: formed", "made: formed, rim: level"), "cut level");
     unbuilt(&WAIST.replace("made: formed", "made: formed, passes: 20 cm"), "get through");
     unbuilt(
+        &WAIST.replace("made: formed", "made: formed, foot: flange(wide: 15 mm)"),
+        "a flange at the foot of a formed wall",
+    );
+    unbuilt(
         &format!(
             "shell foot {{ at 0 mm to 40 mm: circle(around: 330 mm) }}\n{}",
             WAIST.replace("cuff {", "cuff on foot.top {")

@@ -43,7 +43,7 @@ pub(super) fn profile(
     let Some(("formed", _, made)) = spec.made else { return Ok(None) };
     let not_yet = |what: &str, span| Err(errors::not_built_yet(what, span).into());
     if !matches!(ground, Ground::Free) {
-        return not_yet("a formed wall that stands on, in or over something", spec.head);
+        return not_yet("a formed wall that stands on, in, over or beside something", spec.head);
     }
     let round: Option<Vec<(f64, f64)>> = copy::profile(placed);
     let Some(round) = round.filter(|_| placed.iter().all(|s| s.leans.is_none())) else {
@@ -69,6 +69,7 @@ pub(super) fn profile(
     if spec.rim == Some("level") {
         return not_yet("a formed wall whose rims are cut level", spec.head);
     }
+    super::flange::none(spec.foot, "a formed wall")?;
     if let Some((_, span)) = spec.passes {
         return not_yet("a girth that must get through a formed wall", span);
     }
