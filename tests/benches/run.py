@@ -14,7 +14,7 @@ import tempfile
 import time
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-RUNS = 15
+RUNS = 61
 
 
 def median(command, runs=RUNS):
