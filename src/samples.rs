@@ -220,16 +220,12 @@ pub(crate) fn solid() -> Solid {
         place: Frame::WORLD,
         split: true,
     };
-    let wall = Wall {
-        strips: vec![strip.clone()],
-        rings: vec![Ring { strips: 0..1, lower: Rim::Level, upper: Rim::Square }],
-        facing: num::PI,
-        seam: Seam::Butt,
-        holes: Vec::new(),
-        scallops: None,
-        figures: [None, None],
-        formed: None,
-    };
+    let wall = Wall::plain(
+        vec![strip.clone()],
+        vec![Ring { strips: 0..1, lower: Rim::Level, upper: Rim::Square }],
+        num::PI,
+        Seam::Butt,
+    );
     let drain = crate::solid::PlateHole {
         thing: ThingId::new(3),
         name: "drain".to_owned(),

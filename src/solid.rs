@@ -318,6 +318,12 @@ pub struct Scallops {
 }
 
 impl Wall {
+    /// A wall with no holes and straight ends, rolled from its own flat.
+    #[must_use]
+    pub fn plain(strips: Vec<Strip>, rings: Vec<Ring>, facing: f64, seam: Seam) -> Self {
+        Self { strips, rings, facing, seam, holes: Vec::new(), scallops: None, figures: [None, None], formed: None }
+    }
+
     /// The figure of its first or of its last rim.
     #[must_use]
     pub fn figure(&self, upper: bool) -> Option<&Figure> {

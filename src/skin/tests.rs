@@ -14,16 +14,7 @@ fn layer(inner: f64, neutral: f64, outer: f64) -> Layer {
 fn one_strip(lower: &Section, upper: &Section, rise: f64, seam: Seam, rim: Rim) -> Wall {
     let strip = Strip::new(lower, 0.0, upper, rise).expect("a wall").begun_at(PI).expect("convex");
     let ring = Ring { strips: 0..1, lower: rim, upper: rim };
-    Wall {
-        strips: vec![strip],
-        rings: vec![ring],
-        facing: PI,
-        seam,
-        holes: Vec::new(),
-        scallops: None,
-        figures: [None, None],
-        formed: None,
-    }
+    Wall::plain(vec![strip], vec![ring], PI, seam)
 }
 
 fn whole(w: &Wall, l: &Layer, at: Depths) -> Skin {

@@ -77,16 +77,7 @@ pub fn wall(stations: &[(f64, Section)], sheet: Sheet) -> Solid {
             upper: if i + 1 == n { Rim::Level } else { Rim::Mitre(i + 1) },
         })
         .collect();
-    let body = Body::Wall(Wall {
-        strips,
-        rings,
-        facing: PI,
-        seam: Seam::Butt,
-        holes: Vec::new(),
-        scallops: None,
-        figures: [None, None],
-        formed: None,
-    });
+    let body = Body::Wall(Wall::plain(strips, rings, PI, Seam::Butt));
     Solid { stocks: vec![stock()], parts: vec![part(0, body, sheet)], ..Solid::default() }
 }
 

@@ -247,16 +247,12 @@ pub fn solid(f: &Frustum, stock: Stock) -> Solid {
         place: Frame::WORLD,
         split: true,
     };
-    let wall = Body::Wall(Wall {
-        strips: vec![f.strip()],
-        rings: vec![Ring { strips: 0..1, lower: Rim::Level, upper: Rim::Level }],
-        facing: PI,
-        seam: Seam::Butt,
-        holes: Vec::new(),
-        scallops: None,
-        figures: [None, None],
-        formed: None,
-    });
+    let wall = Body::Wall(Wall::plain(
+        vec![f.strip()],
+        vec![Ring { strips: 0..1, lower: Rim::Level, upper: Rim::Level }],
+        PI,
+        Seam::Butt,
+    ));
     let plate = Body::Plate(Plate {
         strip: f.strip(),
         depth: 0.0,

@@ -90,16 +90,7 @@ pub(super) fn add(shaper: &mut Shaper<'_>, backing: Backing, host: &Part, (body,
     let strips = body.strips.iter().filter_map(|s| s.begun_at(facing)).collect();
     let part = shaper.next_part();
     let thick = layers.iter().map(|l| l.outer - l.inner).sum();
-    let wall = Wall {
-        strips,
-        rings,
-        facing,
-        seam: Seam::Open(Gap::Leaves(wide)),
-        holes: Vec::new(),
-        scallops: None,
-        figures: [None, None],
-        formed: None,
-    };
+    let wall = Wall::plain(strips, rings, facing, Seam::Open(Gap::Leaves(wide)));
     shaper.solid.claims.push(Claim { part, origin: span, size: Size::Thick { mm: thick } });
     shaper.solid.claims.push(Claim { part, origin: span, size: Size::Gap(Gap::Leaves(wide)) });
     shaper.solid.parts.push(Part {

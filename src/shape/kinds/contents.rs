@@ -231,16 +231,7 @@ mod tests {
 
     fn wall(strip: Strip) -> Wall {
         let ring = Ring { strips: 0..1, lower: Rim::Level, upper: Rim::Level };
-        Wall {
-            strips: vec![strip],
-            rings: vec![ring],
-            facing: PI,
-            seam: Seam::Butt,
-            holes: Vec::new(),
-            scallops: None,
-            figures: [None, None],
-            formed: None,
-        }
+        Wall::plain(vec![strip], vec![ring], PI, Seam::Butt)
     }
 
     fn deepest(strip: &Strip, middle: Vec3, size: Vec3) -> f64 {

@@ -142,16 +142,7 @@ fn as_cut(cone: &Cone, long: f64, layer: Layer, joined: &Joined) -> Option<Wall>
     let strips = vec![strip];
     let rings = vec![Ring { strips: 0..1, lower: Rim::Square, upper: Rim::Square }];
     wall::check(&strips, &rings, layer.inner, layer.outer).ok()?;
-    Some(Wall {
-        strips,
-        rings,
-        facing: joined.facing,
-        seam: joined.seam,
-        holes: Vec::new(),
-        scallops: None,
-        figures: [None, None],
-        formed: None,
-    })
+    Some(Wall::plain(strips, rings, joined.facing, joined.seam))
 }
 
 /// The lines along which it is formed: one through each station between its rims.

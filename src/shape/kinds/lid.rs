@@ -62,16 +62,7 @@ pub(super) fn lower(
     let layers = shaper.layers(&spec.of, inner, bend);
     let (lower, upper) = if at_top { (Rim::Square, Rim::Level) } else { (Rim::Level, Rim::Square) };
     let ring = Ring { strips: 0..1, lower, upper };
-    let wall = Wall {
-        strips: vec![strip.clone()],
-        rings: vec![ring],
-        facing,
-        seam: Seam::Butt,
-        holes: Vec::new(),
-        scallops: None,
-        figures: [None, None],
-        formed: None,
-    };
+    let wall = Wall::plain(vec![strip.clone()], vec![ring], facing, Seam::Butt);
     let rim = shaper.next_part();
     joints::of_wall(shaper, rim, &wall);
     let mut add = |origin, size| shaper.solid.claims.push(Claim { part: rim, origin, size });

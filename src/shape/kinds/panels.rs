@@ -382,16 +382,7 @@ pub(super) fn cap(
 
 /// The walls of a shell in panels, as they are looked at for places on them.
 pub(super) fn as_wall(shell: &Panelled) -> Wall {
-    Wall {
-        strips: shell.strips.clone(),
-        rings: Vec::new(),
-        facing: 0.0,
-        seam: Seam::Butt,
-        holes: Vec::new(),
-        scallops: None,
-        figures: [None, None],
-        formed: None,
-    }
+    Wall::plain(shell.strips.clone(), Vec::new(), 0.0, Seam::Butt)
 }
 
 /// Holes in panels, one at each place.

@@ -56,16 +56,7 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
         })
         .collect();
     wall::check(&strips, &rings, inner, inner + thick).map_err(|_| no_room())?;
-    let mut body = Wall {
-        strips,
-        rings,
-        facing: own,
-        seam: closing,
-        holes: Vec::new(),
-        scallops: None,
-        figures: [None, None],
-        formed: None,
-    };
+    let mut body = Wall::plain(strips, rings, own, closing);
     if let Some(upper) = tongues_above {
         body.scallops = Some(scallops::of(shaper, laid, &body, neutral, upper)?);
     }

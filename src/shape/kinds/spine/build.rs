@@ -148,16 +148,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
         let rings = vec![Ring { strips: 0..1, lower, upper }];
         wall::check(&strips, &rings, inner, outer).map_err(|f| shell::fault(f, &spec))?;
         let part = shaper.next_part();
-        let body = Wall {
-            strips,
-            rings,
-            facing: raw.facing,
-            seam: joined.seam,
-            holes: Vec::new(),
-            scallops: None,
-            figures: [None, None],
-            formed: None,
-        };
+        let body = Wall::plain(strips, rings, raw.facing, joined.seam);
         let frame = base.of(&raw.frame);
         let made = Part {
             id: part,
