@@ -15,7 +15,7 @@ use crate::geom::strip::Strip;
 use crate::geom::unroll::Unrolled;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, Vec3, left_of};
-use crate::num::{self, PI};
+use crate::num::{self, FRAC_PI_2, PI};
 use crate::solid::{self, EdgeName, Onto};
 
 /// What a tab may keep, mm (common practice, no source: cloth takes up as much).
@@ -31,8 +31,9 @@ const NARROW: f64 = 0.3;
 const LEAST: f64 = 1.0;
 /// Distances from the fold at which a turn is looked at.
 const LOOKS: usize = 48;
-/// Places on each leg of an edge at which it is looked at.
-const PLACES: usize = 128;
+/// Places on each quarter of a turn of an edge at which it is looked at, and on a leg that hardly turns.
+const PLACES: f64 = 64.0;
+const FEWEST: f64 = 24.0;
 /// So much of a hollow edge's parallel may run back: at a corner of a few hundredths of a radian the free edge meets itself
 /// a little earlier, mm.
 const BACK: f64 = 0.5;
@@ -109,7 +110,13 @@ fn lengths(spots: &[Spot], outs: &[f64]) -> Option<Lengths> {
     if spots.len() < 2 {
         return None;
     }
-    let mut all = Lengths { fold: vec![0.0], over: vec![vec![0.0]; outs.len()], free: vec![0.0] };
+    let from_start = || {
+        let mut list = Vec::with_capacity(spots.len());
+        list.push(0.0);
+        list
+    };
+    let over = outs.iter().map(|_| from_start()).collect();
+    let mut all = Lengths { fold: from_start(), over, free: from_start() };
     let mut sums = vec![(0.0, 0.0); outs.len()];
     let mut back = vec![0.0; outs.len()];
     let mut fold = 0.0;
@@ -237,7 +244,12 @@ fn half_cut(mouth: f64, wide: f64) -> Vec<Vec2> {
 fn places(walk: &Walk, from: Place, to: Place) -> Vec<Place> {
     let mut out = Vec::new();
     for (leg, t0, t1) in spans(from, to) {
-        let n = if matches!(walk.legs()[leg], Leg::Side { .. }) { 16 } else { PLACES };
+        let n = match walk.legs()[leg] {
+            Leg::Side { .. } => 16,
+            Leg::Turn { from, to, .. } => {
+                ((to - from) / FRAC_PI_2 * PLACES).abs().clamp(FEWEST, PLACES).ceil() as usize
+            }
+        };
         let first = usize::from(!out.is_empty());
         out.extend((first..=n).map(|i| Place { leg, t: t0 + (t1 - t0) * i as f64 / n as f64 }));
     }
