@@ -83,14 +83,14 @@ fn along(rim: &Rim, (from, to): (Place, Place), origin: Vec2) -> f64 {
             let at = Place { leg, t };
             let laid = flat.at(at);
             let rule = laid.rule;
-            let z = rim.foot(at, depth).0;
+            let (z, climb) = rim.climbs(at, &rule);
             let p = laid.point((z - z0) / (z1 - z0)) - origin;
             let (h, k) = rule.support_at(z, depth);
             let k0 = rule.support_at(z0, depth).1;
             let sine = rule.sine();
             // (v H sec α)' = z' sec α + (z − z0) (sec α)'.
             let turning = walk.turning(at);
-            let b = (sine * k0 + (z - z0) * rule.secant_turn()) * turning + rim.climbs(at) * rule.secant();
+            let b = (sine * k0 + (z - z0) * rule.secant_turn()) * turning + climb * rule.secant();
             k * b + p.perp_dot(laid.nu * b) + (p.perp_dot(laid.tau * h) - k * k * sine) * turning
         }));
     }

@@ -15,6 +15,8 @@
 
 mod shaped;
 
+use core::cell::Cell;
+
 use super::figure::Figure;
 use super::fit::Run;
 use super::parallel::{self, Looked, ParallelFault, on_one_axis};
@@ -84,6 +86,9 @@ const LENGTH: f64 = 1e-9;
 
 /// A height along the rim and its derivative by φ.
 type Height = (f64, f64);
+
+/// A part of a leg, from one share to another.
+type Span = (usize, f64, f64);
 
 impl<'a> Rim<'a> {
     #[must_use]
@@ -305,11 +310,14 @@ impl<'a> Rim<'a> {
         ((k1 - k0) / step + rule.support_at(z, d).0 * rate, (z1 - z0) / step)
     }
 
-    /// How fast the foot of the edge at the flat's own depth climbs, by the share of the leg.
+    /// The height of the edge at the flat's own depth, where it is its own foot, and how fast it climbs by the share of the
+    /// leg.
     #[must_use]
-    pub fn climbs(&self, at: Place) -> f64 {
-        let (rule, d) = (self.flat.walk().rule(at), self.flat.depth());
-        self.moves(at, &rule, self.height_on(at, &rule, d), d).1
+    pub fn climbs(&self, at: Place, rule: &Rule) -> (f64, f64) {
+        let d = self.flat.depth();
+        let (z, dz) = self.height_on(at, rule, d);
+        let climb = dz * self.flat.walk().turning(at);
+        (z, if climb.is_finite() { climb } else { self.moves(at, rule, (z, dz), d).1 })
     }
 
     /// The way along the rim on the flat, for one along the section at one height.
@@ -328,63 +336,77 @@ impl<'a> Rim<'a> {
     #[must_use]
     pub fn length(&self, from: Place, to: Place, d: f64) -> f64 {
         let walk = self.flat.walk();
-        let ahead = match self.cut {
-            Cut::Level(z) => walk.length(to, *z, d) - walk.length(from, *z, d),
-            Cut::Square(_) | Cut::Mitre(..) | Cut::Closed(_) | Cut::Plane(_) | Cut::PlaneSquare(_) => {
-                self.run_length(from, to, d)
-            }
-            Cut::Shaped(_) => {
-                let jumps: f64 = self.jumps(from, to, d).map(|(_, (a, b))| (b - a).length()).sum();
-                self.run_length(from, to, d) + jumps
-            }
-        };
-        ahead + 2.0 * self.pinched(from, to, d)
+        if let Cut::Level(z) = self.cut {
+            let ahead = walk.length(to, *z, d) - walk.length(from, *z, d);
+            return ahead + 2.0 * spans(from, to).map(|span| self.pinched(span, d)).sum::<f64>();
+        }
+        let mut long = num::Sum::new();
+        if self.is_shaped() {
+            self.jumps(from, to, d).for_each(|(_, (a, b))| long.add((b - a).length()));
+        }
+        for span in spans(from, to) {
+            let (run, back) = self.run_length(span, d);
+            long.add(run);
+            long.add(2.0 * back);
+        }
+        long.value()
     }
 
-    /// How far along the rim the edge at depth `d` runs back.
-    fn pinched(&self, from: Place, to: Place, d: f64) -> f64 {
+    /// How far along the rim the edge at depth `d` runs back on a leg.
+    fn pinched(&self, (leg, t0, t1): Span, d: f64) -> f64 {
         // Of a whole leg; of a part of one as close together.
         const LOOKS: f64 = 32.0;
-        const STEPS: u32 = 1024;
+        if let Leg::Side { first, last } = &self.flat.walk().legs()[leg] {
+            let z = self.height(Place { leg, t: t0 }, d).0;
+            return ((first.support_at(z, d).1 - last.support_at(z, d).1) * (t1 - t0)).max(0.0);
+        }
+        let looks = (LOOKS * (t1 - t0).abs()).ceil().clamp(2.0, LOOKS);
+        let middle = |i: f64| t0 + (t1 - t0) * (i + 0.5) / looks;
+        let mut i = 0.0;
+        while i < looks {
+            if self.rate(Place { leg, t: middle(i) }, d) < 0.0 {
+                return self.runs_back((leg, t0, t1), d);
+            }
+            i += 1.0;
+        }
+        0.0
+    }
+
+    /// How fast the edge at depth `d` runs along the rim by the share of a leg that turns.
+    fn rate(&self, at: Place, d: f64) -> f64 {
         let walk = self.flat.walk();
+        let rule = walk.rule(at);
+        let (z, dz) = self.height_on(at, &rule, d);
+        // On a hollow arc radius and turn are both negative.
+        let p = parallel::radius_on(walk, at, &rule, z, d) + dz * (rule.k1 - rule.k0) / rule.rise();
+        p * walk.turning(at)
+    }
+
+    /// How far it runs back on a leg that turns, of which it was seen to do so.
+    fn runs_back(&self, (leg, t0, t1): Span, d: f64) -> f64 {
+        const STEPS: u32 = 1024;
+        let each = (t1 - t0) / f64::from(STEPS);
         let mut back = num::Sum::new();
-        for (leg, t0, t1) in spans(from, to) {
-            if let Leg::Side { first, last } = &walk.legs()[leg] {
-                let z = self.height(Place { leg, t: t0 }, d).0;
-                let run = last.support_at(z, d).1 - first.support_at(z, d).1;
-                back.add((-run * (t1 - t0)).max(0.0));
-                continue;
-            }
-            let rate = |i: u32, n: u32| {
-                let at = Place { leg, t: t0 + (t1 - t0) * (f64::from(i) + 0.5) / f64::from(n) };
-                let rule = walk.rule(at);
-                let (z, dz) = self.height_on(at, &rule, d);
-                // On a hollow arc radius and turn are both negative.
-                let p = parallel::radius_on(walk, at, &rule, z, d) + dz * (rule.k1 - rule.k0) / rule.rise();
-                p * walk.turning(at)
-            };
-            let looks = (LOOKS * (t1 - t0).abs()).ceil().clamp(2.0, LOOKS) as u32;
-            if (0..looks).any(|i| rate(i, looks) < 0.0) {
-                let each = (t1 - t0) / f64::from(STEPS);
-                (0..STEPS).for_each(|i| back.add((-rate(i, STEPS)).max(0.0) * each));
-            }
+        for i in 0..STEPS {
+            let at = Place { leg, t: t0 + each * (f64::from(i) + 0.5) };
+            back.add((-self.rate(at, d)).max(0.0) * each);
         }
         back.value()
     }
 
-    fn run_length(&self, from: Place, to: Place, d: f64) -> f64 {
+    /// How far the edge at depth `d` runs on a leg, whichever way, and how far it runs back.
+    fn run_length(&self, (leg, t0, t1): Span, d: f64) -> (f64, f64) {
         let walk = self.flat.walk();
-        let mut sum = num::Sum::new();
-        for (leg, t0, t1) in spans(from, to) {
-            let end = |t: f64| {
-                let at = Place { leg, t };
-                let rule = walk.rule(at);
-                let z = self.height_on(at, &rule, d).0;
-                (rule.support_at(z, d).1, z * rule.secant())
-            };
-            let (from, to) = (end(t0), end(t1));
-            if let (Leg::Side { first, last }, true) = (&walk.legs()[leg], self.is_shaped()) {
-                sum.add(series::integral(LENGTH, t0, t1, |t| {
+        let end = |t: f64| {
+            let at = Place { leg, t };
+            let rule = walk.rule(at);
+            let z = self.height_on(at, &rule, d).0;
+            (rule.support_at(z, d).1, z * rule.secant())
+        };
+        let (from, to) = (end(t0), end(t1));
+        match &walk.legs()[leg] {
+            Leg::Side { first, last } if self.is_shaped() => {
+                let long = series::integral(LENGTH, t0, t1, |t| {
                     let at = Place { leg, t };
                     let rule = walk.rule(at);
                     let (z, dz) = self.height_on(at, &rule, d);
@@ -392,30 +414,34 @@ impl<'a> Rim<'a> {
                     let along = run + dz * (rule.k1 - rule.k0) / rule.rise();
                     let up = dz * rule.secant();
                     (along * along + up * up).sqrt()
-                }));
-                continue;
+                });
+                (long, self.pinched((leg, t0, t1), d))
             }
-            sum.add(to.0 - from.0);
-            if let Leg::Side { .. } = walk.legs()[leg] {
+            Leg::Side { .. } => {
                 // A straight line on a flat side, which may climb it.
                 let (run, climb) = (to.0 - from.0, to.1 - from.1);
-                sum.add((Vec2::new(run, climb).length() - run.abs()) * run.signum());
+                let more = (Vec2::new(run, climb).length() - run.abs()) * run.signum();
+                (run + more, self.pinched((leg, t0, t1), d))
             }
-            if let Leg::Turn { .. } = walk.legs()[leg] {
-                sum.add(series::integral(LENGTH, t0, t1, |t| {
+            Leg::Turn { .. } => {
+                // It is looked at as closely here as to find where it runs back.
+                let back = Cell::new(false);
+                let rest = series::integral(LENGTH, t0, t1, |t| {
                     let at = Place { leg, t };
                     let rule = walk.rule(at);
                     let height = self.height_on(at, &rule, d);
                     let z = height.0;
                     let (p, climb) = self.moves(at, &rule, height, d);
+                    back.set(back.get() || p < 0.0);
                     let q = climb * rule.secant();
                     let rest = q * q / (p.abs() + (p * p + q * q).sqrt()).max(f64::MIN_POSITIVE);
                     let rest = if rest.is_finite() { rest } else { 0.0 };
                     rule.support_at(z, d).0 * walk.turning(at) + rest
-                }));
+                });
+                let back = if back.get() { self.runs_back((leg, t0, t1), d) } else { 0.0 };
+                (to.0 - from.0 + rest, back)
             }
         }
-        sum.value()
     }
 
     /// The rim between two places as runs for fitting: straight sides, exact arcs where both sections (and the
@@ -503,7 +529,7 @@ impl<'a> Rim<'a> {
 }
 
 /// The spans of legs between two places, without empty ones.
-pub fn spans(from: Place, to: Place) -> impl Iterator<Item = (usize, f64, f64)> {
+pub fn spans(from: Place, to: Place) -> impl Iterator<Item = Span> {
     (from.leg..=to.leg).filter_map(move |leg| {
         let t0 = if leg == from.leg { from.t } else { 0.0 };
         let t1 = if leg == to.leg { to.t } else { 1.0 };
