@@ -1,8 +1,10 @@
 //! A rim's edge from its exact curves: fitted on every face from one set of knots, with the outermost and innermost
 //! of inside and outside, its bevel and its true lengths.
 
+use core::cell::RefCell;
+
 use crate::flat::{Allowance, Bevel, Edge, Long};
-use crate::geom::fit::{self, Limits};
+use crate::geom::fit::{self, Eval, Limits};
 use crate::geom::path::{Path, Seg};
 use crate::geom::rim::{Rim, spans};
 use crate::geom::walk::Place;
@@ -79,23 +81,34 @@ pub(super) fn of_rim(
     };
     let lines = sides.unwrap_or_else(|| (rule_line(ends.0), rule_line(ends.1)));
     let ahead = |at: Place| rim.flat().at(at).tau;
-    let kept = |line: Face| {
-        let at = |at: Place| rim.point(at, depth(line, at));
-        let span = (at_depth(depth(line, ends.0)).0, at_depth(depth(line, ends.1)).1);
+    let cut_along = |at: Eval, span: (Place, Place)| {
         // A figure is proved to lie on the wall: nothing of it runs back.
         if rim.is_shaped() {
             return vec![span];
         }
-        trim::Curve { walk, at: &at, ahead: &ahead }.kept(span, trim::Ends::Lines(&lines.0, &lines.1))
+        trim::Curve { walk, at, ahead: &ahead }.kept(span, trim::Ends::Lines(&lines.0, &lines.1))
+    };
+    // Of a surface at one depth what is kept is asked for its curve and for its length.
+    let known: RefCell<Vec<(f64, Vec<trim::Span>)>> = RefCell::default();
+    let kept_on = |d: f64| {
+        if let Some((_, kept)) = known.borrow().iter().find(|k| k.0.to_bits() == d.to_bits()) {
+            return kept.clone();
+        }
+        let kept = cut_along(&|at| rim.point(at, d), at_depth(d));
+        known.borrow_mut().push((d, kept.clone()));
+        kept
+    };
+    let kept = |line: Face| match line {
+        Face::Inside => kept_on(layer.inner),
+        Face::Middle => kept_on(layer.middle()),
+        Face::Outside => kept_on(layer.outer),
+        Face::Widest | Face::Narrowest => {
+            let span = (at_depth(depth(line, ends.0)).0, at_depth(depth(line, ends.1)).1);
+            cut_along(&|at| rim.point(at, depth(line, at)), span)
+        }
     };
     let length = |kept: &[trim::Span], d: f64| kept.iter().map(|&(a, b)| rim.length(a, b, d)).sum::<f64>();
-    let neutral = if rim.is_shaped() {
-        vec![at_depth(layer.neutral)]
-    } else {
-        let at = |at: Place| rim.point(at, layer.neutral);
-        trim::Curve { walk, at: &at, ahead: &ahead }
-            .kept(at_depth(layer.neutral), trim::Ends::Lines(&lines.0, &lines.1))
-    };
+    let neutral = kept_on(layer.neutral);
     let long = length(&neutral, layer.neutral);
 
     let one_way = outermost.iter().all(|o| *o == outermost[0]);

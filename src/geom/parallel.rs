@@ -144,8 +144,11 @@ impl<'a> Looked<'a> {
                 let bend = Bend { phi: first.phi, z, level: f64::INFINITY, radius: f64::INFINITY };
                 found.add(long, 0.0, bend);
             }
+            let mut last: Option<(Place, f64)> = None;
             for (from, middle, to) in windows.iter().flatten() {
-                let (low, high) = (height(from.place, &from.rule), height(to.place, &to.rule));
+                let known = last.filter(|(place, _)| *place == from.place).map(|(_, z)| z);
+                let (low, high) = (known.unwrap_or_else(|| height(from.place, &from.rule)), height(to.place, &to.rule));
+                last = Some((to.place, high));
                 let z = 0.5 * (low + high);
                 let lean = (middle.k1 - middle.k0) / middle.rise();
                 let long = self.walk.length_to(to, z, depth) - self.walk.length_to(from, z, depth);
