@@ -7,19 +7,23 @@ use super::walk::Place;
 
 /// So many places are reckoned before any is kept: most walks are asked for a handful.
 const FEW: u32 = 24;
-/// So many places are kept at most; one whose slot is wanted again makes room.
+/// So many places are kept to begin with; one whose slot is wanted again makes room.
 const SLOTS: usize = 128;
+/// As often as so many times that had to be so, there are twice the slots, up to so many.
+const CROWDED: u32 = 64;
+const MOST: usize = 1024;
 
 /// Values by place.
 #[derive(Clone, Debug)]
 pub(super) struct Memo<T> {
     asked: Cell<u32>,
+    crowded: Cell<u32>,
     slots: RefCell<Vec<Option<(Place, T)>>>,
 }
 
 impl<T: Copy> Memo<T> {
     pub const fn new() -> Self {
-        Self { asked: Cell::new(0), slots: RefCell::new(Vec::new()) }
+        Self { asked: Cell::new(0), crowded: Cell::new(0), slots: RefCell::new(Vec::new()) }
     }
 
     /// The value at a place: made where it is not kept.
@@ -29,10 +33,7 @@ impl<T: Copy> Memo<T> {
             self.asked.set(asked + 1);
             return make();
         }
-        // The multiplier is 2^64 over the golden ratio (D. E. Knuth, The Art of Computer Programming 3, 6.4).
-        let mixed = (at.t.to_bits() ^ at.leg as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        let slot = (mixed >> 57) as usize % SLOTS;
-        if let Some(Some((place, value))) = self.slots.borrow().get(slot)
+        if let Some(Some((place, value))) = self.slots.borrow().get(slot(at, self.slots.borrow().len()))
             && place.leg == at.leg
             && place.t.to_bits() == at.t.to_bits()
         {
@@ -43,9 +44,27 @@ impl<T: Copy> Memo<T> {
         if slots.is_empty() {
             slots.resize(SLOTS, None);
         }
-        slots[slot] = Some((at, value));
+        let crowded = self.crowded.get() + u32::from(slots[slot(at, slots.len())].is_some());
+        self.crowded.set(crowded);
+        if crowded >= CROWDED && slots.len() < MOST {
+            self.crowded.set(0);
+            let more = vec![None; 2 * slots.len()];
+            for kept in core::mem::replace(&mut *slots, more).into_iter().flatten() {
+                let to = slot(kept.0, slots.len());
+                slots[to] = Some(kept);
+            }
+        }
+        let to = slot(at, slots.len());
+        slots[to] = Some((at, value));
         value
     }
+}
+
+/// Which of so many slots, a power of two, a place is kept in.
+fn slot(at: Place, of: usize) -> usize {
+    // The multiplier is 2^64 over the golden ratio (D. E. Knuth, The Art of Computer Programming 3, 6.4).
+    let mixed = (at.t.to_bits() ^ at.leg as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    (mixed >> 54) as usize & of.wrapping_sub(1)
 }
 
 #[cfg(test)]
