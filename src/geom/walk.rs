@@ -5,6 +5,8 @@
 //! `h = h0 + (h1 − h0)(z − z0)/H + d sec α`. So the integrals of `h0`, `h1`, `sec α` and `sin α` serve all heights
 //! and depths.
 
+mod warp;
+
 use core::cell::OnceCell;
 use std::sync::Arc;
 
@@ -14,6 +16,7 @@ use super::series::Series;
 use super::strip::{Rule, Strip};
 use super::{Vec2, section::Curve, tol, unit};
 use crate::num::{self, TAU};
+pub use warp::Warp;
 
 /// One leg of the walk.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,41 +25,6 @@ pub enum Leg {
     Turn { stretch: usize, from: f64, to: f64, warp: Warp },
     /// A straight side: every rule from the first to the last has the same normal.
     Side { first: Rule, last: Rule },
-}
-
-/// How the share of a turn maps to the normal's angle: `φ = from + (to − from) g(t)`,
-/// `g = tᵖ/(tᵖ + (1 − t)^q)`, linear for `p = q = 1`. At the flat places of an oval fuller than an ellipse the rim
-/// moves like `φ^(1/(power − 1))`, so `p = power − 1` makes it regular in `t`.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Warp {
-    start: f64,
-    end: f64,
-}
-
-impl Warp {
-    const NONE: Self = Self { start: 1.0, end: 1.0 };
-
-    /// `g` and `g'`.
-    fn at(self, t: f64) -> (f64, f64) {
-        if self == Self::NONE {
-            return (t, 1.0);
-        }
-        // A sum of shares may pass the end by its last digit, and no power of what lies beyond is a number.
-        let t = t.clamp(0.0, 1.0);
-        let (p, q, r) = (self.start, self.end, 1.0 - t);
-        let (a, b) = (num::pow(t, p), num::pow(r, q));
-        let (da, db) = (p * num::pow(t, p - 1.0), q * num::pow(r, q - 1.0));
-        let sum = a + b;
-        (a / sum, (da * b + a * db) / (sum * sum))
-    }
-
-    /// The share at which `g` is `value`.
-    fn inverse(self, value: f64) -> f64 {
-        if self == Self::NONE || value <= 0.0 || value >= 1.0 {
-            return value.clamp(0.0, 1.0);
-        }
-        num::root(0.0, 1.0, 1e-16, |t| self.at(t).0 - value).unwrap_or(value)
-    }
 }
 
 /// Where a walk is cut as well.
@@ -93,6 +61,8 @@ pub struct Walk {
     lengths: OnceCell<Arc<Lengths>>,
     /// The rule at the start.
     first: Rule,
+    /// Whether a parallel may run back: at straight sides, and where an oval is flat.
+    may_run_back: bool,
     rules: Memo<Rule>,
 }
 
@@ -164,7 +134,9 @@ impl Walk {
     pub fn with_cuts(strip: &Strip, cuts: &[Stop]) -> Self {
         let legs = legs(strip, cuts);
         let first = rule(strip, &legs, Place { leg: 0, t: 0.0 });
-        Self { strip: strip.clone(), legs, lengths: OnceCell::new(), first, rules: Memo::new() }
+        let even = |leg: &Leg| matches!(leg, Leg::Turn { warp: Warp::NONE, .. });
+        let may_run_back = !legs.iter().all(even);
+        Self { strip: strip.clone(), legs, lengths: OnceCell::new(), first, may_run_back, rules: Memo::new() }
     }
 
     fn lengths(&self) -> &Lengths {
@@ -435,6 +407,9 @@ impl Walk {
         let last = self.legs.len() - 1;
         while leg < last && self.length(Place { leg, t: 1.0 }, z, d) < s {
             leg += 1;
+        }
+        if !self.may_run_back {
+            return self.at_length_on(leg, (0.0, 1.0), s, (z, d));
         }
         // Where the parallel runs back, which it does at ends of legs, there may be three places so far away: the first
         // is meant.
