@@ -109,10 +109,15 @@ fn all(solid: &Solid, flat: &Flat) -> (Vec<Piece>, Vec<ToLetter>, Diagnostics) {
         splits: 0,
         diagnostics: Diagnostics::new(),
     };
+    // Each panel is drawn for itself; what they are called and where they are split goes by their order.
+    let drawn = threads::each(&flat.panels, |panel| draft(solid, &solid.parts[panel.part.index()], panel));
+    let mut drawn: Vec<(&Panel, Drawn)> = flat.panels.iter().zip(drawn).collect();
+    drawn.sort_by_key(|(panel, _)| panel.part);
+    let mut drawn = drawn.into_iter().peekable();
     for part in &solid.parts {
         let mut tabs: Vec<(f64, f64)> = Vec::new();
-        for panel in flat.panels.iter().filter(|p| p.part == part.id) {
-            maker.panel(part, panel, &mut tabs);
+        while let Some((panel, draft)) = drawn.next_if(|(panel, _)| panel.part == part.id) {
+            maker.panel((part, panel), draft, &mut tabs);
         }
         // One width for all of its panels: the narrowest of what fits.
         if let Some(&(wide, fits)) = tabs.iter().min_by(|a, b| a.1.total_cmp(&b.1)) {
@@ -132,8 +137,8 @@ struct Maker<'a> {
 }
 
 impl Maker<'_> {
-    fn panel(&mut self, part: &Part, panel: &Panel, tabs: &mut Vec<(f64, f64)>) {
-        let Some(drafts) = self.drafts(part, panel, tabs) else { return };
+    fn panel(&mut self, (part, panel): (&Part, &Panel), draft: Drawn, tabs: &mut Vec<(f64, f64)>) {
+        let Some(drafts) = self.drafts((part, panel), draft, tabs) else { return };
         for hand in hands(part.pair) {
             for draft in &drafts {
                 self.piece(part, panel, *hand, draft);
@@ -143,9 +148,14 @@ impl Maker<'_> {
 
     /// The whole panel, or its two halves; `None` when something is wrong with it. Tabs that are too wide are kept for
     /// the part to tell: what was asked for and what fits.
-    fn drafts(&mut self, part: &Part, panel: &Panel, tabs: &mut Vec<(f64, f64)>) -> Option<Vec<Draft>> {
+    fn drafts(
+        &mut self,
+        (part, panel): (&Part, &Panel),
+        draft: Drawn,
+        tabs: &mut Vec<(f64, f64)>,
+    ) -> Option<Vec<Draft>> {
         let what = name::piece(part, panel, None, None);
-        let draft = match draft(self.solid, part, panel) {
+        let draft = match draft {
             Ok(draft) => draft,
             Err(fault) => {
                 match fault {
@@ -424,6 +434,8 @@ enum DraftFault {
     Tabs(f64, f64),
 }
 
+type Drawn = Result<Draft, DraftFault>;
+
 /// The rims of a panel that are drawn together to a point.
 fn closed_rims(part: &Part, panel: &Panel) -> Vec<EdgeName> {
     let Body::Wall(wall) = &part.body else { return Vec::new() };
@@ -433,7 +445,7 @@ fn closed_rims(part: &Part, panel: &Panel) -> Vec<EdgeName> {
     rims.into_iter().filter(|(_, rim)| matches!(rim, Rim::Closed(_))).map(|(name, _)| name).collect()
 }
 
-fn draft(solid: &Solid, part: &Part, panel: &Panel) -> Result<Draft, DraftFault> {
+fn draft(solid: &Solid, part: &Part, panel: &Panel) -> Drawn {
     let cuts = contour::cuts(panel).map_err(|a| DraftFault::Outline(errors::Fault::Apart(a.at)))?;
     let mut runs: Vec<Run> = Vec::new();
     let mut marks: Vec<Mark> = Vec::new();
