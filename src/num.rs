@@ -150,12 +150,17 @@ fn ends(lo: f64, hi: f64, f: impl Fn(f64) -> f64) -> Ends {
 
 /// Where `f` is greatest in `[lo, hi]`, in which it rises to one peak and falls, and how great, by golden sections (J.
 /// Kiefer, "Sequential minimax search for a maximum", Proc. Amer. Math. Soc. 4, 1953); an end counts as well.
-pub fn peak(mut lo: f64, mut hi: f64, f: impl Fn(f64) -> f64) -> (f64, f64) {
+pub fn peak(lo: f64, hi: f64, f: impl Fn(f64) -> f64) -> (f64, f64) {
+    peak_within(lo, hi, 48, f)
+}
+
+/// The same in so many golden sections: each leaves 0.618 of where the peak may be.
+pub fn peak_within(mut lo: f64, mut hi: f64, sections: u32, f: impl Fn(f64) -> f64) -> (f64, f64) {
     let ends = [(lo, f(lo)), (hi, f(hi))];
     const GOLDEN: f64 = 0.618_033_988_749_894_9;
     let (mut a, mut b) = (hi - GOLDEN * (hi - lo), lo + GOLDEN * (hi - lo));
     let (mut fa, mut fb) = (f(a), f(b));
-    for _ in 0..48 {
+    for _ in 0..sections {
         if fa > fb {
             (hi, b, fb) = (b, a, fa);
             a = hi - GOLDEN * (hi - lo);

@@ -284,7 +284,7 @@ fn of_rod(core: &Core) -> Made {
             rows.push(row);
         }
     }
-    let sheet = Ruled { rules, closed: true, faces: [-radius, 0.0], ends: [true; 2], holes: Holes::default() };
+    let sheet = Ruled::new(rules, true, [-radius, 0.0], [true; 2]);
     (vec![Sheet::Ruled(sheet)], rows, Vec::new())
 }
 
@@ -334,7 +334,7 @@ fn of_wall(part: &Part, wall: &Wall) -> Made {
             }
             let closed = !matches!(wall.seam, crate::solid::Seam::Open(_));
             let ends = [is_low && i == 0, is_up && i + 1 == whole];
-            let strip = Ruled { rules, closed, faces, ends, holes: Holes::default() };
+            let strip = Ruled::new(rules, closed, faces, ends);
             for (i, rule) in strip.rules.iter().enumerate() {
                 let n = ((rule.high - rule.low).length() / UP).ceil().clamp(2.0, MOST_UP);
                 for d in [faces[0], 0.5 * (faces[0] + faces[1]), faces[1]] {
