@@ -108,13 +108,25 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     let narrowest = |at: Place| curves[if outermost[at.leg] { 0 } else { 2 }](at);
     let evals: [fit::Eval; 5] = [&curves[0], &curves[1], &curves[2], &widest, &narrowest];
     let ahead = |at: Place| onto.apply_direction(left_of(walk.rule(at).facing));
-    let wanted = evals.map(|at| {
-        let kept = trim::Curve { walk: &walk, at, ahead: &ahead }.kept(walk.ends(), trim::Ends::Closed);
-        fit::Wanted { at, kept }
-    });
-    let fitted = fit::fit(&walk, &wanted, &runs, forced, &Limits::edge(long));
     let (least, most) = edges::range(walk.ends(), &lean);
-    let square = sheet.square || rise.abs() < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
+    let upright = rise.abs() < tol::SAME || least.abs().max(most.abs()) < tol::SAME_ANGLE;
+    // What is one curve is fitted once.
+    let one_way = outermost.iter().all(|o| *o == outermost[0]);
+    let (fits, of): (&[usize], [usize; 5]) = match (upright, one_way) {
+        (true, _) => (&[1], [0; 5]),
+        (false, true) if outermost[0] => (&[0, 1, 2], [0, 1, 2, 2, 0]),
+        (false, true) => (&[0, 1, 2], [0, 1, 2, 0, 2]),
+        (false, false) => (&[0, 1, 2, 3, 4], [0, 1, 2, 3, 4]),
+    };
+    let wanted: Vec<fit::Wanted> = fits
+        .iter()
+        .map(|&i| {
+            let kept = trim::Curve { walk: &walk, at: evals[i], ahead: &ahead }.kept(walk.ends(), trim::Ends::Closed);
+            fit::Wanted { at: evals[i], kept }
+        })
+        .collect();
+    let fitted = fit::fit(&walk, &wanted, &runs, forced, &Limits::edge(long));
+    let square = sheet.square || upright;
     let bevel = if square {
         Bevel::SQUARE
     } else {
@@ -122,7 +134,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     };
     // Seen from below, growing φ runs clockwise.
     let turned = |i: usize| {
-        let p = fitted.path(i);
+        let p = fitted.path(of[i]);
         if up { p } else { p.reversed() }
     };
     let around = |d: f64| walk.around(height(part, plate, d), plate.depth);
