@@ -108,10 +108,9 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
             continue;
         }
         let outline = narrowest(panel);
-        let plain: Vec<(Vec2, Vec2)> = outline.iter().map(|&(a, b, _)| (a, b)).collect();
         let shapes: Vec<Shape> = panel.holes.iter().map(|h| Shape::of(&h.outline)).collect();
         for (hole, shape) in panel.holes.iter().zip(&shapes) {
-            if let Some((by, edge)) = outside_by(&shape.points, &outline, &plain)
+            if let Some((by, edge)) = outside_by(shape, &outline)
                 && over[hole.hole].is_none_or(|o| by > o.0)
             {
                 over[hole.hole] = Some((by, edge));
@@ -279,11 +278,14 @@ pub(super) fn within(p: Vec2, sides: &[(Vec2, Vec2)]) -> bool {
     sides.iter().filter(hits).count() % 2 == 1
 }
 
-/// How far the points reach outside the outline at most, and past which of its edges; `None` when they are inside.
-fn outside_by(points: &[Vec2], outline: &[(Vec2, Vec2, EdgeName)], plain: &[(Vec2, Vec2)]) -> Option<(f64, EdgeName)> {
+/// How far a shape reaches outside the outline at most, and past which of its edges; `None` when it is inside.
+fn outside_by(shape: &Shape, outline: &[(Vec2, Vec2, EdgeName)]) -> Option<(f64, EdgeName)> {
     let mut worst: Option<(f64, EdgeName)> = None;
-    for &p in points {
-        if within(p, plain) {
+    // A line to the right of a point of it crosses nothing that lies wholly above or below the shape.
+    let level = |a: Vec2, b: Vec2| a.y.max(b.y) >= shape.low.y && a.y.min(b.y) <= shape.high.y;
+    let beside: Vec<(Vec2, Vec2)> = outline.iter().filter(|(a, b, _)| level(*a, *b)).map(|&(a, b, _)| (a, b)).collect();
+    for &p in &shape.points {
+        if within(p, &beside) {
             continue;
         }
         let mut near: Option<(f64, EdgeName)> = None;

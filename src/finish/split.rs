@@ -77,10 +77,17 @@ impl Sheet {
             Grain::Along => fits(up),
             Grain::Either => fits(up) || fits(left_of(up)),
             Grain::None => {
+                let turns = || (0..TURNS).map(|i| unit(crate::num::PI * i as f64 / TURNS as f64));
+                // Turned by an angle it grows no narrower than by the chord of that on its greatest length: what is too wide
+                // by more at every place looked at is too wide between them, however many sides it has.
+                let gives = 0.5 * crate::num::PI / TURNS as f64 * crate::num::hypot(high.x - low.x, high.y - low.y);
+                let narrowest = turns().map(|u| rect::extents(&hull, u).1).fold(f64::INFINITY, f64::min);
+                if narrowest - gives > self.wide.min(self.long) {
+                    return false;
+                }
                 let n = hull.len();
                 let sides = (0..n).map(|i| (hull[(i + 1) % n] - hull[i]).normalize_or_zero());
-                let turns = (0..TURNS).map(|i| unit(crate::num::PI * i as f64 / TURNS as f64));
-                sides.chain(turns).any(|u| u != Vec2::ZERO && (fits(u) || fits(left_of(u))))
+                sides.chain(turns()).any(|u| u != Vec2::ZERO && (fits(u) || fits(left_of(u))))
             }
         }
     }
