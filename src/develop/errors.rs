@@ -3,6 +3,7 @@
 use crate::diag::{Code, Diagnostic};
 use crate::eval::say::direction;
 use crate::fitted::{Ground, Spot};
+use crate::ids::ThingId;
 use crate::solid::{Hole, Part, PlateHole, Stock, Trace, Turn};
 use crate::span::Span;
 
@@ -161,13 +162,14 @@ pub struct HoleRef<'a> {
 
 impl<'a> From<&'a Hole> for HoleRef<'a> {
     fn from(h: &'a Hole) -> Self {
-        Self { name: &h.name, origin: h.origin }
+        Self { thing: h.thing, name: &h.name, origin: h.origin }
     }
 }
+    pub thing: ThingId,
 
 impl<'a> From<&'a PlateHole> for HoleRef<'a> {
     fn from(h: &'a PlateHole) -> Self {
-        Self { name: &h.name, origin: h.origin }
+        Self { thing: h.thing, name: &h.name, origin: h.origin }
     }
 }
 
@@ -195,13 +197,23 @@ pub fn hole_under_the_seam(part: &Part, hole: HoleRef, covers: &str, by: f64) ->
         .with_note("holes are cut in the wall alone: what lies behind its seam is glued there afterwards")
 }
 
-/// Two holes of one piece meet.
+/// Two holes of one piece meet, and so do `more` pairs of the same two things.
 #[must_use]
-pub fn holes_meet(part: &Part, one: HoleRef, other: HoleRef) -> Diagnostic {
-    Diagnostic::error(Code::HolesMeet, format!("{} and {} meet on {}", one.name, other.name, part.name))
+pub fn holes_meet(part: &Part, one: HoleRef, other: HoleRef, more: usize) -> Diagnostic {
+    let d = Diagnostic::error(Code::HolesMeet, format!("{} and {} meet on {}", one.name, other.name, part.name))
         .with_label(one.origin, format!("{} cuts into the other hole", one.name))
         .with_label(other.origin, format!("{} is already there", other.name))
-        .with_help("move one of them, or make them smaller, so that some sheet is left between them")
+        .with_help("move one of them, or make them smaller, so that some sheet is left between them");
+    with_more(d, more)
+}
+
+/// How many more pairs of holes or places a message stands for.
+fn with_more(d: Diagnostic, more: usize) -> Diagnostic {
+    match more {
+        0 => d,
+        1 => d.with_note("and one more pair of them"),
+        n => d.with_note(format!("and {n} more pairs of them")),
+    }
 }
 
 /// Where a spot lies, in words: `310 mm up, facing right`.
@@ -246,12 +258,7 @@ pub fn places_overlap(part: &Part, one: &Spot, other: &Spot, more: usize) -> Dia
         d.with_label(one.origin, format!("{}: {}", one.name, lies(one)))
             .with_label(other.origin, format!("{}: {}", other.name, lies(other)))
     };
-    let d = d.with_help("move one of them, unless one is meant to lie on the other");
-    match more {
-        0 => d,
-        1 => d.with_note("and one more pair of them"),
-        n => d.with_note(format!("and {n} more pairs of them")),
-    }
+    with_more(d.with_help("move one of them, unless one is meant to lie on the other"), more)
 }
 
 /// A fitting stands over a hole.

@@ -1,7 +1,7 @@
 //! Holes: a wall's are set on the flat as drawn, at the rule through their centre; all are held against the edges of
 //! their piece and against each other.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::diag::Diagnostics;
 use crate::flat::{Hole, Panel};
@@ -133,8 +133,16 @@ fn all(part: &Part, refs: &[HoleRef], panels: &[&Panel], diagnostics: &mut Diagn
             diagnostics.push(errors::hole_crosses_edge(part, *hole, edge, *by));
         }
     }
+    // An opening across a row of holes meets many of them: of two things it is told once.
+    let mut pairs: BTreeMap<(ThingId, ThingId), ((usize, usize), usize)> = BTreeMap::new();
     for (a, b) in meet {
-        diagnostics.push(errors::holes_meet(part, refs[a], refs[b]));
+        let things = (refs[a].thing.min(refs[b].thing), refs[a].thing.max(refs[b].thing));
+        pairs.entry(things).or_insert(((a, b), 0)).1 += 1;
+    }
+    let mut pairs: Vec<_> = pairs.into_values().collect();
+    pairs.sort_unstable();
+    for ((a, b), count) in pairs {
+        diagnostics.push(errors::holes_meet(part, refs[a], refs[b], count - 1));
     }
 }
 
@@ -258,7 +266,7 @@ fn within_just_inside(mine: &[(Vec2, Vec2)], theirs: &[(Vec2, Vec2)], (low, high
     })
 }
 
-fn sides(points: &[Vec2]) -> Vec<(Vec2, Vec2)> {
+pub(super) fn sides(points: &[Vec2]) -> Vec<(Vec2, Vec2)> {
     let mut out: Vec<(Vec2, Vec2)> = points.windows(2).map(|w| (w[0], w[1])).collect();
     if let (Some(&first), Some(&last)) = (points.first(), points.last()) {
         out.push((last, first));

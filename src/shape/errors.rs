@@ -28,7 +28,7 @@ pub(super) use sloped::*;
 
 use super::kinds::plate::Bevel;
 use super::outline::OutlineFault;
-use super::say::{at_least, at_most, degrees, mm};
+use super::say::{at_least, at_most, degrees, down, mm};
 use crate::diag::{Code, Diagnostic};
 use crate::geom::Vec3;
 use crate::num;

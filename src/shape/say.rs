@@ -21,6 +21,11 @@ pub(super) fn at_most(x: f64) -> String {
     }
 }
 
+/// A length rounded down to tenths of a millimetre: no more than there is.
+pub(super) fn down(x: f64) -> String {
+    format!("{} mm", number((x * 10.0 + 1e-6).floor() / 10.0))
+}
+
 /// An angle to a tenth of a degree.
 pub(super) fn degrees(x: f64) -> String {
     format!("{} deg", number((x.to_degrees() * 10.0).round() / 10.0))

@@ -537,3 +537,50 @@ fn a_lid_s_rim_is_laced_at_its_own_seam() {
     near(figure(&l["lace"]["over"]), over, 1e-3, "over the seam");
     near(figure(&l["lace"]["through"]), 4.0 * 5.0, 1e-9, "through");
 }
+
+/// Lace holes in bands of all widths: the margin that is offered builds, and where none is the width that is lacking is told.
+#[test]
+fn what_is_offered_in_a_narrow_band_builds() {
+    let text = |wide: f64, margin: &str| {
+        format!(
+            "prop p {{ title: \"P\", of: foam5 }}
+            supply cord2 {{ as: cord, thick: 2 mm, density: 3 g/m }}
+            shell a {{ at 0 mm to 100 mm: circle(across: 90 mm) }}
+            border b on a.top {{ as: band, of: foam2, wide: {wide} mm }}
+            lacing l on b.bottom {{ as: running, of: cord2, holes: 4 mm, {margin}, every: 30 mm }}"
+        )
+    };
+    for (wide, margin, repair) in [
+        (20.0, 3.0, Some("margin: 10 mm")),
+        (15.0, 10.0, Some("margin: 7.5 mm")),
+        (15.0, 17.0, Some("margin: 7.5 mm")),
+        (12.0, 9.0, Some("margin: 6 mm")),
+        (9.0, 3.0, None),
+        (9.0, 10.0, None),
+    ] {
+        let first = build(Folder::of(&text(wide, &format!("margin: {margin} mm"))));
+        assert_eq!(errors(&first).len(), 1, "{wide} {margin}: {}", told(&first));
+        let offered = first.diagnostics.iter().find_map(|d| d.repair.clone());
+        assert_eq!(offered.as_deref(), repair, "{wide} {margin}: {}", told(&first));
+        match offered {
+            Some(asks) => {
+                let second = build(Folder::of(&text(wide, &asks)));
+                assert_eq!(errors(&second), Vec::<&str>::new(), "{wide} {asks}: {}", told(&second));
+            }
+            None => assert!(told(&first).contains("at least 12 mm from edge to edge"), "{}", told(&first)),
+        }
+    }
+}
+
+#[test]
+fn an_opening_across_a_row_is_told_once() {
+    let built = build(Folder::of(
+        "prop p { title: \"P\", of: foam5 }
+        supply cord2 { as: cord, thick: 2 mm, density: 3 g/m }
+        shell a { at 0 mm to 100 mm: circle(across: 90 mm) }
+        lacing l on a.top { as: whip, of: cord2, holes: 4 mm, margin: 10 mm, every: 20 mm }
+        opening o on a { shape: rectangle(across: 80 mm by 30 mm), level: 80 mm }",
+    ));
+    assert_eq!(errors(&built), ["holes-meet"], "{}", told(&built));
+    assert!(told(&built).contains("more pairs of them"), "{}", told(&built));
+}

@@ -16,10 +16,28 @@ pub(in crate::shape) struct Torn {
     pub sheet: &'static str,
     /// The field that says how far they lie from that edge; `None` where none does.
     pub field: Option<Written>,
+    /// Of a row along an edge how far the opposite one is from it there, and whether that is the nearest.
+    pub across: Option<(f64, bool)>,
+}
+
+/// What would leave enough sheet on every side.
+enum Way {
+    Written(String),
+    /// Another number of holes.
+    Count,
+    /// A sheet that is at least so wide.
+    Wider(f64),
 }
 
 /// A field and what it says, mm. A sheet that is cut sloping has less of it on its narrower face.
 pub(in crate::shape) type Written = (&'static str, f64);
+
+/// The margin half-way across a sheet, if holes do not tear out on either side of it there.
+fn half_way(across: f64, hole: f64) -> Option<String> {
+    let margin = (5.0 * across).round() / 10.0;
+    let least = 1.5 * hole - 0.5 * kinds::lacing::NEAR;
+    (margin.min(across - margin) >= least).then(|| format!("margin: {}", mm(margin)))
+}
 
 impl Torn {
     fn label(&self) -> String {
@@ -29,13 +47,40 @@ impl Torn {
 
     fn told(&self, d: Diagnostic, span: Span) -> Diagnostic {
         let d = d.with_label(span, self.label()).with_note(self.practice());
-        match self.field {
-            Some(written) => d.with_help(format!("`{}`", self.asks(written))),
-            None => d.with_help("another `count`, so that no hole stands by a seam"),
+        match self.way() {
+            Way::Written(asks) => d.with_help(format!("`{asks}`")),
+            Way::Count => d.with_help(format!(
+                "another `count`, so that no hole's centre stands nearer to a seam than {}",
+                at_least(self.advised)
+            )),
+            Way::Wider(wide) => d.with_help(format!(
+                "make it wider: at least {} from edge to edge, {} more than it is, with the holes half-way across",
+                at_least(wide),
+                at_least(wide - self.across.map_or(0.0, |a| a.0))
+            )),
         }
     }
 
-    /// What the field must say for them to lie as far as is advised.
+    /// What the field must say for them to lie as far as is advised, from the opposite edge too; where that is not to be had,
+    /// half-way across, if they do not tear out there.
+    fn way(&self) -> Way {
+        let Some((field, written)) = self.field else { return Way::Count };
+        let Some((across, opposite)) = self.across else { return Way::Written(self.asks((field, written))) };
+        if across >= 2.0 * self.advised {
+            return Way::Written(if opposite {
+                format!("{field}: {}", down(written - (self.advised - self.centre)))
+            } else {
+                self.asks((field, written))
+            });
+        }
+        let torn = self.left < self.hole - kinds::lacing::NEAR;
+        match half_way(across, self.hole).filter(|_| torn) {
+            Some(asks) => Way::Written(asks),
+            None => Way::Wider(if torn { 3.0 * self.hole } else { 2.0 * self.advised }),
+        }
+    }
+
+    /// What the field must say for them to lie as far from that edge as is advised.
     fn asks(&self, (field, mm): Written) -> String {
         format!("{field}: {}", at_least(mm + self.advised - self.centre - kinds::lacing::NEAR))
     }
@@ -52,9 +97,9 @@ impl Torn {
 /// Less than the hole's own width is left beside it.
 pub(in crate::shape) fn tears_out(torn: &Torn, span: Span) -> Diagnostic {
     let d = torn.told(Diagnostic::error(Code::TearsOut, "these holes would tear out"), span);
-    match torn.field {
-        Some(written) => d.with_repair(torn.asks(written)),
-        None => d,
+    match torn.way() {
+        Way::Written(asks) => d.with_repair(asks),
+        Way::Count | Way::Wider(_) => d,
     }
 }
 
@@ -76,10 +121,19 @@ pub(in crate::shape) fn no_room_for_holes(ends: f64, long: f64, span: Span) -> D
         .with_help(format!("less than {}", at_most(0.5 * long)))
 }
 
-pub(in crate::shape) fn margin_past_the_wall(margin: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::OffTheWall, "these holes lie past the wall")
-        .with_label(span, format!("{} from their edge", mm(margin)))
-        .with_help("a smaller `margin`: what a lace needs is some 10 mm")
+/// Holes so far from their edge that they lie past the sheet, which may be known to be `across` wide there.
+pub(in crate::shape) fn margin_past_the_wall(margin: f64, hole: f64, across: Option<f64>, span: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::OffTheWall, "these holes lie past the wall");
+    let Some(across) = across else {
+        return d
+            .with_label(span, format!("{} from their edge", mm(margin)))
+            .with_help("a smaller `margin`: what a lace needs is some 10 mm");
+    };
+    let d = d.with_label(span, format!("{} from their edge, on a sheet {} wide there", mm(margin), mm(across)));
+    if let Some(asks) = half_way(across, hole) {
+        return d.with_help(format!("`{asks}`, half-way across")).with_repair(asks);
+    }
+    d.with_help(format!("make it wider: at least {} from edge to edge for holes of {}", at_least(3.0 * hole), mm(hole)))
 }
 
 pub(in crate::shape) fn seam_is_glued(name: &str, host: &str, target: Span, seam: Span) -> Diagnostic {

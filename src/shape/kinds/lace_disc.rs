@@ -200,11 +200,12 @@ fn room(shaper: &mut Shaper<'_>, spec: &Spec, (on, punched): (&On, &[Punched])) 
         advised,
         sheet,
         field: Some(("margin", spec.margin)),
+        across: None,
     };
     if torn.left < spec.hole - lacing::NEAR {
         // Past the middle of the disc more is less.
         return Err(if near < spec.margin - 0.5 * spec.hole && spec.margin >= advised {
-            errors::margin_past_the_wall(spec.margin, spec.margin_span).into()
+            errors::margin_past_the_wall(spec.margin, spec.hole, None, spec.margin_span).into()
         } else {
             errors::tears_out(&torn, spec.margin_span).into()
         });

@@ -103,6 +103,8 @@ pub(super) struct Holed {
     pub ring_along: f64,
     pub ring_beyond: f64,
     near: (Near, f64),
+    /// How wide the sheet is from its edge to the rim opposite, of a row along a rim.
+    across: f64,
 }
 
 /// A row before it is cut.
@@ -211,7 +213,7 @@ pub(in super::super) fn foretell(shaper: &mut Shaper<'_>, id: ThingId) {
         let left = spec.margin - 0.5 * spec.hole;
         if spec.hole > LEAST && left < spec.hole - NEAR {
             let field = Some(("margin", spec.margin));
-            let torn = errors::Torn { hole: spec.hole, centre: spec.margin, left, advised, sheet, field };
+            let torn = errors::Torn { hole: spec.hole, centre: spec.margin, left, advised, sheet, field, across: None };
             shaper.faults.push(errors::tears_out(&torn, spec.margin_span));
             return;
         }
@@ -348,6 +350,7 @@ fn row(shaper: &Shaper<'_>, spec: &Spec, on: &On, lengths: &[f64], at: &[f64]) -
             EdgeOf::Top => wall.rings.len() - 1,
             EdgeOf::Disc => return Err(Stop::Skip),
         };
+        let past = std::cell::Cell::new(None);
         let found: Option<Vec<Holed>> = on_flat(wall, ring, layer, layer.neutral, |laid| {
             let edges = laid.edges();
             here.iter()
@@ -365,7 +368,15 @@ fn row(shaper: &Shaper<'_>, spec: &Spec, on: &On, lengths: &[f64], at: &[f64]) -
                         .iter()
                         .map(|(which, chain)| (*which, laid::distance(chain, p)))
                         .fold((Near::Begin, f64::INFINITY), |a, b| if b.1 < a.1 - 1e-9 { b } else { a });
+                    let facing = if on.edge == EdgeOf::Bottom { Near::Upper } else { Near::Lower };
+                    let opposite = |p: Vec2| {
+                        let chains = edges.iter().filter(|(which, _)| *which == facing);
+                        chains.map(|(_, chain)| laid::distance(chain, p)).fold(f64::INFINITY, f64::min)
+                    };
+                    let across = opposite(foot);
+                    past.set(matches!(on.edge, EdgeOf::Bottom | EdgeOf::Top).then_some(across));
                     Some(Holed {
+                        across,
                         spot: laid.spot(p, late)?,
                         edge: laid.spot(foot, late)?,
                         along: s,
@@ -376,7 +387,8 @@ fn row(shaper: &Shaper<'_>, spec: &Spec, on: &On, lengths: &[f64], at: &[f64]) -
                 })
                 .collect()
         });
-        out.extend(found.ok_or_else(|| Stop::from(errors::margin_past_the_wall(spec.margin, spec.margin_span)))?);
+        let fault = || errors::margin_past_the_wall(spec.margin, spec.hole, past.get(), spec.margin_span);
+        out.extend(found.ok_or_else(|| Stop::from(fault()))?);
         before += long;
     }
     Ok(out)
@@ -460,9 +472,20 @@ pub(super) fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On)
         (false, false) => (Some(("ends", spec.ends)), spec.ends_span),
         (false, true) => (None, spec.every_span),
     };
+    // Along a rim with another one over it.
+    let facing = match row.edge {
+        EdgeOf::Bottom => Some(Near::Upper),
+        EdgeOf::Top => Some(Near::Lower),
+        EdgeOf::SeamBegin | EdgeOf::SeamEnd | EdgeOf::Disc => None,
+    };
+    let across = facing.filter(|_| own).map(|facing| (hole.across, hole.near.0 == facing));
+    if let Some((across, true)) = across.filter(|a| spec.margin >= a.0) {
+        let at = spec.margin_span;
+        return Err(errors::margin_past_the_wall(spec.margin, spec.hole, Some(across), at).into());
+    }
     let left = hole.near.1 - 0.5 * spec.hole;
     if left < spec.hole - NEAR {
-        let torn = errors::Torn { hole: spec.hole, centre: hole.near.1, left, advised, sheet, field };
+        let torn = errors::Torn { hole: spec.hole, centre: hole.near.1, left, advised, sheet, field, across };
         return Err(errors::tears_out(&torn, span).into());
     }
     let covered = shaper.design.things.iter().any(|t| {
@@ -472,7 +495,7 @@ pub(super) fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On)
     let centre = if let Some(("ends", written)) = field { written } else { hole.near.1 };
     if centre < advised - NEAR && !covered {
         let left = centre - 0.5 * spec.hole;
-        let torn = errors::Torn { hole: spec.hole, centre, left, advised, sheet, field };
+        let torn = errors::Torn { hole: spec.hole, centre, left, advised, sheet, field, across };
         shaper.faults.push(errors::near_the_edge(&torn, span));
     }
     Ok(())
