@@ -360,6 +360,8 @@ pub struct Spot {
     /// Counter-clockwise, true on the neutral flat, as the outline of a hole is: x to the right as seen from outside,
     /// y up, from the point that `on` names (its middle; of a ring's tab the ring's bar).
     pub outline: Path,
+    /// What of it is left free, as the bore of a shell that stands there; as the outline is given.
+    pub hollow: Option<Path>,
 }
 
 /// A part that lies over another one: a wall of the same surface at another depth, a band on it, or a plate on a plate.

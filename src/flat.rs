@@ -191,6 +191,8 @@ pub struct Place {
     pub outlines: Vec<Path>,
 }
 
+    /// What of it is left free.
+    pub hollow: Option<Path>,
 /// A mark on the flat.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Trace {

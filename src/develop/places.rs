@@ -15,7 +15,7 @@ use crate::num;
 use crate::solid::{Body, EdgeName, Part, Ring, Seam, Solid, Wall};
 
 use super::errors::{self, HoleRef};
-use super::holes::{self, FOLLOW, Shape, meeting, narrowest, within};
+use super::holes::{self, FOLLOW, Shape, meeting, narrowest, sides, within};
 
 /// The spots that a layer of a part shows, with their indices and the strip they lie on.
 fn shown<'a>(solid: &'a Solid, part: &'a Part, layer: usize) -> impl Iterator<Item = (usize, &'a Spot, usize)> {
@@ -28,7 +28,8 @@ fn shown<'a>(solid: &'a Solid, part: &'a Part, layer: usize) -> impl Iterator<It
 }
 
 fn place(index: usize, spot: &Spot, at: Vec2, outlines: Vec<Path>) -> Place {
-    Place { spot: index, name: spot.name.clone(), hidden: spot.face == Face::Inside, at, outlines }
+    let hollow = spot.hollow.as_ref().map(|h| h.moved(&Motion { shift: at, ..Motion::STAY }));
+    Place { spot: index, name: spot.name.clone(), hidden: spot.face == Face::Inside, at, outlines, hollow }
 }
 
 /// The places on one layer of one ring of a wall.
@@ -139,12 +140,19 @@ pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: 
         }
         let holes_from = shapes.len() - panel.holes.len();
         let face = |i: usize| places.get(whose[i]).map(|p| p.hidden);
+        let hollows: Vec<Option<Vec<(Vec2, Vec2)>>> =
+            places.iter().map(|p| p.hollow.as_ref().map(|h| sides(&h.flattened(FOLLOW)))).collect();
+        // What lies whole in what another leaves free does not meet it.
+        let clear = |i: usize, j: usize| {
+            let bore = hollows.get(whose[j]).and_then(Option::as_ref);
+            bore.is_some_and(|bore| shapes[i].points.iter().all(|p| within(*p, bore)))
+        };
         let held = |i: usize, j: usize| {
-            let apart = whose[i] != whose[j];
+            let apart = whose[i] != whose[j] && !clear(i, j) && !clear(j, i);
             match (face(i), face(j)) {
                 (None, None) => false,
                 (Some(a), Some(b)) => apart && a == b,
-                _ => true,
+                _ => apart,
             }
         };
         for (i, j) in meeting(&shapes, held) {

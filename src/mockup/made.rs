@@ -64,7 +64,7 @@ fn spot(spot: Spot, k: f64) -> Spot {
         Ground::Wall { strip, rule, z } => Ground::Wall { strip, rule: rule.scaled(k), z: z * k },
         Ground::Plate { centre } => Ground::Plate { centre: centre * k },
     };
-    Spot { on, outline: spot.outline.scaled(k), ..spot }
+    Spot { on, outline: spot.outline.scaled(k), hollow: spot.hollow.map(|h| h.scaled(k)), ..spot }
 }
 
 /// Card is too thin to be grooved, and a score would let it fold: a mark is drawn on it, and only folds are scored.

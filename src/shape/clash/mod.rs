@@ -480,10 +480,13 @@ impl Look<'_> {
                 continue;
             };
             let within = outer - stand.off > TOUCH && stand.off - inner > TOUCH;
-            // A point that passes by an end or through a hole goes farther than its distance changes.
+            // A point that passes by an end or through a hole goes farther than its distance changes. One that begins in a
+            // face goes through the sheet all the same, as what stands on the far side of a floor does.
+            let touch = TOUCH.min(0.25 * (outer - inner));
             let through = |before: Option<&Option<(Stand, Vec3)>>| {
                 before.copied().flatten().is_some_and(|(b, q)| {
-                    let sides = (b.off > outer && stand.off < inner) || (b.off < inner && stand.off > outer);
+                    let (low, high) = (b.off.min(stand.off), b.off.max(stand.off));
+                    let sides = low < inner + touch && high > outer - touch;
                     sides && (b.off - stand.off).abs() >= 0.5 * p.distance(q)
                 })
             };

@@ -315,6 +315,7 @@ fn mark(
         face: Face::Outside,
         on: fitted::Ground::Wall { strip, rule: asked.rule, z },
         outline,
+        hollow: None,
     };
     shaper.solid.fitted.spots.push(spot);
 }

@@ -204,7 +204,14 @@ pub(super) fn mark(shaper: &mut Shaper<'_>, ground: Ground, part: PartId, collar
     let origin = below.place.seen(own.place.origin);
     let centre = Vec2::new(origin.x, origin.y);
     // As a plate's flat lies: the front up the page, and from above the wearer's right on the right.
-    let flat: Vec<Vec2> = points.iter().map(|p| Vec2::new(-above * (p.y - centre.y), p.x - centre.x)).collect();
+    let laid = |p: &Vec3| Vec2::new(-above * (p.y - centre.y), p.x - centre.x);
+    let flat: Vec<Vec2> = points.iter().map(laid).collect();
+    // What lies within its bore it stands clear of, where no cap of its own closes that.
+    let hollow = (!shaper.met.contains(&(own.thing, "bottom"))).then(|| {
+        let inner = own.layers.first().map_or(layer.inner, |l| l.inner);
+        let bore = edge.fine(inner).into_iter().map(|p| laid(&below.place.seen(p)));
+        Path::polygon(&bore.collect::<Vec<_>>())
+    });
     let radius = flat.first().map_or(0.0, |p| p.length());
     let front = below.place.direction_seen(own.place.x);
     let turn = num::atan2(front.x, -above * front.y) - num::FRAC_PI_2;
@@ -226,6 +233,7 @@ pub(super) fn mark(shaper: &mut Shaper<'_>, ground: Ground, part: PartId, collar
         face: Face::Outside,
         on: fitted::Ground::Plate { centre },
         outline,
+        hollow,
     };
     shaper.solid.fitted.spots.push(spot);
 }

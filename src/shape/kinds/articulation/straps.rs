@@ -304,6 +304,7 @@ fn one(
             face,
             on: Ground::Wall { strip: 0, rule: place.rule, z: place.z },
             outline,
+            hollow: None,
         });
         holds.push(Hold { spot, at, long });
         at += long + free.get(i).map_or(0.0, |f| f.drawn);
@@ -371,6 +372,7 @@ fn cut(
             // On a plate's flat its section's x is up the page.
             on: Ground::Plate { centre: Vec2::new(hold.at - 0.5 * whole, 0.0) },
             outline,
+            hollow: None,
         });
     }
     Ok(part)

@@ -374,7 +374,7 @@ impl Fitter<'_, '_> {
     fn spot(&mut self, name: String, found: &Found, face: Face, outline: &Path) {
         let (part, thing, origin) = (self.site.part, self.id, self.spec.head);
         let outline = outline.moved(&Motion { turn: found.turn, ..Motion::STAY });
-        let spot = Spot { part, over: Vec::new(), thing, name, origin, face, on: found.ground, outline };
+        let spot = Spot { part, over: Vec::new(), thing, name, origin, face, on: found.ground, outline, hollow: None };
         self.shaper.solid.fitted.spots.push(spot);
     }
 
