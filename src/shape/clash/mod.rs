@@ -16,6 +16,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use super::{Shaper, errors};
+use super::kinds::place::has_a_faulty_opening;
 use crate::design::Relation;
 use crate::fitted::Core;
 use crate::geom::rim::{Rim, spans};
@@ -145,6 +146,10 @@ pub(super) fn warn(shaper: &mut Shaper<'_>) {
         // The one that is written later stands in the other.
         let (a, b) = if a.origin.start > b.origin.start { (a, b) } else { (b, a) };
         shaper.faults.push(errors::parts_collide((&a.name, a.origin), (&b.name, b.origin), depth));
+        // What goes through an opening that has a fault of its own stands in nothing once that is mended.
+        if [a, b].iter().any(|s| has_a_faulty_opening(shaper, s.is.thing)) {
+            continue;
+        }
     }
     if skipped + left_out > 0
         && let Some(last) = shown.last()

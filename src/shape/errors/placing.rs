@@ -1,6 +1,6 @@
 //! The faults of where a part stands, and of what gets through it.
 
-use super::super::say::{at_least, at_most_degrees, degrees, mm};
+use super::super::say::{at_least, at_most_degrees, degrees, down, mm};
 use crate::diag::{Code, Diagnostic};
 use crate::span::Span;
 
@@ -93,9 +93,9 @@ pub(in super::super) fn does_not_get_through(
     let gap = (lacks / 5.0).ceil().max(1.0) * 5.0;
     let seam = format!("seam: open(gap: {})", mm(gap));
     Diagnostic::error(Code::DoesNotPass, format!("{} round does not get through {name}", mm(passes)))
-        .with_label(span, format!("inside it is {} round {place}: {} too little", mm(girth), at_least(lacks)))
+        .with_label(span, format!("inside {it} is {} round {place}: {} too little", down(girth), at_least(lacks)))
         .with_help(format!(
-            "leave it open: `{seam}` lets it through where the sides are drawn {} apart; or make it wider",
+            "leave {it} open: `{seam}` lets it through where the sides are drawn {} apart; or make it wider",
             at_least(gap + lacks)
         ))
         .with_repair(seam)
@@ -104,7 +104,7 @@ pub(in super::super) fn does_not_get_through(
 
 /// A shell of flat sides, which has no seam to be left open; its girth inside at its narrowest, and where that is.
 pub(in super::super) fn not_through_flat_sides(
-    name: &str,
+    (name, within): (&str, Option<&str>),
     passes: f64,
     (girth, level): (f64, f64),
     span: Span,
@@ -113,7 +113,7 @@ pub(in super::super) fn not_through_flat_sides(
     Diagnostic::error(Code::DoesNotPass, format!("{} round does not get through {name}", mm(passes)))
         .with_label(
             span,
-            format!("inside it is {} round at {} up: {} too little", mm(girth), mm(level), at_least(lacks)),
+            format!("inside it is {} round at {} up: {} too little", down(girth), mm(level), at_least(lacks)),
         )
         .with_help(format!("make it wider: {} more round there lets it through", at_least(lacks)))
         .with_note("flat sides are stiff: what does not get through them as they stand does not get through")
@@ -124,6 +124,7 @@ pub(in super::super) fn closed_by_a_cap(
     (name, passes, span): (&str, f64, Span),
     (cap, head): (&str, Span),
     opening: Option<(&str, f64)>,
+    let it = within.map_or_else(|| "it".to_owned(), |host| format!("{name}, which stands in {host},"));
 ) -> Diagnostic {
     let d = Diagnostic::error(Code::DoesNotPass, format!("{} round does not get through {cap}", mm(passes)));
     let around = at_least(passes);
@@ -136,7 +137,7 @@ pub(in super::super) fn closed_by_a_cap(
             ))
             .with_repair(format!("opening way on {cap} {{ shape: circle(around: {around}) }}")),
         Some((hole, girth)) => d
-            .with_label(head, format!("closes {name}; its opening {hole} is {} round", mm(girth)))
+            .with_label(head, format!("closes {name}; its opening {hole} is {} round", down(girth)))
             .with_label(span, format!("this has to get through: {} too much", at_least(passes - girth)))
             .with_help(format!(
                 "make {hole} {around} round (`around: {around}`); or `loose: yes` if {cap} comes off first"

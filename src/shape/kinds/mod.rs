@@ -28,7 +28,7 @@ pub(super) mod opening;
 mod panels;
 pub(super) mod passes;
 mod patch;
-mod place;
+pub(super) mod place;
 pub(super) mod plate;
 mod posture;
 pub(super) mod shell;

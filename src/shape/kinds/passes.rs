@@ -1,13 +1,18 @@
 //! `passes`: whether a girth (a hand, a head) gets through a shell. What counts is the narrowest section of what lies
 //! innermost, linings and a strip behind the seam all round, from end to end of the wall, and the opening of a cap that
-//! closes it, the longest round if there are several. A cap that comes off (`loose`, or a lid with a rim of its own) does not
+//! closes it, the longest round if there are several. What gets through a shell gets through every other one that stands
+//! in it too, with its caps. A cap that comes off (`loose`, or a lid with a rim of its own) does not
 //! count: it is put on afterwards.
 //!
 //! A sheet that bends keeps its length, so a wall with an open seam takes any girth: its sides are drawn apart by as much
 //! more than they stand as the girth is larger than the wall is inside.
 
+use std::collections::BTreeMap;
+
 use super::super::{Shaper, errors, measure};
 use super::cap::Fit;
+use super::place;
+use crate::design::{Kind, Relation};
 use crate::fitted::Passage;
 use crate::geom::Vec3;
 use crate::ids::{PartId, ThingId};
@@ -36,39 +41,80 @@ struct Narrow {
 
 /// Answers all that were asked, once everything that may line a wall stands.
 pub(in super::super) fn answer(shaper: &mut Shaper<'_>) {
-    for (id, mm, span, parts) in std::mem::take(&mut shaper.asked) {
+    let asked = std::mem::take(&mut shaper.asked);
+    let within = if asked.is_empty() { BTreeMap::new() } else { standing_in(shaper) };
+    for (id, mm, span, parts) in asked {
         let name = shaper.design.thing(id).name.to_string();
-        let Some(way) = through_caps(shaper, id, (&name, mm, span)) else { continue };
-        if shaper.known.panelled.contains_key(&id) {
-            of_panels(shaper, id, (name, mm, span), way);
-            continue;
+        through(shaper, id, Girth { name: name.clone(), within: None, mm, span }, &parts);
+        // Nothing stands in itself, however far in.
+        let mut inner_ones: Vec<ThingId> = within.get(&id).cloned().unwrap_or_default();
+        let mut next = 0;
+        while let Some(&inner) = inner_ones.get(next) {
+            next += 1;
+            inner_ones.extend(within.get(&inner).into_iter().flatten());
+            let shell = shaper.known.shells.get(&inner).map(|s| vec![s.part]);
+            let parts = shell.or_else(|| shaper.known.bent.get(&inner).map(|b| b.parts.clone()));
+            let inner_name = shaper.design.thing(inner).name.to_string();
+            let girth = Girth { name: inner_name, within: Some(name.clone()), mm, span };
+            through(shaper, inner, girth, &parts.unwrap_or_default());
         }
-        let all: Vec<Narrow> = parts.iter().flat_map(|p| ends(shaper, *p)).collect();
-        let Some(worst) = all.iter().copied().min_by(|a, b| a.girth.total_cmp(&b.girth)) else { continue };
-        if worst.girth <= 0.0 {
-            shaper.faults.push(errors::closed_to_a_point(&name, mm, span));
-            continue;
-        }
-        let lacks = |n: &Narrow| mm - n.girth;
-        let opens =
-            all.iter().filter_map(|n| Some((n, n.open? + lacks(n).max(0.0)))).max_by(|a, b| a.1.total_cmp(&b.1));
-        if worst.open.is_none() && lacks(&worst) > 1e-6 {
-            let tall = shaper.known.shells.get(&id).map(|s| s.tall);
-            shaper.faults.push(errors::does_not_get_through(&name, mm, (worst.girth, worst.z, tall), span));
-            continue;
-        }
-        // Of an open wall the place that has to be opened farthest.
-        let at = opens.map_or(worst, |(n, _)| *n);
-        let apart = opens.map(|(n, apart)| (lacks(n) > 1e-6).then_some(apart)).unwrap_or_default();
-        let spread = if apart.is_some() { lacks(&at) } else { 0.0 };
-        let size = Size::Passes { z: at.z, depth: at.depth, narrow: at.girth, mm, spread };
-        shaper.solid.claims.push(Claim { part: at.part, origin: span, size });
-        keep(shaper, Passage { part: at.part, name, girth: mm, narrowest: at.girth, level: at.z, apart }, way);
     }
 }
 
+/// The shells that stand in a shell, by that one.
+fn standing_in(shaper: &Shaper<'_>) -> BTreeMap<ThingId, Vec<ThingId>> {
+    let mut all: BTreeMap<ThingId, Vec<ThingId>> = BTreeMap::new();
+    for thing in shaper.design.things.iter().filter(|t| t.kind == Kind::Shell) {
+        let Some(target) = thing.target.as_ref().filter(|t| t.relation == Relation::In) else { continue };
+        for anchor in &target.anchors {
+            all.entry(anchor.thing).or_default().push(thing.id);
+        }
+    }
+    all
+}
+
+/// What has to get through a shell, or through the one that this one stands in.
+struct Girth {
+    name: String,
+    within: Option<String>,
+    mm: f64,
+    span: Span,
+}
+
+/// Answers for one shell.
+fn through(shaper: &mut Shaper<'_>, id: ThingId, girth: Girth, parts: &[PartId]) {
+    let way = through_caps(shaper, id, (&girth.name, girth.mm, girth.span));
+    if shaper.known.panelled.contains_key(&id) {
+        of_panels(shaper, id, girth, way);
+        return;
+    }
+    let all: Vec<Narrow> = parts.iter().flat_map(|p| ends(shaper, *p)).collect();
+    let Some(worst) = all.iter().copied().min_by(|a, b| a.girth.total_cmp(&b.girth)) else { return };
+    let Girth { name, within, mm, span } = girth;
+    if worst.girth <= 0.0 {
+        shaper.faults.push(errors::closed_to_a_point(&name, mm, span));
+        return;
+    }
+    let lacks = |n: &Narrow| mm - n.girth;
+    let opens = all.iter().filter_map(|n| Some((n, n.open? + lacks(n).max(0.0)))).max_by(|a, b| a.1.total_cmp(&b.1));
+    if worst.open.is_none() && lacks(&worst) > 1e-6 {
+        let tall = shaper.known.shells.get(&id).map(|s| s.tall);
+        let place = (worst.girth, worst.z, tall);
+        shaper.faults.push(errors::does_not_get_through((&name, within.as_deref()), mm, place, span));
+        return;
+    }
+    // Of an open wall the place that has to be opened farthest.
+    let at = opens.map_or(worst, |(n, _)| *n);
+    let apart = opens.map(|(n, apart)| (lacks(n) > 1e-6).then_some(apart)).unwrap_or_default();
+    let spread = if apart.is_some() { lacks(&at) } else { 0.0 };
+    let size = Size::Passes { z: at.z, depth: at.depth, narrow: at.girth, mm, spread };
+    shaper.solid.claims.push(Claim { part: at.part, origin: span, size });
+    keep(shaper, Passage { part: at.part, name, girth: mm, narrowest: at.girth, level: at.z, apart }, way);
+}
+
 /// Where the way is narrowest: in the wall or in the opening of a cap.
-fn keep(shaper: &mut Shaper<'_>, wall: Passage, cap: Option<InCap>) {
+fn keep(shaper: &mut Shaper<'_>, wall: Passage, way: Way) {
+    let Way::Open(cap) = way else { return };
     let narrower = cap.filter(|c| c.girth < wall.narrowest);
     shaper.solid.passages.push(match narrower {
         Some(cap) => Passage { part: cap.part, narrowest: cap.girth, level: cap.level, ..wall },
@@ -84,9 +130,17 @@ struct InCap {
     girth: f64,
 }
 
-/// The narrowest opening among the caps that close a shell, if any does; `None` where one lets nothing through.
-#[expect(clippy::option_option, reason = "told and answered, or nothing in the way")]
-fn through_caps(shaper: &mut Shaper<'_>, id: ThingId, (name, mm, span): (&str, f64, Span)) -> Option<Option<InCap>> {
+/// The way through the caps that close a shell.
+enum Way {
+    /// Through all of them, of which this opening is the narrowest.
+    Open(Option<InCap>),
+    /// It is shut, which was told.
+    Shut,
+}
+
+/// Looks at every cap that closes a shell.
+fn through_caps(shaper: &mut Shaper<'_>, id: ThingId, (name, mm, span): (&str, f64, Span)) -> Way {
+    let mut shut = false;
     let mut narrowest: Option<InCap> = None;
     for cap in shaper.caps_of.get(&id).cloned().unwrap_or_default() {
         let Some(known) = shaper.known.caps.get(&cap) else { continue };
@@ -110,16 +164,20 @@ fn through_caps(shaper: &mut Shaper<'_>, id: ThingId, (name, mm, span): (&str, f
             None => {
                 let holed = widest.map(|(hole, girth)| (body.holes[hole].name.as_str(), girth));
                 let closed = shaper.design.thing(cap).name.to_string();
-                shaper.faults.push(errors::closed_by_a_cap((name, mm, span), (&closed, head), holed));
-                return None;
+                // An opening that has a fault of its own is told of by itself: there will be one.
+                if !place::has_a_faulty_opening(shaper, cap) {
+                    shaper.faults.push(errors::closed_by_a_cap((name, mm, span), (&closed, head), holed));
+                }
+                shut = true;
             }
         }
     }
-    Some(narrowest)
+    if shut { Way::Shut } else { Way::Open(narrowest) }
 }
 
 /// Answers for a shell of flat sides: the narrowest of its figures at stations, on the inner faces.
-fn of_panels(shaper: &mut Shaper<'_>, id: ThingId, (name, mm, span): (String, f64, Span), way: Option<InCap>) {
+fn of_panels(shaper: &mut Shaper<'_>, id: ThingId, girth: Girth, way: Way) {
+    let Girth { name, mm, span, .. } = girth;
     let Some(shell) = shaper.known.panelled.get(&id) else { return };
     if shell.closed.contains(&true) {
         shaper.faults.push(errors::closed_to_a_point(&name, mm, span));

@@ -2,7 +2,7 @@
 
 use super::super::known::{self, Shell};
 use super::super::{Shaper, errors, measure};
-use crate::design::{Anchor, Kind, Relation, Target};
+use crate::design::{Anchor, Kind, Relation, Target, Thing};
 use crate::eval::Stop;
 use crate::geom::strip::Strip;
 use crate::geom::{Vec2, Vec3, unit};
@@ -53,6 +53,13 @@ impl Ground {
             | Self::Beside { host } => Some(host),
         }
     }
+}
+
+/// Whether an opening is written in a thing and was not built: its fault is told, and what it would do is not known.
+pub(in super::super) fn has_a_faulty_opening(shaper: &Shaper<'_>, host: ThingId) -> bool {
+    let in_it = |t: &Thing| t.target.as_ref().is_some_and(|t| t.anchors.iter().any(|a| a.thing == host));
+    let mut all = shaper.design.things.iter().filter(|t| t.kind == Kind::Opening && in_it(t));
+    all.any(|t| !shaper.known.openings.contains_key(&t.id))
 }
 
 /// Whether what it stands on, in, over or beside is one of a mirrored pair: then so is it.
