@@ -8,7 +8,7 @@ use crate::flat::{Flat, Panel};
 use crate::geom::lettering::drawable;
 use crate::geom::path::Path;
 use crate::piece::{About, Letter, Mark, Operation, Piece, Pieces};
-use crate::solid::{Body, EdgeName, Grain, Part, Solid};
+use crate::solid::{Body, EdgeName, Grain, Part, Size, Solid};
 use crate::verdict::Check;
 
 use super::measure::{self, Ground};
@@ -112,7 +112,11 @@ fn truths(solid: &Solid, piece: &Piece, ring: Option<usize>) -> Vec<(String, Top
         Some(Hand::Right) => ", RIGHT",
     };
     let fitted = solid.fitted.patches.contains(&piece.part);
-    let lies = |p: &crate::solid::Part| matches!(&p.body, Body::Plate(one) if !one.upright);
+    let collar = |p: &crate::solid::Part| {
+        let claims = || solid.claims.iter().filter(|c| c.part == p.id);
+        matches!(p.body, Body::Leaf(_)) && claims().any(|c| matches!(c.size, Size::Flange { .. }))
+    };
+    let lies = |p: &crate::solid::Part| matches!(&p.body, Body::Plate(one) if !one.upright) || collar(p);
     let plate = !fitted && solid.parts.get(piece.part.index()).is_some_and(lies);
     let mut all = vec![
         piece.name.clone(),

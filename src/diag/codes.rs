@@ -179,7 +179,7 @@ codes! {
     NoDensity "no-density" "A mass was asked for, and the stock says nothing of its density. Give the stock one: `density: 95 kg/m3`.";
     NoSuchPlace "no-such-place" "`bottom`, `middle` and `top` are places along what a thing stands on. Where there is no such thing, or its length is not known yet, a place is written as a length.";
     StationTwice "station-twice" "Two stations of a shell stand at the same place, so the wall between them has no height. Move one of them; a step needs two shells.";
-    WallTooShort "wall-too-short" "Counted along the wall, two stations cannot be nearer than their sections differ sideways. Give more wall, or count along the axis.";
+    WallTooShort "wall-too-short" "Counted along the wall, two stations cannot be nearer than their sections differ sideways. Give more wall, or count along the axis. A wall with a flange is no lower than the sheet of the flange is thick.";
     SharpCorner "sharp-corner" "A sheet that is rolled bends over a radius; a sharp corner takes two panels that meet in a bevel. Round the corner (`corner: 20 mm`) or make the wall in panels.";
     OnACorner "on-a-corner" "A shell in panels has a joint at each of its corners, and a hole there would be cut from the edges of two pieces, on a fold. Give it the direction of a side.";
     HollowUnlike "hollow-unlike" "Between two bulging sections a sheet always bends without stretching. A hollow section has such a wall only to a scaled copy of itself, or to a point.";
@@ -193,7 +193,7 @@ codes! {
     CannotLean "cannot-lean" "A part leans about its foot toward a side: its axis is tilted to the front, the back, the left or the right. Up and down lie along the axis, and what is cut into a sheet or lies flat on it has no axis of its own to tilt. `spin` turns a part on its place.";
     FootOffEdge "foot-off-edge" "A part that stands on an edge is glued to it all round, so its foot and the edge must be one line: the same section, at the same place. Where they are not, the two get no letter and no notches and nothing holds their lengths against each other. Begin the part with the section the edge has, and leave `tilt` and `shift` out or make up for them.";
     CapOnPoint "cap-on-point" "The shell ends in a point, so there is no opening to close.";
-    CapsCollide "caps-collide" "Two caps fill the same part of a bore, or cover the same end. Sink one of them, or take one out.";
+    CapsCollide "caps-collide" "Two caps fill the same part of a bore, or cover the same end; or something lies on a wall where the flange of its foot is glued to it. Sink or move one of them, or take one out.";
     SunkTooDeep "sunk-too-deep" "The cap is sunk so deep that it leaves the shell at the other end.";
     RimStandsOff "rim-stands-off" "The rim of a lid is one upright strip that passes the widest place it slides over. Where the wall changes its form under the rim, it stands off elsewhere, and the lid may sit loose.";
     RimTooLong "rim-too-long" "The rim of a lid slides over the shell and cannot be longer than it.";

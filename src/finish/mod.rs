@@ -316,8 +316,14 @@ impl Maker<'_> {
             None => lines.push("outside up".into()),
         }
         lines.extend(formed::label(part));
-        // A cap lies with the wearer's front up; a panel, a tab or a patch as it goes on the prop.
-        let flat = matches!(&part.body, Body::Plate(p) if !p.upright) && !self.solid.fitted.patches.contains(&part.id);
+        // A cap, and the collar round a foot, lies with the wearer's front up; a panel, a tab or a patch as it goes on the
+        // prop.
+        let flat = match &part.body {
+            Body::Plate(plate) => !plate.upright && !self.solid.fitted.patches.contains(&part.id),
+            // Out of a collar the foot of its own shell is cut.
+            Body::Leaf(leaf) => leaf.holes.iter().any(|h| h.thing == part.thing),
+            Body::Wall(_) | Body::Folded(_) => false,
+        };
         let arrow = match self.next_ring(part, panel.ring) {
             _ if flat => "front".to_owned(),
             Some(next) => format!("to {next}"),

@@ -25,7 +25,7 @@ use crate::geom::strip::Strip;
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
 use crate::schema;
-use crate::solid::{Body, Frame, Part, Plate, Solid, Stock, Wall};
+use crate::solid::{Body, Frame, Leaf, Part, Plate, Solid, Stock, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
 
@@ -46,6 +46,17 @@ pub(super) struct Shell {
     pub seam: Joined,
     pub closed_bottom: bool,
     pub closed_top: bool,
+    /// The collar round its foot.
+    pub flange: Option<Flanged>,
+}
+
+/// A flat collar round the foot of a shell.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Flanged {
+    pub part: PartId,
+    /// How far it reaches from the outer skin as that lies at a height.
+    pub wide: f64,
+    pub z: f64,
 }
 
 impl Shell {
@@ -468,9 +479,28 @@ impl View<'_> {
             "thick" => Some(length(shell.outer - shell.inner)),
             "area" => {
                 let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
-                Some(of(measure::wall_area(wall, neutral, d), Dim::AREA))
+                // All faces of a collar are cut alike.
+                let collar = self.collar(shell).map_or(0.0, |(_, leaf)| {
+                    leaf.outline.area() - leaf.holes.iter().map(|h| h.outline.area()).sum::<f64>()
+                });
+                Some(of(measure::wall_area(wall, neutral, d) + collar, Dim::AREA))
             }
-            "mass" => mass::of_wall(self.solid, part).map(|m| of(m, Dim::MASS)),
+            "mass" => {
+                let own = mass::of_wall(self.solid, part)?;
+                let collar = match self.collar(shell) {
+                    Some((part, leaf)) => mass::of_leaf(self.solid, part, leaf)?,
+                    None => 0.0,
+                };
+                Some(of(own + collar, Dim::MASS))
+            }
+            _ => None,
+        }
+    }
+
+    fn collar(&self, shell: &Shell) -> Option<(&Part, &Leaf)> {
+        let part = self.part(shell.flange?.part);
+        match &part.body {
+            Body::Leaf(leaf) => Some((part, leaf)),
             _ => None,
         }
     }

@@ -24,7 +24,8 @@ fn turn<'a>(solid: &Solid, flat: &'a Flat, part: &str, edge: EdgeName) -> &'a fl
 
 /// What the cuts of a turn carry away at its free edge, with both halves of the one at the seam.
 fn carried(turn: &flat::Turn) -> f64 {
-    turn.cuts.iter().map(|c| c.mouth).sum::<f64>() + turn.ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>()
+    turn.cuts.iter().flat_map(|c| c.mouth).sum::<f64>()
+        + turn.ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>()
 }
 
 #[track_caller]
@@ -412,6 +413,35 @@ fn a_flange_that_fits_another_foot_is_caught() {
         one.solid.parts.iter_mut().filter(|p| p.name == "knob flange").for_each(|p| p.place.origin += way * 0.3);
         one.fails(Check::Claim, says);
     }
+}
+
+#[test]
+fn a_flange_counts_with_its_shell_and_lies_with_its_front_up() {
+    let with = ", foot: flange(wide: 15 mm)";
+    let on = |foot: &str| on_cap(&format!("at 0 mm to 40 mm: circle(across: 60 mm){foot}"));
+    // The ring is pi (45^2 - 30^2) = 3534.3 mm2; the wall is 60 pi 40 = 7539.8 mm2 outside.
+    let ring = 0.5 * TAU * (45.0 * 45.0 - 30.0 * 30.0);
+    let coated = |foot: &str| {
+        let coat = "supply red { as: paint, covers: 9 m2/l }\nfinish coat on knob { of: red }";
+        let checked = crate::support::checked(&format!("{}\n{coat}", on(foot)));
+        assert_eq!(checked.errors(), Vec::<&str>::new(), "{}", checked.told());
+        tasset::shape::shape(&checked.design).solid.fitted.coats[0].area()
+    };
+    near(coated(with) - coated(""), ring, 0.1);
+    // Of foam of 5 at 95 kg/m3 it weighs 1.68 g.
+    for (fact, bare, whole) in [("area", "75.3 cm2", "110.7 cm2"), ("mass", "3.2 g", "4.9 g")] {
+        for (foot, least, codes) in [("", bare, &[][..]), ("", whole, &["requirement-fails"]), (with, whole, &[])] {
+            let text = format!("{}\nrequire knob.{fact} >= {least} \"it counts\"", on(foot));
+            let shaped = tasset::shape::shape(&crate::support::checked(&text).design);
+            let told: Vec<&str> = shaped.diagnostics.iter().map(|d| d.code.name()).collect();
+            assert_eq!(told, codes, "{fact} {least}{foot}");
+        }
+    }
+    let made = Spoilt::of(&on(with));
+    let flange = made.pieces.pieces.iter().find(|p| p.name == "knob flange").unwrap();
+    let words: Vec<&str> = flange.letters.iter().map(|l| l.text.as_str()).collect();
+    assert!(words.contains(&"front") && !words.contains(&"up"), "{words:?}");
+    assert!(made.judged().passed(), "{:#?}", made.judged().breaches);
 }
 
 #[test]

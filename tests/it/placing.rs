@@ -393,6 +393,19 @@ fn a_lining_and_a_point_narrow_the_way_through() {
     };
     assert_eq!(made(&text(86.0 * num::PI - 0.01)).codes(), Vec::<&str>::new());
     assert_eq!(made(&text(86.0 * num::PI + 0.01)).codes(), ["does-not-pass"]);
+    // A shell that stands within lines it too: of foam of 2 it leaves 100 − 10 − 4 across, told rounded down (270.18).
+    let inner = |passes: f64| {
+        made(&format!(
+            "shell a {{ at 0 mm to 100 mm: circle(across: 100 mm), passes: {passes} mm }}
+            shell lining in a {{ of: foam2 }}"
+        ))
+    };
+    assert_eq!(inner(86.0 * num::PI - 0.01).codes(), Vec::<&str>::new());
+    let tight = inner(86.0 * num::PI + 0.01);
+    assert_eq!(tight.codes(), ["does-not-pass"]);
+    let told = tight.diagnostics.iter().next().unwrap();
+    assert!(told.message.ends_with("does not get through lining"), "{}", told.message);
+    assert!(told.labels[0].text.starts_with("inside lining, which stands in a, is 270.1 mm round"), "{told:?}");
     let point = made("shell a { at 0 mm: circle(across: 90 mm), at 80 mm: point, passes: 50 mm }");
     assert_eq!(point.codes(), ["does-not-pass"]);
 }
@@ -440,6 +453,28 @@ fn a_cap_lets_through_what_its_opening_does() {
     clean(&format!(
         "{foam}shell cuff {{ at 0 mm to 90 mm: circle(across: 120 mm), passes: 200 mm }}\ncap lid on cuff.top {{ fit: overlay }}"
     ));
+}
+
+/// A cap that is shut does not keep the wall's own answer back, and an opening that has a fault is no closed end.
+#[test]
+fn what_shuts_an_end_hides_nothing_else() {
+    let both = made(
+        "shell a { at 0 mm to 100 mm: circle(across: 60 mm), passes: 300 mm }
+        cap base on a.bottom { fit: inset }
+        cap end on a.top { fit: flush }",
+    );
+    assert_eq!(both.codes(), ["does-not-pass"; 3]);
+    let faulty = made(
+        "shell a { at 0 mm to 100 mm: circle(across: 100 mm), passes: 200 mm }
+        cap end on a.top { fit: flush }
+        opening way on end { shape: circle(across: 70 mm), level: 20 mm }",
+    );
+    assert_eq!(faulty.codes(), ["needs-level"]);
+    // A pipe through a wall whose port lies past its end.
+    let port = "shell a { at 0 mm to 100 mm: circle(across: 90 mm) }
+        shell pipe in a { level: 50 mm, tilt: toward(front: 90 deg), at 0 mm to 55 mm: circle(across: 20 mm), of: foam2 }
+        opening port on a { shape: circle(across: 23 mm), level: 150 mm }";
+    assert_eq!(made(port).codes(), ["off-the-wall"]);
 }
 
 /// The audit measures the opening again on the piece: a girth that is claimed to be longer is found.
@@ -530,6 +565,68 @@ fn what_pierces_a_wall_or_a_cap_is_told_and_what_goes_through_an_opening_is_not(
     assert_eq!(made(&format!("{tube}{pipe}")).codes(), ["parts-collide"]);
     let port = "opening port on a { shape: circle(across: 23 mm), level: 50 mm }\n";
     assert_eq!(made(&format!("{tube}{pipe}{port}")).codes(), Vec::<&str>::new());
+}
+
+/// What stands on the ground within a tube stands in the floor that is let into its bottom, by that floor's thickness.
+#[test]
+fn what_stands_in_a_floor_is_told() {
+    let in_floor = |level: f64| {
+        format!(
+            "shell a {{ at 0 mm to 100 mm: circle(across: 90 mm) }}
+            cap base on a.bottom {{ fit: inset }}
+            shell cup in a {{ level: {level} mm, at 0 mm to 50 mm: circle(across: 40 mm) }}"
+        )
+    };
+    near(deep(&in_floor(0.0)), 5.0, 0.1);
+    assert_eq!(made(&in_floor(5.0)).codes(), Vec::<&str>::new());
+}
+
+/// A hollow foot stands round a hole within its bore, and over one that reaches under its wall; a floor of its own closes it.
+#[test]
+fn a_hollow_foot_stands_round_a_hole() {
+    let over = |across: f64, last: &str| {
+        let text = format!(
+            "shell a {{ at 0 mm to 100 mm: circle(across: 140 mm) }}
+            cap roof on a.top {{ fit: flush }}
+            opening way on roof {{ shape: circle(across: {across} mm) }}
+            shell chimney on roof {{ at 0 mm to 50 mm: circle(across: 60 mm) }}\n{last}"
+        );
+        let built = built(&text);
+        built.diagnostics.iter().map(|d| d.code.name()).filter(|c| *c == "places-overlap").count()
+    };
+    assert_eq!(over(30.0, ""), 0);
+    assert_eq!(over(52.0, ""), 1);
+    assert_eq!(over(30.0, "cap floor on chimney.bottom { fit: inset }"), 1);
+}
+
+/// A flange is as much in the way as the wall in it: the gap is from its edge, and what stands in it is told.
+#[test]
+fn a_flange_stands_in_the_way() {
+    let flange = "shell a { at 0 mm to 100 mm: circle(across: 90 mm), foot: flange(wide: 20 mm) }\n";
+    let beside = |shift: f64| {
+        made(&format!(
+            "{flange}shell b beside a {{ at 0 mm to 60 mm: circle(across: 40 mm), foot: flange(wide: 7 mm), facing: left, gap: 3 mm, shift: toward(right: {shift} mm) }}"
+        ))
+    };
+    let clear = beside(0.0);
+    assert_eq!(clear.codes(), Vec::<&str>::new());
+    // 45 + 20 + 3 + 7 + 20.
+    near(clear.part("b").place.origin.y, 95.0, 1e-9);
+    assert_eq!(beside(10.0).codes(), ["parts-collide"], "the flanges by 7");
+    assert_eq!(beside(2.0).codes(), Vec::<&str>::new(), "1 apart");
+    let low = "shell a { at 0 mm to 4 mm: circle(across: 90 mm), foot: flange(wide: 20 mm) }";
+    assert_eq!(made(low).codes(), ["wall-too-short"]);
+    for lies in [
+        "stock felt { as: cloth, thick: 2 mm, wide: 1400 mm, density: 300 g/m2 }\ncover hide on a { of: felt }",
+        "border hoop on a.bottom { as: band, of: foam2, wide: 15 mm }",
+        "edge hem on a.bottom { as: scallops, count: 8, rise: 6 mm }",
+    ] {
+        assert_eq!(made(&format!("{flange}{lies}")).codes(), ["caps-collide"], "{lies}");
+    }
+    assert_eq!(
+        made(&format!("{flange}border hoop on a.top {{ as: band, of: foam2, wide: 15 mm }}")).codes(),
+        Vec::<&str>::new()
+    );
 }
 
 #[test]

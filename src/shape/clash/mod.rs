@@ -10,13 +10,14 @@
 //! Parts are compared only where their boxes overlap, and all comparing together takes a fixed number of steps. What has
 //! nothing to be compared with is not looked at, and holes are laid out only for what is compared.
 
+mod collar;
 mod ruled;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use super::{Shaper, errors};
 use super::kinds::place::has_a_faulty_opening;
+use super::{Shaper, errors};
 use crate::design::Relation;
 use crate::fitted::Core;
 use crate::geom::rim::{Rim, spans};
@@ -145,11 +146,11 @@ pub(super) fn warn(shaper: &mut Shaper<'_>) {
         let (a, b) = (&shown[a], &shown[b]);
         // The one that is written later stands in the other.
         let (a, b) = if a.origin.start > b.origin.start { (a, b) } else { (b, a) };
-        shaper.faults.push(errors::parts_collide((&a.name, a.origin), (&b.name, b.origin), depth));
         // What goes through an opening that has a fault of its own stands in nothing once that is mended.
         if [a, b].iter().any(|s| has_a_faulty_opening(shaper, s.is.thing)) {
             continue;
         }
+        shaper.faults.push(errors::parts_collide((&a.name, a.origin), (&b.name, b.origin), depth));
     }
     if skipped + left_out > 0
         && let Some(last) = shown.last()
@@ -199,8 +200,9 @@ fn shown(shaper: &Shaper<'_>) -> (Vec<Shown>, usize) {
                 match &part.body {
                     Body::Wall(wall) => of_wall(part, wall),
                     Body::Plate(plate) => of_plate(part, plate),
-                    // Only shells and caps are looked at, and none of them is a leaf or a shell of flat sides.
-                    Body::Leaf(_) | Body::Folded(_) => (Vec::new(), Vec::new(), Vec::new()),
+                    Body::Leaf(leaf) => collar::of(part, leaf),
+                    // Only shells and caps are looked at, and none of them is a shell of flat sides.
+                    Body::Folded(_) => (Vec::new(), Vec::new(), Vec::new()),
                 }
             }
         };
@@ -231,6 +233,7 @@ fn listed(shaper: &Shaper<'_>) -> Vec<Listed> {
     let known = &shaper.known;
     let mut all: Vec<(PartId, ThingId, Option<ThingId>)> = Vec::new();
     all.extend(known.shells.iter().map(|(id, s)| (s.part, *id, None)));
+    all.extend(known.shells.iter().filter_map(|(id, s)| Some((s.flange?.part, *id, None))));
     all.extend(known.bent.iter().flat_map(|(id, b)| b.parts.iter().map(move |p| (*p, *id, None))));
     for (id, cap) in &known.caps {
         all.extend([Some(cap.plate), cap.rim].into_iter().flatten().map(|p| (p, *id, Some(cap.host))));
@@ -384,7 +387,14 @@ fn pierce(part: &Part, sheets: &mut [Sheet]) {
                 flat.holes = Holes::new(holes.collect());
             }
         }
-        Body::Leaf(_) | Body::Folded(_) => {}
+        Body::Leaf(leaf) => {
+            for sheet in sheets {
+                let Sheet::Flat(flat) = sheet else { continue };
+                let holes = leaf.holes.iter().map(|h| Pierced::new(0.0, 0.0, h.outline.flattened(0.2)));
+                flat.holes = Holes::new(holes.collect());
+            }
+        }
+        Body::Folded(_) => {}
     }
 }
 

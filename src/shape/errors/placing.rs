@@ -75,9 +75,41 @@ pub(in super::super) fn two_on_edge(name: &str, head: Span, other: &str, first: 
         .with_help(format!("stand it on {other}, or take one out"))
 }
 
-/// A closed wall that is `(girth, level)` inside at its narrowest.
+/// The collar of a foot is thicker than the whole wall that stands in it.
+pub(in super::super) fn lower_than_its_flange(name: &str, tall: f64, thick: f64, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::WallTooShort, format!("{name} is lower than its flange is thick"))
+        .with_label(span, format!("a flange {} thick round a wall {} tall", mm(thick), mm(tall)))
+        .with_help(format!("make {name} at least {} tall, or take `foot` out", at_least(thick)))
+        .with_note("a flange is cut of the wall's own sheet, and glued to the wall over its whole thickness")
+}
+
+/// Something lies on the skin to which a collar is glued.
+pub(in super::super) fn in_the_flange(
+    (name, span): (&str, Span),
+    (other, head): (&str, Span),
+    thick: f64,
+    cover: bool,
+) -> Diagnostic {
+    let d = Diagnostic::error(Code::CapsCollide, format!("the flange of {name} and {other} lie in the same place"))
+        .with_label(span, "its hole fits the bare wall")
+        .with_label(head, "lies on the wall there");
+    if cover {
+        d.with_help("take `foot` out: a covered foot is glued down by what is turned under it, or stands on a `plate`")
+    } else {
+        d.with_help(format!("let {other} begin at least {} up, above the flange, or take `foot` out", at_least(thick)))
+    }
+}
+
+/// A collar round a foot that is cut to a figure.
+pub(in super::super) fn flange_at_a_shaped_foot(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::CapsCollide, format!("the foot of {name} is cut away where its flange is glued to it"))
+        .with_label(span, "its hole fits a foot that is whole all round")
+        .with_help("cut the figure into the other end, or take `foot` out")
+}
+
+/// A closed wall, perhaps one that stands in another, that is `(girth, level)` inside at its narrowest.
 pub(in super::super) fn does_not_get_through(
-    name: &str,
+    (name, within): (&str, Option<&str>),
     passes: f64,
     (girth, level, tall): (f64, f64, Option<f64>),
     span: Span,
@@ -92,6 +124,7 @@ pub(in super::super) fn does_not_get_through(
     // Whole millimetres, and no less than half a centimetre, as a maker cuts a gap.
     let gap = (lacks / 5.0).ceil().max(1.0) * 5.0;
     let seam = format!("seam: open(gap: {})", mm(gap));
+    let it = within.map_or_else(|| "it".to_owned(), |host| format!("{name}, which stands in {host},"));
     Diagnostic::error(Code::DoesNotPass, format!("{} round does not get through {name}", mm(passes)))
         .with_label(span, format!("inside {it} is {} round {place}: {} too little", down(girth), at_least(lacks)))
         .with_help(format!(
@@ -104,7 +137,7 @@ pub(in super::super) fn does_not_get_through(
 
 /// A shell of flat sides, which has no seam to be left open; its girth inside at its narrowest, and where that is.
 pub(in super::super) fn not_through_flat_sides(
-    (name, within): (&str, Option<&str>),
+    name: &str,
     passes: f64,
     (girth, level): (f64, f64),
     span: Span,
@@ -124,7 +157,6 @@ pub(in super::super) fn closed_by_a_cap(
     (name, passes, span): (&str, f64, Span),
     (cap, head): (&str, Span),
     opening: Option<(&str, f64)>,
-    let it = within.map_or_else(|| "it".to_owned(), |host| format!("{name}, which stands in {host},"));
 ) -> Diagnostic {
     let d = Diagnostic::error(Code::DoesNotPass, format!("{} round does not get through {cap}", mm(passes)));
     let around = at_least(passes);

@@ -2,12 +2,17 @@
 //! and is glued to that and to the shell's outer skin; the shell stands in its hole.
 
 use super::super::{Shaper, errors};
+use super::border::skin::Skin;
+use super::border::stack;
 use super::place::Ground;
 use super::shell::Spec;
+use crate::design::Kind;
 use crate::eval::Stop;
 use crate::geom::path::{Path, Seg};
+use crate::geom::strip::Strip;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, biarc, inset, left_of};
+use crate::ids::{PartId, ThingId};
 use crate::num;
 use crate::solid::{Body, Claim, Form, Frame, Leaf, Part, PlateHole, Rim, Seam, Size, Taper, Wall};
 use crate::span::Span;
@@ -25,6 +30,14 @@ pub(super) struct Flange {
 /// A shell of a form that has no flange yet is not built with one.
 pub(super) fn none(flange: Option<Flange>, what: &str) -> Result<(), Stop> {
     flange.map_or(Ok(()), |f| Err(errors::not_built_yet(&format!("a flange at the foot of {what}"), f.span).into()))
+}
+
+/// Where a wall is widest within the thickness of its collar: what widens from the foot on is put through it from below.
+pub(super) fn level(foot: &Strip, thick: f64, outer: f64) -> f64 {
+    let walk = Walk::new(foot);
+    let (low, high) = foot.heights();
+    let levels = [low, (low + thick).min(high)];
+    if walk.around(levels[1], outer) > walk.around(levels[0], outer) { levels[1] } else { levels[0] }
 }
 
 /// The collar of a shell whose wall is built: its part, and its outline where the shell stands. Of an outline x is the
@@ -51,12 +64,12 @@ pub(super) fn of(
         return not_yet("a flange at a foot that is a point or cut sloping");
     }
     let thick = shaper.thickness(&spec.of, spec.of_span)?;
+    let tall = wall.strips.last().map_or(0.0, |s| s.heights().1) - wall.strips[0].heights().0;
+    if tall < thick - 1e-9 {
+        return Err(errors::lower_than_its_flange(&spec.name, tall, thick, flange.span).into());
+    }
     let walk = Walk::new(&wall.strips[0]);
-    let (low, high) = walk.strip().heights();
-    // What widens from the foot on is put through the collar from below.
-    let levels = [low, (low + thick).min(high)];
-    let z = if walk.around(levels[1], outer) > walk.around(levels[0], outer) { levels[1] } else { levels[0] };
-    let hole = outline(&walk, z, outer);
+    let hole = outline(&walk, level(&wall.strips[0], thick, outer), outer);
     let Some(edge) = inset::inset(&hole, -flange.wide) else {
         return not_yet("a flange round a foot that is so hollow");
     };
@@ -67,8 +80,8 @@ pub(super) fn of(
 }
 
 /// Puts the collar of a shell's wall beside it.
-pub(super) fn add(shaper: &mut Shaper<'_>, spec: &Spec, leaf: Leaf, wall: &Part, thick: f64) {
-    let Some(flange) = spec.foot else { return };
+pub(super) fn add(shaper: &mut Shaper<'_>, spec: &Spec, leaf: Leaf, wall: &Part, thick: f64) -> Option<PartId> {
+    let flange = spec.foot?;
     let part = shaper.next_part();
     let layers = shaper.layers(&spec.of, 0.0, f64::INFINITY);
     let origin = flange.span;
@@ -87,6 +100,39 @@ pub(super) fn add(shaper: &mut Shaper<'_>, spec: &Spec, leaf: Leaf, wall: &Part,
         place: Frame { origin: f.origin, x: f.z, y: -f.y, z: f.x },
         split: wall.split,
     });
+    Some(part)
+}
+
+/// What lies on the outside of a wall or is cut out of its foot where its collar is glued to it is told, once all of that
+/// stands: the hole of the collar is that of the bare wall.
+pub(in super::super) fn look(shaper: &mut Shaper<'_>) {
+    let all: Vec<(ThingId, PartId, PartId)> =
+        shaper.known.shells.iter().filter_map(|(id, s)| Some((*id, s.part, s.flange?.part))).collect();
+    for (host, part, flange) in all {
+        let (wall, collar) = (&shaper.solid.parts[part.index()], &shaper.solid.parts[flange.index()]);
+        let Body::Wall(body) = &wall.body else { continue };
+        let thick: f64 = collar.layers.iter().map(|l| l.outer - l.inner).sum();
+        let (name, span) = (wall.name.clone(), collar.origin);
+        if matches!(body.rings.first().map(|r| r.lower), Some(Rim::Shaped { .. })) {
+            shaper.faults.push(errors::flange_at_a_shaped_foot(&name, span));
+            continue;
+        }
+        let Ok(skin) = Skin::wall_of(shaper, host, part) else { continue };
+        let below =
+            stack::on_wall(shaper, &skin, None).into_iter().filter(|(_, f)| f.thick > 0.0 && f.low < thick - 1e-9);
+        let mut told: Vec<ThingId> = below.map(|b| b.0).collect();
+        told.dedup();
+        for other in told {
+            let other = shaper.design.thing(other);
+            let cover = other.kind == Kind::Cover;
+            shaper.faults.push(errors::in_the_flange(
+                (&name, span),
+                (&other.name.to_string(), other.head),
+                thick,
+                cover,
+            ));
+        }
+    }
 }
 
 /// A level section of a wall at a depth, as seen from above with its front up the page.

@@ -11,7 +11,7 @@ pub(super) mod core;
 pub(super) mod cover;
 pub(super) mod edge;
 pub(super) mod finish;
-mod flange;
+pub(super) mod flange;
 mod folded;
 mod formed;
 pub(super) mod head;

@@ -176,6 +176,14 @@ pub(super) fn middle(plate: &Plate) -> Vec2 {
     Vec2::new(middle(0.0), middle(FRAC_PI_2))
 }
 
+/// How far the outer skin of a shell, or its collar, reaches from its axis in a direction.
+pub(super) fn far(shell: &Shell, wall: &Wall, facing: f64) -> f64 {
+    let support = |s: &Strip, z: f64| measure::facing(s, facing).map(|r| r.support_at(z, shell.outer).0);
+    let ends = wall.strips.iter().flat_map(|s| [(s, s.heights().0), (s, s.heights().1)]);
+    let collar = shell.flange.zip(wall.strips.first()).and_then(|(f, s)| Some(support(s, f.z)? + f.wide));
+    ends.filter_map(|(s, z)| support(s, z)).chain(collar).fold(0.0, f64::max)
+}
+
 /// The frame of a shell of outer reach `reach` toward its `facing`.
 pub(super) fn frame(
     shaper: &Shaper<'_>,
@@ -196,13 +204,7 @@ pub(super) fn frame(
         Ground::Edge { at_top: false, .. } => Frame { y: -base.y, z: -base.z, ..base },
         Ground::In { .. } | Ground::Over { .. } => Frame { origin: base.apply(Vec3::new(0.0, 0.0, level)), ..base },
         Ground::Beside { .. } => {
-            let far = wall
-                .strips
-                .iter()
-                .flat_map(|s| [(s, s.heights().0), (s, s.heights().1)])
-                .filter_map(|(s, z)| measure::facing(s, facing).map(|r| r.support_at(z, shell.outer).0))
-                .fold(0.0, f64::max);
-            let n = unit(facing) * (far + gap + reach);
+            let n = unit(facing) * (far(shell, wall, facing) + gap + reach);
             Frame { origin: base.apply(Vec3::new(n.x, n.y, 0.0)), ..base }
         }
         Ground::Free | Ground::Wall { .. } | Ground::Cap { .. } => base,

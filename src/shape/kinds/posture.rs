@@ -56,14 +56,20 @@ impl Posture {
     }
 
     /// How far the face at a depth of a wall reaches toward `facing` from the middle of its foot, as it leans and is
-    /// turned there: a convex section's farthest point along a direction has its normal in that direction.
-    pub(super) fn reach(&self, strips: &[Strip], depth: f64, facing: f64) -> f64 {
+    /// turned there: a convex section's farthest point along a direction has its normal in that direction. A collar is
+    /// so wide beyond the face as that lies at a height, and so thick.
+    pub(super) fn reach(&self, strips: &[Strip], (depth, collar): (f64, Option<(f64, f64, f64)>), facing: f64) -> f64 {
         let way = self.turned(Frame::WORLD).direction_seen(unit(facing).extend(0.0));
         let level = way.truncate().length();
         let phi = if level < 1e-12 { 0.0 } else { num::atan2(way.y, way.x) };
         let at = |(s, z): (&Strip, f64)| measure::facing(s, phi).map(|r| level * r.support_at(z, depth).0 + way.z * z);
         let ends = strips.iter().flat_map(|s| [(s, s.heights().0), (s, s.heights().1)]);
-        ends.filter_map(at).fold(0.0, f64::max)
+        let collar = collar.zip(strips.first()).and_then(|((z, wide, thick), foot)| {
+            let support = measure::facing(foot, phi)?.support_at(z, depth).0;
+            let low = foot.heights().0;
+            Some(level * (support + wide) + (way.z * low).max(way.z * (low + thick)))
+        });
+        ends.filter_map(at).chain(collar).fold(0.0, f64::max)
     }
 }
 
@@ -153,6 +159,6 @@ mod tests {
         let p = Posture { lean: 30f64.to_radians(), ..Posture::default() };
         let cos = 0.75f64.sqrt();
         assert!((p.reach(std::slice::from_ref(&tube), 0.0, 0.0) - (50.0 + 20.0 * cos)).abs() < 1e-9);
-        assert!((p.reach(&[tube], 0.0, PI) - 20.0 * cos).abs() < 1e-9);
+        assert!((p.reach(&[tube], (0.0, None), PI) - 20.0 * cos).abs() < 1e-9);
     }
 }

@@ -1,6 +1,6 @@
 //! `shell`: a wall through sections along a straight axis; one on a spine that bends goes to `super::spine`.
 
-use super::super::known::Shell;
+use super::super::known::{Flanged, Shell};
 use super::super::seam::{self, Joined};
 use super::super::section::Given;
 use super::super::wall::{self, Stationed, WallFault};
@@ -198,7 +198,8 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         None => None,
     };
 
-    let reach = spec.posture.reach(&strips, outer, spec.facing + PI);
+    let collar = spec.foot.map(|f| (flange::level(&strips[0], thick, outer), f.wide, thick));
+    let reach = spec.posture.reach(&strips, (outer, collar), spec.facing + PI);
     let level = spec.level.unwrap_or(0.0) + foot;
     let frame = place::frame(shaper, ground, level, (spec.facing, spec.gap), reach)?;
     let frame = spec.posture.stand(frame);
@@ -237,9 +238,11 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     shaper.solid.parts.push(made.clone());
     passes::ask(shaper, id, spec.passes, vec![part]);
     stand::mark(shaper, ground, part, collar.as_ref().map(|leaf| &leaf.outline));
-    if let Some(leaf) = collar {
-        flange::add(shaper, &spec, leaf, &made, thick);
-    }
+    let flange = collar.and_then(|leaf| flange::add(shaper, &spec, leaf, &made, thick));
+    let flange = spec.foot.zip(flange).map(|(foot, part)| {
+        let Body::Wall(wall) = &made.body else { return Flanged { part, wide: foot.wide, z: 0.0 } };
+        Flanged { part, wide: foot.wide, z: flange::level(&wall.strips[0], thick, outer) }
+    });
     if let Some(backing) = backing {
         backing::add(shaper, backing, &made, (body, spec.span));
     }
@@ -255,6 +258,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         closed_top: point(placed.last()),
         stations: placed,
         seam: joined,
+        flange,
     };
     shaper.known.shells.insert(id, shell);
     Ok(())

@@ -157,10 +157,7 @@ pub(super) fn sites(shaper: &Shaper<'_>, ground: &Ground, spec: &Spec, thick: f6
         Ground::Beside { host } => {
             one(spec)?;
             let (shell, wall) = place::host_wall(shaper, host)?;
-            let ends = wall.strips.iter().flat_map(|s| [(s, s.heights().0), (s, s.heights().1)]);
-            let far = ends
-                .filter_map(|(s, z)| measure::facing(s, facing).map(|r| r.support_at(z, shell.outer).0))
-                .fold(0.0, f64::max);
+            let far = place::far(shell, wall, facing);
             let level = spec.spread.level.unwrap_or(-lo.y);
             let n = unit(facing) * (far + spec.gap);
             let part = &shaper.solid.parts[shell.part.index()];
