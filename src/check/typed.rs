@@ -200,6 +200,11 @@ impl Checker<'_> {
                     self.report(errors::bare_number(e.span, n, want.field, dims));
                     return poison(e.span);
                 }
+                // Both are lengths, and the one is three times the other.
+                if want.field.name == "across" && matches!(t.expr.node, Node::Make { name: "dressed", .. }) {
+                    self.report(errors::girth_for_width(e.span, want.owner));
+                    return poison(e.span);
+                }
                 self.bounded(t.expr, want)
             }
             Ty::Num(d) => {

@@ -46,6 +46,13 @@ pub fn unreadable(path: &str, refusal: &Refusal, span: Option<Span>) -> Diagnost
     }
 }
 
+/// All that would have been cut was left out.
+pub fn nothing_is_made(prop: &str, unbuilt: &[String], span: Span) -> Diagnostic {
+    Diagnostic::warning(Code::NotBuiltYet, format!("nothing of {prop} is made"))
+        .with_label(span, format!("all of it waits for what is not built yet: {}", unbuilt.join(", ")))
+        .with_help("write those parts in a way that is built, as their messages say, or wait for a later version")
+}
+
 /// What only the mock-up has: its sizes are the mock-up's own, and nothing in the text would mend it.
 pub fn of_the_mock_up(fault: Diagnostic, scale: &Scale) -> Diagnostic {
     let message = format!("in the mock-up at {}: {}", scale.text(), fault.message);

@@ -129,6 +129,10 @@ fn through_all(loader: &mut dyn Loader, path: &str, options: &Options) -> Built 
     if built.diagnostics.has_errors() {
         return built;
     }
+    let job = &formed.solid.job;
+    if let (true, false, Some(prop)) = (formed.pieces.pieces.is_empty(), job.unbuilt.is_empty(), design.prop) {
+        built.diagnostics.push(errors::nothing_is_made(&job.name, &job.unbuilt, design.thing(prop).head));
+    }
     let (layout, found) = arrange::arrange(&formed.solid, &formed.pieces, options.layout);
     // Sheets that are not all there are not counted; everything else is held and told all the same.
     let whole = (!found.has_errors()).then_some(&layout);

@@ -193,6 +193,8 @@ fn what_is_not_built_of_formed_walls_says_so() {
     };
     let oval = WAIST.replace("circle(around: 300 mm)", "oval(around: 300 mm, ratio: 3:2)");
     unbuilt(&oval, "level circles about one axis");
+    // With the whole wall nothing is left, which is told too.
+    unbuilt(&oval, "nothing of p is made");
     unbuilt(
         &WAIST.replace("circle(around: 300 mm)", "circle(around: 300 mm, shift: toward(front: 5 mm))"),
         "level circles",

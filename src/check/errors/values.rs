@@ -196,6 +196,14 @@ pub(in crate::check) fn wrong_for(span: Span, field: &Field, owner: &str, stands
         .with_note(format!("{} of {owner}: {}", field.name, field.doc))
 }
 
+/// A girth over clothing where a width belongs.
+pub(in crate::check) fn girth_for_width(span: Span, owner: &str) -> Diagnostic {
+    Diagnostic::error(Code::WrongValue, "`across` is a width, and `dressed(…)` is a girth")
+        .with_label(span, "this is how far a tape goes round")
+        .with_help(format!("`{owner}(around: dressed(…))` takes it as a girth: write `around` for `across`"))
+        .with_note("a circle's girth is pi times its width")
+}
+
 /// A word where a text belongs, or what nobody put in quotes.
 pub(in crate::check) fn unquoted(name: &ast::Name, field: &Field, owner: &str) -> Diagnostic {
     let quoted = format!("\"{}\"", shown(&name.value));

@@ -43,7 +43,9 @@ fn split_unbuilt(diagnostics: &Diagnostics, width: usize) -> (Vec<&Diagnostic>, 
             shown.push(d);
             continue;
         };
-        let name = super::shown(d.message.trim_end_matches(TOGETHER[i].1)).replace('`', "");
+        // What ends in a clause ends in its comma, and the next name follows after one.
+        let name = d.message.trim_end_matches(TOGETHER[i].1).trim_end_matches(',');
+        let name = super::shown(name).replace('`', "");
         if !names[i].contains(&name) {
             names[i].push(name);
         }
@@ -89,7 +91,7 @@ mod tests {
     #[test]
     fn what_is_not_built_is_said_once_for_all() {
         let mut d = Diagnostics::new();
-        for what in ["`lace` (lacing)", "`hide` (cover)", "`hide` (cover)"] {
+        for what in ["`lace` (lacing),", "`hide` (cover)", "`hide` (cover)"] {
             d.push(Diagnostic::note(Code::NotBuiltYet, format!("{what} is not built yet")));
         }
         let what = "how `sling` hangs is kept as asked, not answered yet";
