@@ -69,7 +69,7 @@ pub fn all(solid: &Solid, all_made: &[Made<'_>], views: &[Option<View<'_>>], rep
             Size::Turned { from, angle } => turned(claim, all_made, (from, angle), report),
             Size::Panels { .. } => {
                 let what = format!("{} of {}", name(&claim.size), made.part.name);
-                super::sided::claim(claim, &what, all_made, report)
+                super::sided::claim(solid, claim, &what, all_made, report)
             }
             Size::Keel { .. } => {
                 let what = format!("{} of {}", name(&claim.size), made.part.name);

@@ -451,7 +451,7 @@ pub fn meet(joint: &Joint, made: &[Made<'_>], report: &mut Report) {
 }
 
 /// A size of all panels of a thing together, as they are cut; false when nothing could be measured.
-pub fn claim(claim: &Claim, what: &str, made: &[Made<'_>], r: &mut Report) -> bool {
+pub fn claim(solid: &Solid, claim: &Claim, what: &str, made: &[Made<'_>], r: &mut Report) -> bool {
     let Size::Panels { at, axis, depth, size } = claim.size else { return false };
     let Some(own) = made.get(claim.part.index()) else { return false };
     if let OfPanels::Sunk(mm) = size {
@@ -502,6 +502,13 @@ pub fn claim(claim: &Claim, what: &str, made: &[Made<'_>], r: &mut Report) -> bo
     if all.is_empty() {
         return false;
     }
+    let ours = |e: &EdgeRef| made.get(e.part.index()).is_some_and(|m| m.part.thing == own.part.thing);
+    if solid.joints.iter().any(|j| matches!(j.contact, Contact::Line { lapped: true, .. }) && ours(&j.a)) {
+        let thick = own.sheets.iter().map(|(s, _)| (s.z.1 - s.z.0).abs()).sum();
+        if !to_corners(&mut all, thick) {
+            return false;
+        }
+    }
     let lower = all.iter().any(|a| a.0 && !a.2.is_empty());
     for (below, far, _) in &all {
         if *below == lower {
@@ -517,6 +524,36 @@ pub fn claim(claim: &Claim, what: &str, made: &[Made<'_>], r: &mut Report) -> bo
         }
         OfPanels::Tall(mm) => fit(r, Check::Claim, what, rise.1 - rise.0, mm),
         OfPanels::Sunk(_) => {}
+    }
+    true
+}
+
+/// Of what is lapped one panel runs on over the edge of the next, by as much as that is thick beyond the face that is
+/// measured: sizes end where the faces of two panels meet, in the plane. False where one meets no other.
+fn to_corners(all: &mut [(bool, f64, Vec<Vec3>)], thick: f64) -> bool {
+    let ends = |here: &[Vec3]| {
+        let pairs = here.iter().flat_map(|p| here.iter().map(move |q| (*p, *q)));
+        pairs.max_by(|a, b| a.0.distance(a.1).total_cmp(&b.0.distance(b.1))).filter(|(p, q)| p.distance(*q) > TRANSFER)
+    };
+    let lines: Vec<_> = all.iter().map(|a| ends(&a.2)).collect();
+    let near = thick + TRANSFER;
+    // Where line `i`, from end to end, meets line `j`: where the plane through that and square to it, if they do.
+    let meets = |i: (Vec3, Vec3), j: (Vec3, Vec3)| {
+        let (u, v) = ((i.1 - i.0).normalize(), (j.1 - j.0).normalize());
+        let across = u - v * u.dot(v);
+        (across.length() > 0.1).then(|| i.0 + u * ((j.0 - i.0).dot(across) / u.dot(across)))
+    };
+    for (i, one) in all.iter_mut().enumerate() {
+        let Some(line) = lines[i] else { continue };
+        let corner = |end: Vec3| {
+            let others = (0..lines.len()).filter(|&j| j != i).filter_map(|j| lines[j]);
+            let there =
+                others.filter_map(|o| meets(line, o).filter(|p| o.0.distance(*p).min(o.1.distance(*p)) <= near));
+            there.filter(|p| p.distance(end) <= near).min_by(|a, b| a.distance(end).total_cmp(&b.distance(end)))
+        };
+        let (Some(p), Some(q)) = (corner(line.0), corner(line.1)) else { return false };
+        one.1 = p.distance(q);
+        one.2 = vec![p, q];
     }
     true
 }

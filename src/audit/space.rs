@@ -258,34 +258,45 @@ impl Round {
 
     /// The place that faces away from the seam; on a straight side that does, its middle.
     pub fn opposite(&self) -> f64 {
-        let asked = self.generatrix(0.0).phi + PI;
-        let faces = |s: &Span| matches!(*s, Span::Side { phi, .. } if (phi - asked).abs() <= 1e-9);
-        match self.spans.iter().position(faces) {
-            Some(i) => i as f64 + 0.5,
-            None => self.around(PI).0,
-        }
+        self.outermost(self.generatrix(0.0).phi + PI).unwrap_or_else(|| self.around(PI).0)
     }
 
-    /// The first place that faces `phi`; on a straight side that does, its middle.
+    /// The place that faces `phi`; on a straight side that does, its middle.
     pub fn facing(&self, phi: f64) -> Option<f64> {
-        let turned = |there: f64| {
-            let turn = (phi - there) / TAU;
-            (turn - turn.round()).abs() <= 1e-9
-        };
+        let turn = (phi - self.generatrix(0.0).phi) / TAU;
         // A side at the seam is cut in its middle.
-        if turned(self.generatrix(0.0).phi) {
-            return Some(0.0);
+        if (turn - turn.round()).abs() <= 1e-9 { Some(0.0) } else { self.outermost(phi) }
+    }
+
+    /// Of the places that face `phi` the outermost, and of such the first: a hollow wall has more than one. A side has
+    /// its middle, and goes before the arcs beside it, which are as far out.
+    fn outermost(&self, phi: f64) -> Option<f64> {
+        let n = unit(phi).extend(0.0);
+        let mut best: Option<(f64, f64)> = None;
+        for sides in [true, false] {
+            for (i, span) in self.spans.iter().enumerate() {
+                let share = match *span {
+                    Span::Side { phi: there, .. } if sides => {
+                        let turn = (phi - there) / TAU;
+                        ((turn - turn.round()).abs() <= 1e-9).then_some(0.5)
+                    }
+                    Span::Arc { from, to, .. } if !sides && from <= to => {
+                        let at = phi + ((from - 1e-9 - phi) / TAU).ceil() * TAU;
+                        let share = if to > from { ((at - from) / (to - from)).clamp(0.0, 1.0) } else { 0.0 };
+                        (at <= to + 1e-9).then_some(share)
+                    }
+                    _ => None,
+                };
+                let Some(share) = share else { continue };
+                let place = i as f64 + share;
+                let g = self.generatrix(place);
+                let reach = (g.foot + g.head).dot(n);
+                if best.is_none_or(|b| reach > b.1 + 1e-6) {
+                    best = Some((place, reach));
+                }
+            }
         }
-        let side = |s: &Span| matches!(*s, Span::Side { phi: there, .. } if turned(there));
-        if let Some(i) = self.spans.iter().position(side) {
-            return Some(i as f64 + 0.5);
-        }
-        self.spans.iter().enumerate().find_map(|(i, span)| {
-            let Span::Arc { from, to, .. } = *span else { return None };
-            let (lo, hi) = (from.min(to), from.max(to));
-            let at = phi + ((lo - 1e-9 - phi) / TAU).ceil() * TAU;
-            (at <= hi + 1e-9).then(|| i as f64 + ((at - from) / (to - from)).clamp(0.0, 1.0))
-        })
+        best.map(|b| b.0)
     }
 
     /// The places between which the normal stands more than `half` away from the seam's direction; of a straight side

@@ -130,7 +130,10 @@ fn laid(
         Bevel { least: lean, most: lean, shift: (outer - inner).abs() }
     };
     let (inside, outside) = (flat(layer.inner), flat(layer.outer));
-    let narrowest = if outer > inner { inside.clone() } else { outside.clone() };
+    // A bevel line goes as far as its neighbours' edges, also where those are cut square, at half depth.
+    let narrow = if outer > inner { layer.inner } else { layer.outer };
+    let (a, b) = side(&wall.as_cut(face, narrow, layer.square), k, onto);
+    let narrowest = Path { segs: vec![Seg::line(a, b)] };
     let middle = if bevel.shift < tol::SQUARE_CUT { path.clone() } else { flat(layer.middle()) };
     let mut notches = Vec::new();
     let mut joints = Vec::new();

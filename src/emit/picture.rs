@@ -332,7 +332,7 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
         let lowest = PAGE.y - 40.0 - STEP * left as f64;
         y = at.y.min(lowest.max(y)).max(y);
         left -= 1;
-        let lines = wrapped(&words, SIZE, PAGE.x - column - 2.0);
+        let lines = wrapped(&held(&words), SIZE, PAGE.x - column - 2.0);
         // Not over the words of a size.
         #[expect(clippy::cast_precision_loss, reason = "few lines")]
         let tall = 5.5 * lines.len().saturating_sub(1) as f64;
@@ -351,7 +351,7 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
         let dot = format!("M{} {} h0.01", fixed(at.x, 2), fixed(at.y, 2));
         group.append(SvgPath::new().set("d", dot).set("stroke-width", "1.4").set("stroke-linecap", "round"));
         for line in lines {
-            notes.append(text(Vec2::new(column, y), SIZE, &line));
+            notes.append(text(Vec2::new(column, y), SIZE, &line.replace('\u{a0}', " ")));
             y += 5.5;
         }
         y += STEP - 5.5;
@@ -366,6 +366,20 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
         }
     }
     (group, y - (PAGE.y - 6.0))
+}
+
+/// A name whose numbers stay with the word before them when it is broken, and what is in brackets together.
+fn held(name: &str) -> String {
+    let mut out = String::new();
+    for (i, word) in name.split(' ').enumerate() {
+        let within = out.matches('(').count() > out.matches(')').count();
+        let number = word.starts_with(|c: char| c.is_ascii_digit());
+        if i > 0 {
+            out.push(if number || within { '\u{a0}' } else { ' ' });
+        }
+        out.push_str(word);
+    }
+    out
 }
 
 /// Of what has no faces, the middle of the longest stretch of it that is seen.
@@ -389,4 +403,16 @@ fn anchor(seen: &[&Seen]) -> Option<Vec2> {
         .filter(|f| f.area > 0.3 * largest)
         .min_by(|a, b| a.middle.distance_squared(mean).total_cmp(&b.middle.distance_squared(mean)))
         .map(|f| f.middle)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_stays_with_its_word() {
+        let broken = |name: &str| wrapped(&held(name), 10.0, 95.0);
+        assert_eq!(broken("head ring 3 panel 4"), ["head ring\u{a0}3", "panel\u{a0}4"]);
+        assert_eq!(broken("limb 5 (right one)"), ["limb\u{a0}5", "(right\u{a0}one)"]);
+    }
 }

@@ -117,16 +117,35 @@ pub(super) fn centre(
     parts.into_iter().map(|path| Mark { operation: Operation::Centre, path, about: About::Centre }).collect()
 }
 
-/// The rule whose normal faces away from `seam`; on a straight side that faces there, its middle.
+/// The rule whose normal faces away from `seam`; on a straight side that faces there, its middle. A hollow wall faces
+/// there more than once: the outermost is meant.
 fn opposite(rules: &[&flat::Ruling], seam: f64) -> Option<(Vec2, Vec2)> {
     let (first, last) = (rules.first()?.rule.phi, rules.last()?.rule.phi);
     let middle = 0.5 * (first + last);
     let phi = middle + cross::signed(seam + num::PI - middle);
-    let at: Vec<&&flat::Ruling> = rules.iter().filter(|r| (r.rule.phi - phi).abs() <= 1e-9).collect();
-    if let (Some(a), Some(b)) = (at.first(), at.last()) {
+    let reach = |i: usize| rules[i].rule.h0 + rules[i].rule.h1;
+    let faces = |i: usize| (rules[i].rule.phi - phi).abs() <= 1e-9;
+    // Where it faces there: from rule to rule, and how far out that is.
+    let mut best: Option<(usize, usize, f64)> = None;
+    let mut i = 0;
+    while i < rules.len() {
+        let end = (i..rules.len()).take_while(|&j| faces(j)).last();
+        let passes = i + 1 < rules.len() && rules[i].rule.phi < phi && phi < rules[i + 1].rule.phi && !faces(i + 1);
+        let found = match end {
+            Some(end) => Some((i, end, reach(i))),
+            None if passes => Some((i, i + 1, reach(i).max(reach(i + 1)))),
+            None => None,
+        };
+        if let Some(found) = found.filter(|f| best.is_none_or(|b| f.2 > b.2 + 1e-6)) {
+            best = Some(found);
+        }
+        i = end.unwrap_or(i) + 1;
+    }
+    let (cell, end, _) = best?;
+    if faces(cell) {
+        let (a, b) = (rules[cell], rules[end]);
         return Some(((a.foot + b.foot) * 0.5, (a.head + b.head) * 0.5));
     }
-    let cell = rules.windows(2).position(|w| (w[0].rule.phi < phi) != (w[1].rule.phi < phi))?;
     // Third degree through four neighbours (Lagrange), or fewer where a straight side ends.
     let rises = |i: usize| (rules[i + 1].rule.phi - rules[i].rule.phi).abs() > 1e-9;
     let from = if cell > 0 && rises(cell - 1) { cell - 1 } else { cell };

@@ -175,7 +175,7 @@ pub(super) fn hollow_unlike(lower: Span, upper: Span) -> Diagnostic {
     Diagnostic::error(Code::HollowUnlike, "no sheet bends from one of these sections to the other")
         .with_label(upper, "this one is not like it")
         .with_label(lower, "this section and the next: one is hollow")
-        .with_help("make the two alike, one a scaled copy of the other, or fill in the hollow side")
+        .with_help("make one a copy of the other, every size times one number (`0.9 * 60 mm`; rounded sizes make no copy), or fill in the hollow side")
         .with_note("a sheet bends without stretching between bulging sections of any kind, and between like ones")
 }
 

@@ -212,16 +212,7 @@ impl Folded {
         stops.extend((0..self.folds.len()).map(|f| self.root(f)));
         stops.sort_by(f64::total_cmp);
         let cut: Vec<Vec<(f64, f64)>> = (0..self.faces.len()).map(|i| self.cut(i, square)).collect();
-        let face = |i: usize, depth: f64| {
-            let mut lines = self.lines(i, depth);
-            let [a, b] = [inner, outer].map(|d| self.sides(i, d, |_| d));
-            for k in (0..lines.len()).filter(|k| self.hinges(i).all(|(side, _)| side != *k)) {
-                if is_square(a[k].1 - b[k].1, square) {
-                    lines[k] = cut[i][k];
-                }
-            }
-            ring(&sided::corners(&lines))
-        };
+        let face = |i: usize, depth: f64| ring(&sided::corners(&self.as_cut(i, depth, square)));
         // Between two depths at which a side bends off an area is quadratic in the depth: Simpson's rule is exact.
         let between =
             |i: usize, [a, b]: [f64; 2]| (b - a) / 6.0 * (face(i, a) + 4.0 * face(i, 0.5 * (a + b)) + face(i, b));
@@ -234,6 +225,22 @@ impl Folded {
             })
             .sum();
         faces + skins
+    }
+
+    /// What bounds a face's sheet at a depth once it is cut: as [`Folded::lines`] has it, but for free sides that are cut
+    /// square, which lie there at every depth.
+    #[must_use]
+    pub fn as_cut(&self, face: usize, depth: f64, square: bool) -> Vec<(f64, f64)> {
+        let (inner, outer) = self.faces_at();
+        let [a, b] = [inner, outer].map(|d| self.sides(face, d, |_| d));
+        let cut = self.cut(face, square);
+        let mut lines = self.lines(face, depth);
+        for k in (0..lines.len()).filter(|k| self.hinges(face).all(|(side, _)| side != *k)) {
+            if is_square(a[k].1 - b[k].1, square) {
+                lines[k] = cut[k];
+            }
+        }
+        lines
     }
 
     /// The corners of what [`Folded::lines`] bounds.

@@ -15,6 +15,7 @@ import sys
 import tempfile
 
 import resvg_py
+import svgelements
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 # A cell, in pixels: a picture and a sheet side by side below a line of text.
@@ -28,13 +29,11 @@ def drawn(svg, **more):
 
 def close(svg):
     """A cut file seen from near at hand: only what lies on the sheet, its lines thick enough to be seen when small."""
-    pairs = [
-        (float(x), float(y))
-        for group in re.findall(r'<g data-operation="(?:cut|hole)[^>]*>(.*?)</g>', svg, re.S)
-        for x, y in re.findall(r"(-?[0-9.]+) (-?[0-9.]+)(?= [A-Z]|\")", group)
-    ]
-    left, top = (min(p[i] for p in pairs) - 8 for i in (0, 1))
-    wide, high = (max(p[i] for p in pairs) + 8 - low for i, low in ((0, left), (1, top)))
+    groups = re.findall(r'<g data-operation="(?:cut|hole)[^>]*>(.*?)</g>', svg, re.S)
+    # With its arcs, which reach past their ends.
+    boxes = [svgelements.Path(d).bbox() for group in groups for d in re.findall(r' d="([^"]*)"', group)]
+    left, top = (min(box[i] for box in boxes) - 8 for i in (0, 1))
+    wide, high = (max(box[i + 2] for box in boxes) + 8 - low for i, low in ((0, left), (1, top)))
     thick = max(wide, high) / 250
     svg = re.sub(r'stroke-width="([0-9.]+)"', lambda m: f'stroke-width="{thick * float(m[1]) / 0.35:.3f}"', svg)
     svg = re.sub(r'viewBox="[^"]*"', f'viewBox="{left} {top} {wide} {high}"', svg, count=1)

@@ -91,7 +91,7 @@ mod tests {
     #[test]
     fn what_is_not_built_is_said_once_for_all() {
         let mut d = Diagnostics::new();
-        for what in ["`lace` (lacing),", "`hide` (cover)", "`hide` (cover)"] {
+        for what in ["`lace` (lacing)", "`hide`, which rests on `lid`,", "`hide`, which rests on `lid`,"] {
             d.push(Diagnostic::note(Code::NotBuiltYet, format!("{what} is not built yet")));
         }
         let what = "how `sling` hangs is kept as asked, not answered yet";
@@ -99,7 +99,7 @@ mod tests {
         let (shown, lines) = split_unbuilt(&d, 60);
         assert!(shown.is_empty());
         let wanted = [
-            "not built yet, checked and left out: lace (lacing),\n    hide (cover)",
+            "not built yet, checked and left out: lace (lacing), hide,\n    which rests on lid",
             "kept as asked, not answered yet: how sling hangs",
         ];
         assert_eq!(lines, wanted);
