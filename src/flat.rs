@@ -119,10 +119,12 @@ pub struct Turn {
 pub struct Relief {
     /// Where, as arc length along the fold from its start, mm.
     pub at: f64,
+    /// That place on the flat: the fold as it is drawn may be some hundredths longer.
+    pub fold: Vec2,
     /// How far from the fold it begins.
     pub from: f64,
-    /// How wide it is at the free edge; 0 for a slit.
-    pub mouth: f64,
+    /// How much of the free edge it carries away before and after that place; nothing for a slit.
+    pub mouth: [f64; 2],
 }
 
 /// How an edge leans: the angle between its end face and a square cut, positive where the outside is longer.
@@ -189,10 +191,10 @@ pub struct Place {
     /// Counter-clockwise. Over a closed seam there are two, one from either side, each whole: what passes the seam is
     /// still to be taken off.
     pub outlines: Vec<Path>,
-}
-
     /// What of it is left free.
     pub hollow: Option<Path>,
+}
+
 /// A mark on the flat.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Trace {

@@ -161,10 +161,40 @@ impl Folded<'_> {
         let Some([a, b]) = self.spots.get(i..i + 2).and_then(|w| <&[Spot; 2]>::try_from(w).ok()) else {
             return (0.0, d);
         };
-        // The foot of a point some way off lies where the fold's own normal goes through it, not a chord's.
+        // The foot of a point some way off lies where the fold's own normal goes through it, not a chord's: outside a bend
+        // most points are nearest to a corner between two chords.
+        let aside = |[a, b]: [&Spot; 2]| [(p - a.at).perp_dot(a.out), (p - b.at).perp_dot(b.out)];
+        let goes_through = |s: [&Spot; 2]| {
+            let [from, to] = aside(s);
+            from * to <= 0.0 && from != to
+        };
+        let last = self.spots.len() - 2;
+        let beside = |i: usize, on: bool| match (on, i) {
+            (true, i) if i < last => Some(i + 1),
+            (true, _) => self.round.then_some(0),
+            (false, 0) => self.round.then_some(last),
+            (false, i) => Some(i - 1),
+        };
+        let pair = |i: usize| [&self.spots[i], &self.spots[i + 1]];
+        let mut near = vec![i];
+        for on in [true, false] {
+            // Past the places that stand twice, where one segment follows another.
+            let mut at = i;
+            for _ in 0..3 {
+                let Some(next) = beside(at, on) else { break };
+                near.push(next);
+                at = next;
+            }
+        }
+        let through = near.into_iter().find(|i| goes_through(pair(*i)));
+        let ([a, b], t) = match through {
+            Some(i) => {
+                let [from, to] = aside(pair(i));
+                (pair(i), from / (from - to))
+            }
+            None => ([a, b], t),
+        };
         let off = |t: f64| p - a.at - (b.at - a.at) * t;
-        let aside = [off(0.0).perp_dot(a.out), off(1.0).perp_dot(b.out)];
-        let t = if t > 0.0 && t < 1.0 && aside[0] * aside[1] < 0.0 { aside[0] / (aside[0] - aside[1]) } else { t };
         let out = a.out + (b.out - a.out) * t;
         (a.s + (b.s - a.s) * t, d * if off(t).dot(out) < 0.0 { -1.0 } else { 1.0 })
     }

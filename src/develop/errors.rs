@@ -61,6 +61,15 @@ pub fn turn_too_wide(part: &Part, turn: &Turn, fits: f64) -> Diagnostic {
     if turn.glued.is_some() {
         return error.with_help(format!("glue tabs there may be {} wide at most: make the part wider", mm(fits)));
     }
+    // Where not even a millimetre lies, a smaller turn is no way out.
+    if fits < 1.0 {
+        return error
+            .with_help(
+                "no turn lies there: round the edge's bends more (a larger `corner`, a smaller `fullness`, no `spin` \
+                 between two stations), or end the cloth at the edge and bind it with a `border`",
+            )
+            .with_note("along an edge that bends all but at once the cloth has nowhere to go");
+    }
     error
         .with_help(format!("at most `turn: {}`", mm(fits)))
         .with_repair(format!("turn: {}", mm(fits)))
@@ -156,6 +165,7 @@ pub fn bend_too_tight(part: &Part, radius: f64, stock: &Stock) -> Diagnostic {
 /// A hole, as messages name it.
 #[derive(Clone, Copy, Debug)]
 pub struct HoleRef<'a> {
+    pub thing: ThingId,
     pub name: &'a str,
     pub origin: Span,
 }
@@ -165,7 +175,6 @@ impl<'a> From<&'a Hole> for HoleRef<'a> {
         Self { thing: h.thing, name: &h.name, origin: h.origin }
     }
 }
-    pub thing: ThingId,
 
 impl<'a> From<&'a PlateHole> for HoleRef<'a> {
     fn from(h: &'a PlateHole) -> Self {

@@ -4,8 +4,10 @@
 //! Along a fold a turn of one width is laid out flat beyond the edge: at the distance `x` it is as long as the edge's
 //! parallel there. Folded, it lies on a curve whose length is another one: turned in over a round rim, that of a smaller
 //! girth (on a tube of thickness `t` by `2πt`). Between two cuts a tab has the difference of both, at every distance. A
-//! cut is a V that is as wide at the free edge as the tabs beside it have too much there; where they have too little it
-//! is a slit. There are as few, evenly by what there is to make up, as leave no tab more than [`KEPT`] at any distance.
+//! cut is a V; each of its sides carries away half of what the tab beside it has too much at the free edge, so that the
+//! two differ where one tab lies on a straight side and the other round a bend. Where a tab has too little it is slit.
+//! There are as few cuts, evenly by what there is to make up, as leave no tab more than [`KEPT`] at any distance: measured
+//! between the sides of its cuts as they are drawn, which are straight where the parallels between them bend.
 
 mod beyond;
 
@@ -39,6 +41,12 @@ const FEWEST: f64 = 24.0;
 const BACK: f64 = 0.5;
 /// A line that moves slower than this by the share of a leg stands still, mm.
 const STILL: f64 = 1e-6;
+/// Places nearer to each other than this are one, mm.
+const STANDS: f64 = 1e-6;
+/// A fold that turns by more than this in one place, radians, has a corner there; a cut stands so far from it, mm, that it
+/// stands on one side of it however the fold is drawn.
+const TURNS: f64 = 0.01;
+const BESIDE: f64 = 0.1;
 /// The most tabs of one edge.
 const MOST: usize = 600;
 
@@ -75,7 +83,9 @@ struct Spot {
 impl Spot {
     /// How far two places are apart on what the turn lies on at the distance `x`, against the fold's sense negative: it may
     /// run back, as across the end of a corner rounded less than the turn is wide.
-    fn apart(&self, next: &Self, x: f64) -> f64 {
+    ///
+    /// Where the edge on that face stands still it goes on as its direction turns: `onward` is that direction.
+    fn apart(&self, next: &Self, x: f64, onward: Vec2) -> f64 {
         let sense = |way: f64| if way < 0.0 { -1.0 } else { 1.0 };
         if x < self.over.max(next.over) {
             let at = |s: &Self| s.ends[0] + (s.ends[1] - s.ends[0]) * (x / s.over.max(1e-12)).min(1.0);
@@ -85,28 +95,103 @@ impl Spot {
         let at = |s: &Self| s.back + s.inward * (x - s.over);
         let chord = at(next) - at(self);
         let along = next.back - self.back;
-        // Where the edge stands still it goes on as the way inward turns.
-        let along = if along.length() > 1e-9 { along } else { chord };
+        let along = if along.length() > STANDS { along } else { onward };
         chord.length() * sense(chord.dot(along))
+    }
+
+    /// Whether the fold turns at once from this place to the next.
+    fn turns(&self, next: &Self) -> bool {
+        (next.fold - self.fold).length() < STANDS && (next.out - self.out).length() > TURNS
     }
 }
 
-/// Along a fold, at each distance, from its start to each place.
-struct Lengths {
-    /// Along the fold itself.
-    fold: Vec<f64>,
-    /// The sheet's less what it lies on, by distance.
-    over: Vec<Vec<f64>>,
-    /// The sheet's at the free edge.
-    free: Vec<f64>,
+/// Which way an edge goes on on the face it lies on, place by place: where it stands still, at a right angle to the way
+/// inward, to the hand on which that lies elsewhere.
+fn onward(spots: &[Spot]) -> Vec<Vec2> {
+    let hand = |pair: &[Spot]| (pair[1].back - pair[0].back).perp_dot(pair[0].inward + pair[1].inward);
+    let most = spots.windows(2).map(hand).fold(0.0, |most: f64, h| if h.abs() > most.abs() { h } else { most });
+    let square = |inward: Vec2| if most < 0.0 { left_of(inward) } else { -left_of(inward) };
+    spots.windows(2).map(|pair| square(pair[0].inward + pair[1].inward)).collect()
 }
 
-fn distances(wide: f64) -> Vec<f64> {
-    (0..=LOOKS).map(|i| wide * i as f64 / LOOKS as f64).collect()
+/// Along a fold, at each distance, from its start to each place.
+struct Lengths<'a> {
+    spots: &'a [Spot],
+    /// Along the fold itself.
+    fold: Vec<f64>,
+    /// The sheet's, by distance.
+    flat: Vec<Vec<f64>>,
+    /// The sheet's less what it lies on, by distance.
+    over: Vec<Vec<f64>>,
+}
+
+impl Lengths<'_> {
+    /// A point of the flat at a place between two spots, at the distance `x`.
+    fn point(&self, p: f64, x: f64) -> Vec2 {
+        let i = (p.floor().max(0.0) as usize).min(self.spots.len() - 1);
+        let at = |s: &Spot| s.fold + s.out * x;
+        let (a, b) = (at(&self.spots[i]), at(&self.spots[(i + 1).min(self.spots.len() - 1)]));
+        a + (b - a) * (p - i as f64)
+    }
+
+    /// The place at which the sheet's free edge is `way` long from the place `from` on: onward, or back where it is negative.
+    fn along_free(&self, from: f64, way: f64) -> f64 {
+        let Some(free) = self.flat.last() else { return from };
+        let end = (free.len() - 1) as f64;
+        let aim = at(free, from) + way;
+        let (mut p, onward) = (from, way > 0.0);
+        loop {
+            let next = if onward { (p.floor() + 1.0).min(end) } else { (p.ceil() - 1.0).max(0.0) };
+            let (here, there) = (at(free, p), at(free, next));
+            if next == p || (there >= aim) == onward {
+                let step = there - here;
+                return if step == 0.0 { next } else { p + (next - p) * ((aim - here) / step).clamp(0.0, 1.0) };
+            }
+            p = next;
+        }
+    }
+
+    /// The side of a cut that begins at the place `root`, `from` out, and ends on the free edge `half` onward of it, or back:
+    /// a straight line, and the place at which each parallel meets it.
+    fn side(&self, root: f64, half: f64, from: f64, outs: &[f64]) -> Vec<f64> {
+        if half == 0.0 {
+            return vec![root; outs.len()];
+        }
+        let mouth = self.along_free(root, half);
+        let apex = self.point(root, from);
+        let way = self.point(mouth, outs[outs.len() - 1]) - apex;
+        let mut last = root;
+        let meets = |x: f64| {
+            if x <= from {
+                return root;
+            }
+            let off = |p: f64| way.perp_dot(self.point(p, x) - apex);
+            let (mut low, mut high) = (last, mouth);
+            let sign = off(mouth) >= 0.0;
+            for _ in 0..40 {
+                let middle = 0.5 * (low + high);
+                if (off(middle) >= 0.0) == sign { high = middle } else { low = middle }
+            }
+            last = high;
+            high
+        };
+        outs.iter().copied().map(meets).collect()
+    }
+}
+
+/// The distances at which a turn is looked at: evenly, where its cuts begin, and where what it lies on changes.
+fn distances(wide: f64, spots: &[Spot]) -> Vec<f64> {
+    let over = |most: fn(f64, f64) -> f64, from: f64| spots.iter().map(|s| s.over).fold(from, most);
+    let own = [FROM.min(0.25 * wide), over(f64::min, f64::INFINITY), over(f64::max, 0.0)];
+    let mut all: Vec<f64> = (0..=LOOKS).map(|i| wide * i as f64 / LOOKS as f64).collect();
+    all.extend(own.into_iter().filter(|x| *x > 0.0 && *x < wide));
+    all.sort_by(f64::total_cmp);
+    all.dedup();
+    all
 }
 
 /// The lengths along the spots; `None` where the parallel of a hollow edge runs back.
-fn lengths(spots: &[Spot], outs: &[f64]) -> Option<Lengths> {
+fn lengths<'a>(spots: &'a [Spot], outs: &[f64]) -> Option<Lengths<'a>> {
     if spots.len() < 2 {
         return None;
     }
@@ -115,14 +200,17 @@ fn lengths(spots: &[Spot], outs: &[f64]) -> Option<Lengths> {
         list.push(0.0);
         list
     };
-    let over = outs.iter().map(|_| from_start()).collect();
-    let mut all = Lengths { fold: from_start(), over, free: from_start() };
+    let each = || outs.iter().map(|_| from_start()).collect();
+    let mut all = Lengths { spots, fold: from_start(), flat: each(), over: each() };
     let mut sums = vec![(0.0, 0.0); outs.len()];
     let mut back = vec![0.0; outs.len()];
     let mut fold = 0.0;
-    for pair in spots.windows(2) {
+    let onward = onward(spots);
+    for (pair, onward) in spots.windows(2).zip(onward) {
         let (a, b) = (&pair[0], &pair[1]);
-        let along = (b.fold - a.fold).normalize_or_zero();
+        let along = b.fold - a.fold;
+        // Outward is to the right.
+        let along = if along.length() > STANDS { along } else { left_of(a.out + b.out) };
         fold += (b.fold - a.fold).length();
         all.fold.push(fold);
         for (j, &x) in outs.iter().enumerate() {
@@ -133,10 +221,10 @@ fn lengths(spots: &[Spot], outs: &[f64]) -> Option<Lengths> {
                 return None;
             }
             sums[j].0 += flat;
-            sums[j].1 += a.apart(b, x);
+            sums[j].1 += a.apart(b, x, onward);
+            all.flat[j].push(sums[j].0);
             all.over[j].push(sums[j].0 - sums[j].1);
         }
-        all.free.push(sums[outs.len() - 1].0);
     }
     Some(all)
 }
@@ -159,8 +247,8 @@ enum Ends {
     Side,
 }
 
-/// The cuts of a turn, and how wide those at its ends are.
-fn relief(all: &Lengths, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec<Relief>, [f64; 2]), NoTab> {
+/// The cuts of a turn, and how much those at its ends carry away there.
+fn relief(all: &Lengths<'_>, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec<Relief>, [f64; 2]), NoTab> {
     let from = FROM.min(0.25 * wide);
     // What there is to make up, from the start on, at the worst distance from place to place.
     let mut sum = vec![0.0];
@@ -177,11 +265,25 @@ fn relief(all: &Lengths, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec<Rel
         let step = sum[i] - sum[i - 1];
         (i - 1) as f64 + if step > 0.0 { (q - sum[i - 1]) / step } else { 0.0 }
     };
+    // No cut stands in a corner of the fold: which of its tabs has what the corner turns by would be left to how it is drawn.
+    let corners: Vec<f64> =
+        (1..all.spots.len()).filter(|i| all.spots[i - 1].turns(&all.spots[*i])).map(|i| i as f64 - 0.5).collect();
+    let beside = |cut: f64| {
+        let s = at(&all.fold, cut);
+        let corner = corners.iter().copied().find(|c| (at(&all.fold, *c) - s).abs() < BESIDE);
+        corner.map_or(cut, |c| {
+            let aim = at(&all.fold, c) + if cut < c { -BESIDE } else { BESIDE };
+            let i = all.fold.partition_point(|s| *s < aim).clamp(1, all.fold.len() - 1);
+            let step = all.fold[i] - all.fold[i - 1];
+            let share = if step > 0.0 { ((aim - all.fold[i - 1]) / step).clamp(0.0, 1.0) } else { 0.0 };
+            (i - 1) as f64 + share
+        })
+    };
     for n in 1..=MOST {
         // Where the edge on the other face has a corner, as a square rim has over the tip of a flat side, much stands in one
         // place: there is one cut in its middle.
         let apart = |p: f64, q: f64| at(&all.fold, q) - at(&all.fold, p) >= LEAST;
-        let end = place(whole);
+        let end = (sum.len() - 1) as f64;
         let mut cuts: Vec<f64> = vec![place(0.0)];
         let mut first = cuts[0];
         for k in 1..n {
@@ -196,48 +298,68 @@ fn relief(all: &Lengths, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec<Rel
                 *last = 0.5 * (first + cut);
             }
         }
+        cuts.iter_mut().skip(1).for_each(|cut| *cut = beside(*cut));
         cuts.push(end);
         let n = cuts.len() - 1;
-        let over = |list: &[f64], i: usize| at(list, cuts[i + 1]) - at(list, cuts[i]);
-        let last = &all.over[outs.len() - 1];
-        let too_much: Vec<f64> = (0..n).map(|i| over(last, i)).collect();
-        let mouth = |k: usize| {
-            let beside = match (k, ends) {
-                (0, Ends::Side) => 0.0,
-                (k, Ends::Side) if k == n => 0.0,
-                (k, Ends::None) if k == 0 || k == n => 0.5 * (too_much[0] + too_much[n - 1]),
-                (0, _) => too_much[0],
-                (k, _) if k == n => too_much[n - 1],
-                (k, _) => 0.5 * (too_much[k - 1] + too_much[k]),
+        let last = outs.len() - 1;
+        let between = |list: &[f64], i: usize| at(list, cuts[i + 1]) - at(list, cuts[i]);
+        // What a tab has too much at the free edge is carried away by the cuts on either side of it, at an end that is not
+        // cut by the other one alone.
+        let mut halves = vec![[0.0; 2]; n + 1];
+        for i in 0..n {
+            let too_much = between(&all.over[last], i).max(0.0);
+            let sides = [i > 0 || ends != Ends::Side, i + 1 < n || ends != Ends::Side];
+            let share = too_much / sides.iter().filter(|s| **s).count().max(1) as f64;
+            halves[i][1] = if sides[0] { share } else { 0.0 };
+            halves[i + 1][0] = if sides[1] { share } else { 0.0 };
+        }
+        if ends == Ends::None {
+            // What runs round begins with the cut with which it ends.
+            halves[0][0] = halves[n][0];
+            halves[n][1] = halves[0][1];
+        }
+        for half in &mut halves {
+            let mouth = if ends == Ends::Seam && (half[0] == 0.0 || half[1] == 0.0) { 2.0 } else { 1.0 };
+            if mouth * (half[0] + half[1]) < NARROW {
+                *half = [0.0; 2];
+            }
+        }
+        let fits = |i: usize| {
+            if between(&all.flat[last], i) - halves[i][1] - halves[i + 1][0] < LEAST {
+                return false;
+            }
+            let keeps = |j: usize, sides: [f64; 2]| {
+                let kept = at(&all.flat[j], sides[1]) - at(&all.flat[j], sides[0]);
+                let lies = between(&all.flat[j], i) - between(&all.over[j], i);
+                (kept - lies).abs() <= PLANNED
             };
-            if beside < NARROW { 0.0 } else { beside }
+            // Up to where the cuts begin without looking for their sides.
+            let near = outs.iter().take_while(|x| **x <= from).count();
+            if !(0..near).all(|j| keeps(j, [cuts[i], cuts[i + 1]])) {
+                return false;
+            }
+            let sides =
+                [all.side(cuts[i], halves[i][1], from, outs), all.side(cuts[i + 1], -halves[i + 1][0], from, outs)];
+            (near..=last).all(|j| keeps(j, [sides[0][j], sides[1][j]]))
         };
-        let mouths: Vec<f64> = (0..=n).map(mouth).collect();
-        let fits = (0..n).all(|i| {
-            let carried = 0.5 * (mouths[i] + mouths[i + 1]);
-            outs.iter().zip(&all.over).all(|(&x, list)| {
-                let share = ((x - from) / (wide - from)).max(0.0);
-                (over(list, i) - carried * share).abs() <= PLANNED
-            })
-        });
-        let wide_enough = (0..n).all(|i| over(&all.free, i) - 0.5 * (mouths[i] + mouths[i + 1]) >= LEAST);
-        if !fits || !wide_enough {
+        if !(0..n).all(fits) {
             continue;
         }
         let inner = if ends == Ends::None { 0..n } else { 1..n };
-        let cut = |k: usize| Relief { at: at(&all.fold, cuts[k]), from, mouth: mouths[k] };
-        return Ok((inner.map(cut).collect(), [mouths[0], mouths[n]]));
+        let cut =
+            |k: usize| Relief { at: at(&all.fold, cuts[k]), fold: all.point(cuts[k], 0.0), from, mouth: halves[k] };
+        return Ok((inner.map(cut).collect(), [halves[0][1], halves[n][0]]));
     }
     Err(NoTab)
 }
 
-/// Half of a cut at an end.
-fn half_cut(mouth: f64, wide: f64) -> Vec<Vec2> {
+/// The side of a cut at an end.
+fn half_cut(half: f64, wide: f64) -> Vec<Vec2> {
     let from = FROM.min(0.25 * wide);
-    if mouth == 0.0 {
+    if half == 0.0 {
         return vec![Vec2::new(0.0, wide)];
     }
-    vec![Vec2::new(0.0, from), Vec2::new(0.5 * mouth, wide)]
+    vec![Vec2::new(0.0, from), Vec2::new(half, wide)]
 }
 
 /// The places along an edge, dense enough for its lengths.
@@ -250,8 +372,8 @@ fn places(walk: &Walk, from: Place, to: Place) -> Vec<Place> {
                 ((to - from) / FRAC_PI_2 * PLACES).abs().clamp(FEWEST, PLACES).ceil() as usize
             }
         };
-        let first = usize::from(!out.is_empty());
-        out.extend((first..=n).map(|i| Place { leg, t: t0 + (t1 - t0) * i as f64 / n as f64 }));
+        // Where two legs meet there are two places: the edge may have a corner there.
+        out.extend((0..=n).map(|i| Place { leg, t: t0 + (t1 - t0) * i as f64 / n as f64 }));
     }
     out
 }
@@ -328,11 +450,11 @@ fn along_rim(asked: &solid::Turn, mut spots: Vec<Spot>, sides_meet: bool) -> Res
     if asked.at.edge == EdgeName::Upper {
         spots.reverse();
     }
-    let outs = distances(asked.wide);
+    let outs = distances(asked.wide, &spots);
     let all = lengths(&spots, &outs).ok_or(NoTab)?;
     let ends = if sides_meet { Ends::Seam } else { Ends::Side };
     let (cuts, mouths) = if asked.relief { relief(&all, &outs, asked.wide, ends)? } else { (Vec::new(), [0.0; 2]) };
-    let ends = mouths.map(|mouth| half_cut(mouth, asked.wide));
+    let ends = mouths.map(|half| half_cut(half, asked.wide));
     Ok(Turn { wide: asked.wide, cuts, ends, onto: said(asked.onto), glued: asked.glued })
 }
 
@@ -363,7 +485,6 @@ pub(super) fn of_plate(
     (z, depth, off): (f64, f64, f64),
     up: bool,
 ) -> Result<Turn, NoTab> {
-    let outs = distances(asked.wide);
     let (start, end) = walk.ends();
     // The side, unrolled where the sheet's middle lies on it.
     let level = Cut::Level(z);
@@ -391,6 +512,7 @@ pub(super) fn of_plate(
     if !up {
         spots.reverse();
     }
+    let outs = distances(asked.wide, &spots);
     let all = lengths(&spots, &outs).ok_or(NoTab)?;
     let cuts = if asked.relief { relief(&all, &outs, asked.wide, Ends::None)?.0 } else { Vec::new() };
     Ok(Turn { wide: asked.wide, cuts, ends: [Vec::new(), Vec::new()], onto: said(asked.onto), glued: asked.glued })
@@ -432,54 +554,4 @@ fn said(onto: Onto) -> &'static str {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::num::TAU;
-
-    /// A circle of radius `r` on the flat, folded so that at the distance `x` it lies on one of radius `to(x)`, which
-    /// grows evenly.
-    fn circle(r: f64, wide: f64, to: impl Fn(f64) -> f64) -> (Lengths, Vec<f64>) {
-        let outs = distances(wide);
-        let spots: Vec<Spot> = (0..=4000)
-            .map(|i| {
-                let n = crate::geom::unit(TAU * f64::from(i) / 4000.0);
-                let ends = [0.0, wide].map(|x| (n * to(x)).extend(0.0));
-                Spot { fold: n * r, out: n, ends, over: wide + 1e-9, back: n * to(wide), inward: -n }
-            })
-            .collect();
-        (lengths(&spots, &outs).unwrap(), outs)
-    }
-
-    #[test]
-    fn cloth_on_a_disc_s_edge_is_carried_away_by_its_parallel() {
-        // Flat 2π(r + x), on the edge 2πr: at 15 mm it has 2π · 15 = 94.2 too much (closed form).
-        let (all, outs) = circle(40.0, 15.0, |_| 40.0);
-        let last = &all.over[outs.len() - 1];
-        assert!((last[last.len() - 1] - TAU * 15.0).abs() < 1e-3);
-        let (cuts, _) = relief(&all, &outs, 15.0, Ends::None).unwrap();
-        let carried: f64 = cuts.iter().map(|c| c.mouth).sum();
-        assert!((carried - TAU * 15.0).abs() < 1e-3, "{carried}");
-        // Up to where a V begins nothing is carried: n · 0.95 ≥ 2π · 2.
-        assert_eq!(cuts.len(), (TAU * 2.0 / PLANNED).ceil() as usize);
-    }
-
-    #[test]
-    fn what_lies_on_a_longer_way_is_slit() {
-        let (all, outs) = circle(40.0, 12.0, |x| 40.0 + 2.0 * x);
-        let (cuts, _) = relief(&all, &outs, 12.0, Ends::None).unwrap();
-        assert!(cuts.iter().all(|c| c.mouth == 0.0));
-        assert_eq!(cuts.len(), (TAU * 12.0 / PLANNED).ceil() as usize);
-    }
-
-    #[test]
-    fn what_fits_is_not_cut() {
-        let (all, outs) = circle(40.0, 12.0, |x| 40.0 + x);
-        assert!(relief(&all, &outs, 12.0, Ends::None).unwrap().0.is_empty());
-    }
-
-    #[test]
-    fn a_disc_turned_in_past_its_middle_leaves_no_tab() {
-        let (all, outs) = circle(20.0, 25.0, |x| 20.0 - x);
-        assert!(relief(&all, &outs, 25.0, Ends::None).is_err());
-    }
-}
+mod tests;

@@ -18,9 +18,8 @@ pub(super) fn turned(cut: &Cut<'_>, turn: &Turn) -> Added {
     let round = turn.ends[0].is_empty();
     let free = parallel(fold, turn.wide, round);
     let mut marks = vec![Mark { operation: Operation::Fold, path: fold.clone(), about: About::Turn(name) }];
-    // The fold as it is fitted may be some hundredths longer than the curve along which the cuts were placed.
     let along = |cut: &Relief| {
-        let (p, way) = fold.at_length(cut.at).unwrap_or_default();
+        let (p, way) = fold.at_length(length_at(fold, cut.fold)).unwrap_or_default();
         let out = -left_of(way);
         // A line that runs round begins where it ends.
         let at = if round && cut.at < 1e-6 { 0.0 } else { length_at(&free, p + out * turn.wide) };
@@ -29,11 +28,11 @@ pub(super) fn turned(cut: &Cut<'_>, turn: &Turn) -> Added {
     let mut gaps: Vec<(f64, f64, Vec2)> = Vec::new();
     for one in &turn.cuts {
         let (p, out, at) = along(one);
-        if one.mouth == 0.0 {
+        if one.mouth == [0.0; 2] {
             let path = Path { segs: vec![Seg::line(p + out * turn.wide, p + out * one.from)] };
             marks.push(Mark { operation: Operation::Slit, path, about: About::Turn(name) });
         } else {
-            gaps.push((at - 0.5 * one.mouth, at + 0.5 * one.mouth, p + out * one.from));
+            gaps.push((at - one.mouth[0], at + one.mouth[1], p + out * one.from));
         }
     }
     let path = if round { ring(&free, &gaps) } else { strip(fold, &free, &gaps, turn) };

@@ -229,3 +229,43 @@ fn a_cover_that_ends_at_a_gap_lies_on_the_wall_s_own_sides() {
     // Coordinates are rounded to a thousandth: half of one along 660 mm of edges.
     near(piece(&b, "soft").area, 100.0 * 39.8 * (TAU - 30.0 / 42.5), 0.33);
 }
+
+/// Round tight bends, on frustums, thin and thick, in and out: what is built passed its check, which measures every tab, and
+/// of what does not lie the width that is offered builds. Each of these once failed its own check.
+#[test]
+fn a_turn_round_a_tight_bend_is_cut_or_told_how_wide_it_may_be() {
+    use crate::memory::{Folder, build, errors, told};
+    let text = |thick: f64, low: &str, high: &str, last: &str| {
+        format!(
+            "prop p {{ title: \"P\", of: foam }}
+            stock foam {{ as: foam, thick: {thick} mm, size: 2000 mm by 2000 mm, density: 95 kg/m3 }}
+            stock twill {{ as: cloth, thick: 0.4 mm, wide: 2400 mm, density: 180 g/m2 }}
+            shell tub {{ at 0 mm: {low}, at 80 mm: {high} }}\n{last}"
+        )
+    };
+    let [square, twice] = ["60 mm by 60 mm", "120 mm by 120 mm"]
+        .map(|across| move |corner: f64| format!("rectangle(across: {across}, corner: {corner} mm)"));
+    let cover = |face: &str, wide: f64| format!("cover hide on tub {{ of: twill, face: {face}, turn: {wide} mm }}");
+    let head = |wide: f64| format!("cap skin on tub.top {{ fit: flush, of: twill, turn: {wide} mm }}");
+    let circle = |across: f64| format!("circle(across: {across} mm)");
+    for text in [
+        text(5.0, &square(10.0), &square(10.0), &cover("outside", 25.0)),
+        text(3.0, &square(20.0), &twice(20.0), &cover("outside", 20.0)),
+        text(1.0, &square(30.0), &twice(30.0), &cover("outside", 25.0)),
+        text(3.0, &square(12.0), &square(12.0), &head(40.0)),
+        text(3.0, &circle(16.0), &circle(9.6), &head(25.0)),
+        text(1.0, &circle(16.0), &circle(32.0), &head(40.0)),
+    ] {
+        let first = build(Folder::of(&text));
+        match errors(&first).as_slice() {
+            [] => {}
+            ["turn-too-wide"] => {
+                let repair = first.diagnostics.iter().find_map(|d| d.repair.clone()).expect("a width that lies");
+                let (kept, _) = text.rsplit_once("turn: ").unwrap();
+                let narrower = build(Folder::of(&format!("{kept}{repair} }}")));
+                assert_eq!(errors(&narrower), Vec::<&str>::new(), "{text} with {repair}: {}", told(&narrower));
+            }
+            other => panic!("{other:?}: {text}: {}", told(&first)),
+        }
+    }
+}

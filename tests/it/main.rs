@@ -27,6 +27,7 @@ mod formed;
 mod forms;
 mod harsh;
 mod hostile;
+mod in_the_way;
 mod keels;
 mod knees;
 mod lacing;

@@ -12,12 +12,12 @@ use tasset::shape::shape;
 use tasset::solid::{Body, Contact, EdgeName, Joint, Part, Size, Solid, Wall};
 use tasset::verdict::Check;
 
-struct Made {
+pub struct Made {
     solid: Solid,
     diagnostics: Diagnostics,
 }
 
-fn made(text: &str) -> Made {
+pub fn made(text: &str) -> Made {
     let checked = checked(&format!("prop p {{ title: \"P\", of: foam5 }}\n{text}\n"));
     assert_eq!(checked.errors(), Vec::<&str>::new(), "{}", checked.told());
     let shaped = shape(&checked.design);
@@ -25,11 +25,11 @@ fn made(text: &str) -> Made {
 }
 
 impl Made {
-    fn codes(&self) -> Vec<&'static str> {
+    pub fn codes(&self) -> Vec<&'static str> {
         self.diagnostics.iter().map(|d| d.code.name()).collect()
     }
 
-    fn part(&self, name: &str) -> &Part {
+    pub fn part(&self, name: &str) -> &Part {
         self.solid.parts.iter().find(|p| p.name == name).unwrap_or_else(|| panic!("no {name}: {:?}", self.codes()))
     }
 
@@ -46,7 +46,7 @@ impl Made {
 }
 
 #[track_caller]
-fn near(is: f64, asked: f64, by: f64) {
+pub fn near(is: f64, asked: f64, by: f64) {
     assert!((is - asked).abs() <= by, "{is} for {asked}");
 }
 
@@ -60,7 +60,7 @@ fn report(built: &Built) -> Value {
     serde_json::from_slice(&file.unwrap_or_else(|| panic!("no report: {}", told(built))).bytes).unwrap()
 }
 
-fn built(text: &str) -> Built {
+pub fn built(text: &str) -> Built {
     build(Folder::of(&format!("prop p {{ title: \"P\", of: foam5 }}\n{text}\n")))
 }
 
@@ -345,7 +345,7 @@ fn a_hand_gets_through_a_bracer_that_is_let_out() {
     assert_eq!(closed.codes(), ["does-not-pass"]);
     let d = closed.diagnostics.iter().next().unwrap();
     assert_eq!(d.repair.as_deref(), Some("seam: open(gap: 15 mm)"));
-    assert!(d.labels[0].text.contains("190.6 mm round at its bottom: 14.5 mm too little"), "{:?}", d.labels);
+    assert!(d.labels[0].text.contains("190.5 mm round at its bottom: 14.5 mm too little"), "{:?}", d.labels);
     assert!(d.help.as_deref().unwrap().contains("29.5 mm apart"), "{:?}", d.help);
     // A wrist's own girth passes a closed one as it is.
     let wrist = made(&bracer("butt", 190.0));
@@ -373,7 +373,7 @@ fn flat_sides_let_through_what_their_inner_faces_do() {
         assert_eq!(report["passages"][0]["girth"], 512.0);
         let built = build(Folder::of(&lamp(514.0)));
         assert_eq!(errors(&built), ["does-not-pass"]);
-        assert!(told(&built).contains("inside it is 512.7 mm round"), "{}", told(&built));
+        assert!(told(&built).contains("inside it is 512.6 mm round"), "{}", told(&built));
     }
     let lapped =
         "shell a { made: panels(style: lapped), at 0 mm to 90 mm: rectangle(across: 90 mm by 60 mm), passes: 200 mm }";
@@ -521,7 +521,7 @@ fn what_stands_on_one_of_a_pair_is_one_of_a_pair() {
 }
 
 /// The depth that a warning says, mm.
-fn deep(text: &str) -> f64 {
+pub fn deep(text: &str) -> f64 {
     let m = made(text);
     assert_eq!(m.codes(), ["parts-collide"], "{text}");
     let label = m.diagnostics.iter().next().unwrap().labels[0].text.clone();
@@ -565,68 +565,6 @@ fn what_pierces_a_wall_or_a_cap_is_told_and_what_goes_through_an_opening_is_not(
     assert_eq!(made(&format!("{tube}{pipe}")).codes(), ["parts-collide"]);
     let port = "opening port on a { shape: circle(across: 23 mm), level: 50 mm }\n";
     assert_eq!(made(&format!("{tube}{pipe}{port}")).codes(), Vec::<&str>::new());
-}
-
-/// What stands on the ground within a tube stands in the floor that is let into its bottom, by that floor's thickness.
-#[test]
-fn what_stands_in_a_floor_is_told() {
-    let in_floor = |level: f64| {
-        format!(
-            "shell a {{ at 0 mm to 100 mm: circle(across: 90 mm) }}
-            cap base on a.bottom {{ fit: inset }}
-            shell cup in a {{ level: {level} mm, at 0 mm to 50 mm: circle(across: 40 mm) }}"
-        )
-    };
-    near(deep(&in_floor(0.0)), 5.0, 0.1);
-    assert_eq!(made(&in_floor(5.0)).codes(), Vec::<&str>::new());
-}
-
-/// A hollow foot stands round a hole within its bore, and over one that reaches under its wall; a floor of its own closes it.
-#[test]
-fn a_hollow_foot_stands_round_a_hole() {
-    let over = |across: f64, last: &str| {
-        let text = format!(
-            "shell a {{ at 0 mm to 100 mm: circle(across: 140 mm) }}
-            cap roof on a.top {{ fit: flush }}
-            opening way on roof {{ shape: circle(across: {across} mm) }}
-            shell chimney on roof {{ at 0 mm to 50 mm: circle(across: 60 mm) }}\n{last}"
-        );
-        let built = built(&text);
-        built.diagnostics.iter().map(|d| d.code.name()).filter(|c| *c == "places-overlap").count()
-    };
-    assert_eq!(over(30.0, ""), 0);
-    assert_eq!(over(52.0, ""), 1);
-    assert_eq!(over(30.0, "cap floor on chimney.bottom { fit: inset }"), 1);
-}
-
-/// A flange is as much in the way as the wall in it: the gap is from its edge, and what stands in it is told.
-#[test]
-fn a_flange_stands_in_the_way() {
-    let flange = "shell a { at 0 mm to 100 mm: circle(across: 90 mm), foot: flange(wide: 20 mm) }\n";
-    let beside = |shift: f64| {
-        made(&format!(
-            "{flange}shell b beside a {{ at 0 mm to 60 mm: circle(across: 40 mm), foot: flange(wide: 7 mm), facing: left, gap: 3 mm, shift: toward(right: {shift} mm) }}"
-        ))
-    };
-    let clear = beside(0.0);
-    assert_eq!(clear.codes(), Vec::<&str>::new());
-    // 45 + 20 + 3 + 7 + 20.
-    near(clear.part("b").place.origin.y, 95.0, 1e-9);
-    assert_eq!(beside(10.0).codes(), ["parts-collide"], "the flanges by 7");
-    assert_eq!(beside(2.0).codes(), Vec::<&str>::new(), "1 apart");
-    let low = "shell a { at 0 mm to 4 mm: circle(across: 90 mm), foot: flange(wide: 20 mm) }";
-    assert_eq!(made(low).codes(), ["wall-too-short"]);
-    for lies in [
-        "stock felt { as: cloth, thick: 2 mm, wide: 1400 mm, density: 300 g/m2 }\ncover hide on a { of: felt }",
-        "border hoop on a.bottom { as: band, of: foam2, wide: 15 mm }",
-        "edge hem on a.bottom { as: scallops, count: 8, rise: 6 mm }",
-    ] {
-        assert_eq!(made(&format!("{flange}{lies}")).codes(), ["caps-collide"], "{lies}");
-    }
-    assert_eq!(
-        made(&format!("{flange}border hoop on a.top {{ as: band, of: foam2, wide: 15 mm }}")).codes(),
-        Vec::<&str>::new()
-    );
 }
 
 #[test]
