@@ -160,20 +160,26 @@ impl Lengths<'_> {
         let mouth = self.along_free(root, half);
         let apex = self.point(root, from);
         let way = self.point(mouth, outs[outs.len() - 1]) - apex;
+        let onward = half > 0.0;
         let mut last = root;
         let meets = |x: f64| {
             if x <= from {
                 return root;
             }
+            // From place to place a parallel is straight, so it meets the side where one of its chords does.
             let off = |p: f64| way.perp_dot(self.point(p, x) - apex);
-            let (mut low, mut high) = (last, mouth);
-            let sign = off(mouth) >= 0.0;
-            for _ in 0..40 {
-                let middle = 0.5 * (low + high);
-                if (off(middle) >= 0.0) == sign { high = middle } else { low = middle }
+            let beyond = off(mouth) >= 0.0;
+            let mut here = off(last);
+            while (here >= 0.0) != beyond && last != mouth {
+                let next = if onward { (last.floor() + 1.0).min(mouth) } else { (last.ceil() - 1.0).max(mouth) };
+                let there = off(next);
+                if (there >= 0.0) == beyond {
+                    last += (next - last) * (here / (here - there)).clamp(0.0, 1.0);
+                    break;
+                }
+                (last, here) = (next, there);
             }
-            last = high;
-            high
+            last
         };
         outs.iter().copied().map(meets).collect()
     }
