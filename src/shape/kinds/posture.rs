@@ -158,7 +158,7 @@ mod tests {
         let tube = Strip::new(&Section::circle(20.0), 0.0, &Section::circle(20.0), 100.0).expect("a wall");
         let p = Posture { lean: 30f64.to_radians(), ..Posture::default() };
         let cos = 0.75f64.sqrt();
-        assert!((p.reach(std::slice::from_ref(&tube), 0.0, 0.0) - (50.0 + 20.0 * cos)).abs() < 1e-9);
+        assert!((p.reach(std::slice::from_ref(&tube), (0.0, None), 0.0) - (50.0 + 20.0 * cos)).abs() < 1e-9);
         assert!((p.reach(&[tube], (0.0, None), PI) - 20.0 * cos).abs() < 1e-9);
     }
 }

@@ -66,7 +66,10 @@ pub enum End {
 pub fn judge(text: &str) -> End {
     let folder = Folder::of(text);
     let (done, over) = mpsc::channel();
-    std::thread::spawn(move || done.send(catch_unwind(AssertUnwindSafe(|| build(folder)))));
+    std::thread::spawn(move || {
+        // Whoever waited too long hears no more of it.
+        let _ = done.send(catch_unwind(AssertUnwindSafe(|| build(folder))));
+    });
     let Ok(built) = over.recv_timeout(LONGEST) else { return End::Fault(format!("takes more than {LONGEST:?}")) };
     let Ok(built) = built else { return End::Fault("panicked".to_owned()) };
     let mut codes = errors(&built);
