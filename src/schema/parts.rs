@@ -59,7 +59,8 @@ pub(super) const SHELL: Kind = Kind {
                 "axis",
                 "What stations count",
             ),
-            may("passes", LENGTH, "195 mm", "A girth that must get through: a hand, a head").above0(FAR),
+            may("passes", LENGTH, "195 mm", "A girth that must get through it and what stands in it: a hand, a head")
+                .above0(FAR),
             or(
                 "split",
                 Type::Word(&[
