@@ -543,7 +543,7 @@ fn to_corners(all: &mut [(bool, f64, Vec<Vec3>)], thick: f64) -> bool {
         let across = u - v * u.dot(v);
         (across.length() > 0.1).then(|| i.0 + u * ((j.0 - i.0).dot(across) / u.dot(across)))
     };
-    for i in 0..all.len() {
+    for (i, one) in all.iter_mut().enumerate() {
         let Some(line) = lines[i] else { continue };
         let corner = |end: Vec3| {
             let others = (0..lines.len()).filter(|&j| j != i).filter_map(|j| lines[j]);
@@ -552,8 +552,8 @@ fn to_corners(all: &mut [(bool, f64, Vec<Vec3>)], thick: f64) -> bool {
             there.filter(|p| p.distance(end) <= near).min_by(|a, b| a.distance(end).total_cmp(&b.distance(end)))
         };
         let (Some(p), Some(q)) = (corner(line.0), corner(line.1)) else { return false };
-        all[i].1 = p.distance(q);
-        all[i].2 = vec![p, q];
+        one.1 = p.distance(q);
+        one.2 = vec![p, q];
     }
     true
 }

@@ -411,7 +411,7 @@ mod tests {
 
     #[test]
     fn a_number_stays_with_its_word() {
-        let broken = |name: &str| wrapped(&held(name), 10.0, 100.0);
+        let broken = |name: &str| wrapped(&held(name), 10.0, 95.0);
         assert_eq!(broken("head ring 3 panel 4"), ["head ring\u{a0}3", "panel\u{a0}4"]);
         assert_eq!(broken("limb 5 (right one)"), ["limb\u{a0}5", "(right\u{a0}one)"]);
     }

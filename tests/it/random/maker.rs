@@ -70,7 +70,7 @@ pub fn prop(number: usize) -> String {
     text
 }
 
-fn stock(chance: &mut Chance, line: &mut String, name: &str, thick: f64) {
+pub(super) fn stock(chance: &mut Chance, line: &mut String, name: &str, thick: f64) {
     let size = chance.pick(&["500 mm by 1000 mm", "1000 mm by 2000 mm", "1200 mm by 1500 mm"]);
     let neutral = chance.pick(&["", "", ", neutral: 50 %, stretch: 8 %", ", neutral: 40 %"]);
     let sort = if thick < 1.0 { "card" } else { "foam" };

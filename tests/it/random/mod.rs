@@ -25,58 +25,88 @@
 //! | `seam-too-wide` | 389 | true; edge to edge and with a lap, as said, it is clean |
 //! | `wall-too-short` | 78 | true; a length above the one that is named reaches, and the next station asks for its own |
 
+mod clad;
+mod ends;
+mod faces;
+mod figures;
+pub mod forms;
+mod leaves;
 pub mod maker;
+mod nests;
+mod profiles;
 mod sections;
+mod spines;
+mod words;
 
 use crate::memory::{Folder, OURS, build, errors, told};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
+use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::mpsc;
+use std::time::Duration;
 use tasset::diag::Severity;
 
 /// As many in the normal run as take a minute at no optimisation.
 const FEW: usize = 108;
 
-/// How a shell ended.
-enum End {
+/// A build that takes longer is a fault, whatever comes of it: the longest takes a second or two, but a machine may have
+/// much else to do beside unoptimised tests.
+const LONGEST: Duration = Duration::from_secs(if cfg!(debug_assertions) { 120 } else { 10 });
+
+/// How a prop ended.
+#[derive(Debug)]
+pub enum End {
     Built,
     Refused { codes: Vec<&'static str>, told: String },
     Fault(String),
 }
 
-fn end(number: usize) -> (String, End) {
-    let text = maker::prop(number);
-    let folder = Folder::of(&text);
-    let Ok(built) = catch_unwind(AssertUnwindSafe(|| build(folder))) else {
-        return (text, End::Fault("panicked".to_owned()));
-    };
+/// Builds a text, and judges whether what is wrong with it is ours or its maker's.
+pub fn judge(text: &str) -> End {
+    let folder = Folder::of(text);
+    let (done, over) = mpsc::channel();
+    std::thread::spawn(move || done.send(catch_unwind(AssertUnwindSafe(|| build(folder)))));
+    let Ok(built) = over.recv_timeout(LONGEST) else { return End::Fault(format!("takes more than {LONGEST:?}")) };
+    let Ok(built) = built else { return End::Fault("panicked".to_owned()) };
     let mut codes = errors(&built);
     codes.dedup();
-    let told = told(&built);
+    let mut told = told(&built);
     // What goes no further with something that the text asks for is a refusal too.
     codes.extend(built.diagnostics.iter().map(|d| d.code.name()).filter(|c| *c == "not-built-yet"));
     let written = !built.files.is_empty();
-    let end = if codes.iter().any(|c| OURS.contains(c)) || built.diagnostics.has_errors() == written {
+    let mute =
+        built.diagnostics.iter().find(|d| d.severity == Severity::Error && d.help.is_none() && d.repair.is_none());
+    if codes.iter().any(|c| OURS.contains(c)) || built.diagnostics.has_errors() == written {
+        End::Fault(told)
+    } else if let Some(mute) = mute {
+        write!(told, "says nothing of what to do: {}", mute.message).unwrap();
         End::Fault(told)
     } else if codes.is_empty() {
         End::Built
     } else {
         End::Refused { codes, told }
-    };
-    (text, end)
+    }
 }
 
-/// The shells in order, over as many threads as there are cores.
-fn ends(count: usize) -> Vec<(String, End)> {
+/// What is made of each number, in order, over as many threads as there are cores.
+pub fn over_cores<T: Send>(numbers: Range<usize>, make: impl Fn(usize) -> T + Sync) -> BTreeMap<usize, T> {
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
     std::thread::scope(|scope| {
         let hands: Vec<_> = (0..threads)
-            .map(|t| scope.spawn(move || (t..count).step_by(threads).map(|n| (n, end(n))).collect::<Vec<_>>()))
+            .map(|t| {
+                let (make, numbers) = (&make, numbers.clone());
+                scope.spawn(move || numbers.skip(t).step_by(threads).map(|n| (n, make(n))).collect::<Vec<_>>())
+            })
             .collect();
-        let mut all: BTreeMap<usize, (String, End)> = BTreeMap::new();
-        hands.into_iter().for_each(|h| all.extend(h.join().unwrap()));
-        all.into_values().collect()
+        hands.into_iter().flat_map(|h| h.join().unwrap()).collect()
     })
+}
+
+fn end(number: usize) -> (String, End) {
+    let text = maker::prop(number);
+    let end = judge(&text);
+    (text, end)
 }
 
 #[test]
@@ -84,7 +114,7 @@ fn random_shells_are_built_and_audited_or_refused_with_a_code() {
     let count = std::env::var("TASSET_SHELLS").map_or(FEW, |n| n.parse().unwrap());
     let mut by_code: BTreeMap<&str, usize> = BTreeMap::new();
     let (mut refused, mut own, mut faults, mut refusals) = (0, 0, String::new(), String::new());
-    for (number, (text, end)) in ends(count).into_iter().enumerate() {
+    for (number, (text, end)) in over_cores(0..count, end) {
         match end {
             End::Built => {}
             End::Refused { codes, told } => {
