@@ -354,13 +354,11 @@ impl<'a> Rim<'a> {
 
     /// How far along the rim the edge at depth `d` runs back on a leg.
     fn pinched(&self, (leg, t0, t1): Span, d: f64) -> f64 {
-        // Of a whole leg; of a part of one as close together.
-        const LOOKS: f64 = 32.0;
         if let Leg::Side { first, last } = &self.flat.walk().legs()[leg] {
             let z = self.height(Place { leg, t: t0 }, d).0;
             return ((first.support_at(z, d).1 - last.support_at(z, d).1) * (t1 - t0)).max(0.0);
         }
-        let looks = (LOOKS * (t1 - t0).abs()).ceil().clamp(2.0, LOOKS);
+        let looks = looks(t0, t1);
         let middle = |i: f64| t0 + (t1 - t0) * (i + 0.5) / looks;
         let mut i = 0.0;
         while i < looks {
@@ -424,15 +422,16 @@ impl<'a> Rim<'a> {
                 (run + more, self.pinched((leg, t0, t1), d))
             }
             Leg::Turn { .. } => {
-                // It is looked at as closely here as to find where it runs back.
-                let back = Cell::new(false);
+                // It is looked at as closely here as to find where it runs back, and no nearer to its ends: what runs back
+                // in less than that is not cut away either (`trim`).
+                let (back, end) = (Cell::new(false), 0.5 * (t1 - t0) / looks(t0, t1));
                 let rest = series::integral(LENGTH, t0, t1, |t| {
                     let at = Place { leg, t };
                     let rule = walk.rule(at);
                     let height = self.height_on(at, &rule, d);
                     let z = height.0;
                     let (p, climb) = self.moves(at, &rule, height, d);
-                    back.set(back.get() || p < 0.0);
+                    back.set(back.get() || p < 0.0 && (t - t0).min(t1 - t) >= end);
                     let q = climb * rule.secant();
                     let rest = q * q / (p.abs() + (p * p + q * q).sqrt()).max(f64::MIN_POSITIVE);
                     let rest = if rest.is_finite() { rest } else { 0.0 };
@@ -526,6 +525,12 @@ impl<'a> Rim<'a> {
         }
         out
     }
+}
+
+/// How often a leg that turns is looked at for where a rim runs back; a part of one as closely.
+fn looks(t0: f64, t1: f64) -> f64 {
+    const LOOKS: f64 = 32.0;
+    (LOOKS * (t1 - t0).abs()).ceil().clamp(2.0, LOOKS)
 }
 
 /// The spans of legs between two places, without empty ones.
