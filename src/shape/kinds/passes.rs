@@ -8,6 +8,7 @@
 //! more than they stand as the girth is larger than the wall is inside.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::super::{Shaper, errors, measure};
 use super::cap::Fit;
@@ -43,15 +44,30 @@ struct Narrow {
 pub(in super::super) fn answer(shaper: &mut Shaper<'_>) {
     let asked = std::mem::take(&mut shaper.asked);
     let within = if asked.is_empty() { BTreeMap::new() } else { standing_in(shaper) };
-    for (id, mm, span, parts) in asked {
+    // Of all that has to get through the shells round it, a shell is held to the largest: the rest gets through with that.
+    let mut widest: Vec<usize> = (0..asked.len()).collect();
+    widest.sort_by(|&a, &b| asked[b].1.total_cmp(&asked[a].1).then(a.cmp(&b)));
+    let mut held: BTreeMap<ThingId, usize> = BTreeMap::new();
+    for i in widest {
+        held.entry(asked[i].0).or_insert(i);
+        let mut hosts = vec![asked[i].0];
+        while let Some(host) = hosts.pop() {
+            for &inner in within.get(&host).into_iter().flatten() {
+                if let Entry::Vacant(free) = held.entry(inner) {
+                    free.insert(i);
+                    hosts.push(inner);
+                }
+            }
+        }
+    }
+    let mut inner_ones: Vec<(usize, ThingId)> = held.into_iter().map(|(inner, i)| (i, inner)).collect();
+    inner_ones.retain(|(i, inner)| asked[*i].0 != *inner);
+    inner_ones.sort_unstable();
+    let mut inner_ones = inner_ones.into_iter().peekable();
+    for (i, (id, mm, span, parts)) in asked.into_iter().enumerate() {
         let name = shaper.design.thing(id).name.to_string();
         through(shaper, id, Girth { name: name.clone(), within: None, mm, span }, &parts);
-        // Nothing stands in itself, however far in.
-        let mut inner_ones: Vec<ThingId> = within.get(&id).cloned().unwrap_or_default();
-        let mut next = 0;
-        while let Some(&inner) = inner_ones.get(next) {
-            next += 1;
-            inner_ones.extend(within.get(&inner).into_iter().flatten());
+        while let Some((_, inner)) = inner_ones.next_if(|(by, _)| *by == i) {
             let shell = shaper.known.shells.get(&inner).map(|s| vec![s.part]);
             let parts = shell.or_else(|| shaper.known.bent.get(&inner).map(|b| b.parts.clone()));
             let inner_name = shaper.design.thing(inner).name.to_string();

@@ -198,8 +198,8 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         None => None,
     };
 
-    let collar = spec.foot.map(|f| (flange::level(&strips[0], thick, outer), f.wide, thick));
-    let reach = spec.posture.reach(&strips, (outer, collar), spec.facing + PI);
+    let around = spec.foot.map(|f| (flange::level(&strips[0], thick, outer), f.wide, thick));
+    let reach = spec.posture.reach(&strips, (outer, around), spec.facing + PI);
     let level = spec.level.unwrap_or(0.0) + foot;
     let frame = place::frame(shaper, ground, level, (spec.facing, spec.gap), reach)?;
     let frame = spec.posture.stand(frame);
@@ -239,10 +239,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     passes::ask(shaper, id, spec.passes, vec![part]);
     stand::mark(shaper, ground, part, collar.as_ref().map(|leaf| &leaf.outline));
     let flange = collar.and_then(|leaf| flange::add(shaper, &spec, leaf, &made, thick));
-    let flange = spec.foot.zip(flange).map(|(foot, part)| {
-        let Body::Wall(wall) = &made.body else { return Flanged { part, wide: foot.wide, z: 0.0 } };
-        Flanged { part, wide: foot.wide, z: flange::level(&wall.strips[0], thick, outer) }
-    });
+    let flange = flange.zip(around).map(|(part, (z, wide, _))| Flanged { part, wide, z });
     if let Some(backing) = backing {
         backing::add(shaper, backing, &made, (body, spec.span));
     }
