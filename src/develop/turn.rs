@@ -242,6 +242,14 @@ fn at(list: &[f64], p: f64) -> f64 {
     list[i] + (list[j] - list[i]) * (p - i as f64)
 }
 
+/// The first place at which a list that grows has a value, within its ends.
+fn place_at(list: &[f64], value: f64) -> f64 {
+    let i = list.partition_point(|s| *s < value).clamp(1, list.len() - 1);
+    let step = list[i] - list[i - 1];
+    let share = if step > 0.0 { ((value - list[i - 1]) / step).clamp(0.0, 1.0) } else { 0.0 };
+    (i - 1) as f64 + share
+}
+
 /// How the ends of an edge are cut.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Ends {
@@ -266,24 +274,14 @@ fn relief(all: &Lengths<'_>, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec
     if whole <= PLANNED {
         return Ok((Vec::new(), [0.0; 2]));
     }
-    let place = |q: f64| {
-        let i = sum.partition_point(|s| *s < q).clamp(1, sum.len() - 1);
-        let step = sum[i] - sum[i - 1];
-        (i - 1) as f64 + if step > 0.0 { (q - sum[i - 1]) / step } else { 0.0 }
-    };
+    let place = |q: f64| place_at(&sum, q);
     // No cut stands in a corner of the fold: which of its tabs has what the corner turns by would be left to how it is drawn.
     let corners: Vec<f64> =
         (1..all.spots.len()).filter(|i| all.spots[i - 1].turns(&all.spots[*i])).map(|i| i as f64 - 0.5).collect();
     let beside = |cut: f64| {
         let s = at(&all.fold, cut);
         let corner = corners.iter().copied().find(|c| (at(&all.fold, *c) - s).abs() < BESIDE);
-        corner.map_or(cut, |c| {
-            let aim = at(&all.fold, c) + if cut < c { -BESIDE } else { BESIDE };
-            let i = all.fold.partition_point(|s| *s < aim).clamp(1, all.fold.len() - 1);
-            let step = all.fold[i] - all.fold[i - 1];
-            let share = if step > 0.0 { ((aim - all.fold[i - 1]) / step).clamp(0.0, 1.0) } else { 0.0 };
-            (i - 1) as f64 + share
-        })
+        corner.map_or(cut, |c| place_at(&all.fold, at(&all.fold, c) + if cut < c { -BESIDE } else { BESIDE }))
     };
     for n in 1..=MOST {
         // Where the edge on the other face has a corner, as a square rim has over the tip of a flat side, much stands in one

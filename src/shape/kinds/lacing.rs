@@ -104,7 +104,16 @@ pub(super) struct Holed {
     pub ring_beyond: f64,
     near: (Near, f64),
     /// How wide the sheet is from its edge to the rim opposite, of a row along a rim.
-    across: f64,
+    across: Option<f64>,
+}
+
+/// The rim over against the edge that a row runs along.
+fn opposite(edge: EdgeOf) -> Option<Near> {
+    match edge {
+        EdgeOf::Bottom => Some(Near::Upper),
+        EdgeOf::Top => Some(Near::Lower),
+        EdgeOf::SeamBegin | EdgeOf::SeamEnd | EdgeOf::Disc => None,
+    }
 }
 
 /// A row before it is cut.
@@ -368,13 +377,12 @@ fn row(shaper: &Shaper<'_>, spec: &Spec, on: &On, lengths: &[f64], at: &[f64]) -
                         .iter()
                         .map(|(which, chain)| (*which, laid::distance(chain, p)))
                         .fold((Near::Begin, f64::INFINITY), |a, b| if b.1 < a.1 - 1e-9 { b } else { a });
-                    let facing = if on.edge == EdgeOf::Bottom { Near::Upper } else { Near::Lower };
-                    let opposite = |p: Vec2| {
+                    let to_rim = |facing: Near| {
                         let chains = edges.iter().filter(|(which, _)| *which == facing);
-                        chains.map(|(_, chain)| laid::distance(chain, p)).fold(f64::INFINITY, f64::min)
+                        chains.map(|(_, chain)| laid::distance(chain, foot)).fold(f64::INFINITY, f64::min)
                     };
-                    let across = opposite(foot);
-                    past.set(matches!(on.edge, EdgeOf::Bottom | EdgeOf::Top).then_some(across));
+                    let across = opposite(on.edge).map(to_rim);
+                    past.set(across);
                     Some(Holed {
                         across,
                         spot: laid.spot(p, late)?,
@@ -473,12 +481,8 @@ pub(super) fn room(shaper: &mut Shaper<'_>, spec: &Spec, row: &Drafted, on: &On)
         (false, true) => (None, spec.every_span),
     };
     // Along a rim with another one over it.
-    let facing = match row.edge {
-        EdgeOf::Bottom => Some(Near::Upper),
-        EdgeOf::Top => Some(Near::Lower),
-        EdgeOf::SeamBegin | EdgeOf::SeamEnd | EdgeOf::Disc => None,
-    };
-    let across = facing.filter(|_| own).map(|facing| (hole.across, hole.near.0 == facing));
+    let facing = opposite(row.edge).filter(|_| own);
+    let across = facing.zip(hole.across).map(|(facing, across)| (across, hole.near.0 == facing));
     if let Some((across, true)) = across.filter(|a| spec.margin >= a.0) {
         let at = spec.margin_span;
         return Err(errors::margin_past_the_wall(spec.margin, spec.hole, Some(across), at).into());
