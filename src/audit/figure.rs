@@ -17,6 +17,8 @@ use super::space::Round;
 const NODES: usize = 64;
 /// What a length may be off, mm.
 const LENGTH: f64 = 1e-7;
+/// Nearer than this two lengths are one, mm.
+const SAME: f64 = 1e-6;
 /// Beside a place where the cut goes along a generatrix.
 const BESIDE: f64 = 1e-9;
 
@@ -79,11 +81,14 @@ impl Course {
         self.nodes[i] + round.length(i as f64 / NODES as f64, w, LENGTH, &at)
     }
 
-    /// The place a length along the rim.
+    /// The place a length along the rim; where a straight side comes to nothing there, half-way between its ends.
     fn place(&self, round: &Round, s: f64) -> f64 {
-        let i = self.nodes.partition_point(|n| *n < s).clamp(1, self.nodes.len() - 1);
-        let node = |i: usize| i as f64 / NODES as f64;
-        num::bisect(node(i - 1), node(i), 1e-13, |w| self.along(round, w) - s).unwrap_or(node(i))
+        let at = |s: f64| {
+            let i = self.nodes.partition_point(|n| *n < s).clamp(1, self.nodes.len() - 1);
+            let node = |i: usize| i as f64 / NODES as f64;
+            num::bisect(node(i - 1), node(i), 1e-13, |w| self.along(round, w) - s).unwrap_or(node(i))
+        };
+        0.5 * (at(s - SAME) + at(s + SAME))
     }
 
     /// Where the cut lies at a place, on the measured face.
@@ -185,12 +190,17 @@ pub fn claim(laid: &Laid<'_>, group: &[&Piece], asked: &Asked, what: &str, r: &m
             r.count(&format!("{what}, times"), count, asked.count);
         }
         if let Some(w) = asked.crest.and_then(|phi| round.facing(phi)) {
-            let at = all.windows(2).find(|p| p[0].0 <= w && w <= p[1].0).map(|p| {
-                let step = p[1].0 - p[0].0;
-                if step > 0.0 { p[0].1 + (p[1].1 - p[0].1) * (w - p[0].0) / step } else { p[0].1 }
-            });
+            let at = |w: f64| {
+                all.windows(2).find(|p| p[0].0 <= w && w <= p[1].0).map(|p| {
+                    let step = p[1].0 - p[0].0;
+                    if step > 0.0 { p[0].1 + (p[1].1 - p[0].1) * (w - p[0].0) / step } else { p[0].1 }
+                })
+            };
             let seam = [all.first(), all.last()].into_iter().flatten().map(|p| p.1).fold(f64::INFINITY, f64::min);
-            let off = at.unwrap_or(seam);
+            let (first, last) = round.one_place(w, if upper { round.heights.1 } else { round.heights.0 });
+            let within = all.iter().filter(|p| first <= p.0 && p.0 <= last).map(|p| p.1);
+            let least = [first, last].into_iter().filter_map(at).chain(within).fold(f64::INFINITY, f64::min);
+            let off = if least.is_finite() { least } else { seam };
             let place = format!("{off:.3} mm from the rim where its crest is asked for");
             r.figure(Check::Claim, &format!("{what}, crest"), place, off.abs(), FIT);
         }

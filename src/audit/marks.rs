@@ -17,8 +17,8 @@ use super::wall::edge_name;
 
 /// A tick is no longer than this, mm; it is seen from 1 mm on.
 const TICK: (f64, f64) = (1.0, 6.0);
-/// A tick may stand off square to its edge by this much, degrees: it is square to the edge at half depth.
-const ASKEW: f64 = 10.0;
+/// A tick may stand off square to its edge by this much, degrees.
+const ASKEW: f64 = 2.0;
 /// An arrow may stand off the wall's way up by this much, degrees: it is read, not measured.
 const POINTS: f64 = 60.0;
 

@@ -268,6 +268,22 @@ impl Round {
         if (turn - turn.round()).abs() <= 1e-9 { Some(0.0) } else { self.outermost(phi) }
     }
 
+    /// From where to where the walk stands in one point of the section at height `z`: a straight side may come to nothing
+    /// there.
+    pub fn one_place(&self, w: f64, z: f64) -> (f64, f64) {
+        let point = |w: f64| self.generatrix(w).at(z, 0.0);
+        let here = point(w);
+        let same = |w: f64| (point(w) - here).length() < 1e-6;
+        let (mut first, mut last) = (w, w);
+        while first > 0.0 && same((first - 1.0).ceil()) {
+            first = (first - 1.0).ceil();
+        }
+        while last < self.end() && same((last + 1.0).floor()) {
+            last = (last + 1.0).floor();
+        }
+        (first, last)
+    }
+
     /// Of the places that face `phi` the outermost, and of such the first: a hollow wall has more than one. A side has
     /// its middle, and goes before the arcs beside it, which are as far out.
     fn outermost(&self, phi: f64) -> Option<f64> {

@@ -119,7 +119,41 @@ impl Form {
     }
 }
 
+/// The rules at which each of these parts but the last ends. Where a straight side comes to nothing on the rim all of its
+/// rules end in one place of it: the cut goes from one part to the next in its middle.
+#[must_use]
+pub fn breaks(walk: &Walk, z: f64, parts: &[Part]) -> Vec<Rule> {
+    let off = |at: Place, s: f64| (walk.length(at, z, 0.0) - s).abs();
+    let at = |s: f64| {
+        let fans = |leg: &usize| {
+            matches!(walk.legs()[*leg], Leg::Side { .. })
+                && [0.0, 1.0].iter().all(|&t| off(Place { leg: *leg, t }, s) < NEAR)
+        };
+        match (0..walk.legs().len()).find(fans) {
+            Some(leg) => walk.rule(Place { leg, t: 0.5 }),
+            None => walk.rule(walk.at_length(s, z, 0.0)),
+        }
+    };
+    parts.iter().take(parts.len().saturating_sub(1)).map(|p| at(p.to)).collect()
+}
+
 impl Figure {
+    /// The part that each leg of a walk lies in, which is cut where parts end; of a leg that comes to nothing on the rim
+    /// the length says nothing where one ends there.
+    #[must_use]
+    pub fn parts_of(&self, walk: &Walk) -> Vec<usize> {
+        let long = |leg: usize, t: f64| walk.length(Place { leg, t }, self.z, 0.0);
+        let part = |leg: usize| {
+            let s = long(leg, 0.5);
+            let fans = matches!(walk.legs()[leg], Leg::Side { .. }) && (long(leg, 1.0) - long(leg, 0.0)).abs() < NEAR;
+            let ends = self.parts.iter().zip(&self.breaks).position(|(p, _)| fans && (p.to - s).abs() < NEAR);
+            let Some(i) = ends else { return self.part_at(s) };
+            let behind = walk.find(&self.breaks[i]).is_some_and(|end| end < Place { leg, t: 0.5 });
+            i + usize::from(behind)
+        };
+        (0..walk.legs().len()).map(part).collect()
+    }
+
     /// The part at a length along the rim; beyond either end the one there.
     #[must_use]
     pub fn part_at(&self, s: f64) -> usize {

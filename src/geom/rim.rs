@@ -102,10 +102,7 @@ impl<'a> Rim<'a> {
             }
         };
         let parts = match cut {
-            Cut::Shaped(figure) => {
-                let part = |leg: usize| figure.part_at(flat.walk().length(Place { leg, t: 0.5 }, figure.z, 0.0));
-                (0..flat.walk().legs().len()).map(part).collect()
-            }
+            Cut::Shaped(figure) => figure.parts_of(flat.walk()),
             _ => Vec::new(),
         };
         Self { flat, cut, faces, parts }

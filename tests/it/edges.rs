@@ -207,6 +207,40 @@ fn figures_lie_right_on_every_sort_of_wall() {
     }
 }
 
+/// A straight side may come to nothing on the rim that is cut: all of its rules end in one place of it. Of figures whose
+/// parts end just there half of the side goes to either.
+#[test]
+fn a_figure_s_part_may_end_where_a_flat_side_comes_to_nothing() {
+    let (flat, round) = ("rectangle(across: 117 mm by 99.7 mm, corner: 29.9 mm)", "circle(across: 119 mm)");
+    for (bottom, top, end) in [(flat, round, "top"), (round, flat, "bottom")] {
+        for figure in [
+            // Gaps end facing left and right, where a side does.
+            "as: crenels, count: 3, rise: 25.9 mm",
+            "as: crenels, count: 7, rise: 25.9 mm",
+            // Crests there, and half-way between two.
+            "as: point, count: 4, rise: 25 mm",
+            "as: point, count: 10, rise: 18.4 mm",
+            "as: wave, count: 6, rise: 12 mm",
+        ] {
+            let text = format!(
+                "shell body {{ measured: inside, at 0 mm: {bottom}, at 97.3 mm: {top} }}\nedge e on body.{end} {{ {figure} }}"
+            );
+            let (m, cut) = of(&text);
+            let verdict = audit(&m.shaped.solid, &cut.flat, &cut.pieces, None);
+            assert!(verdict.passed(), "{text}\n{:#?}", verdict.breaches);
+            // The same on the left as on the right: what a part begins with the other one ends with.
+            let falls: Vec<f64> =
+                edge(piece(&cut, "body"), if end == "top" { EdgeName::Upper } else { EdgeName::Lower })
+                    .iter()
+                    .map(Seg::length)
+                    .collect();
+            let back: Vec<f64> = falls.iter().rev().copied().collect();
+            let alike = falls.len() == back.len() && falls.iter().zip(&back).all(|(a, b)| (a - b).abs() < 0.02);
+            assert!(alike, "{text}\n{falls:?}");
+        }
+    }
+}
+
 /// The first is what is asked for, and the pieces are those of the second.
 fn caught(asked: &str, cut_as: &str) -> bool {
     let wall = "shell body { at 0 mm: circle(across: 120 mm), at 110 mm: circle(across: 150 mm) }\n";

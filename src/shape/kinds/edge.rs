@@ -15,7 +15,7 @@ use super::{place, sloped};
 use crate::design::{Anchor, Kind, Node, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::Vec3;
-use crate::geom::figure::{Figure, Form, Named, Part};
+use crate::geom::figure::{self, Figure, Form, Named, Part};
 use crate::geom::plane::Plane;
 use crate::geom::rim::{self, Cut};
 use crate::geom::strip::{Rule, Strip};
@@ -432,7 +432,7 @@ impl End<'_> {
                 return Err(errors::tooth_at_seam(&spec.name, off, turn, spec.facing_span).into());
             }
         }
-        let breaks = parts.windows(2).map(|p| walk.rule(walk.at_length(p[0].to, self.z, 0.0))).collect();
+        let breaks = figure::breaks(&walk, self.z, &parts);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "at most a thousand")]
         let count = count as usize;
         let named = Named { one, several, count, rise };
@@ -489,7 +489,7 @@ pub(super) fn begun(figure: &Figure, from: &Strip, to: &Strip, name: &str, span:
     if off < CLEAR {
         return Err(errors::seam_at_tooth(name, off, span).into());
     }
-    let breaks = parts.windows(2).map(|p| own.rule(own.at_length(p[0].to, figure.z, 0.0))).collect();
+    let breaks = figure::breaks(&own, figure.z, &parts);
     Ok(Figure { parts, breaks, ..figure.clone() })
 }
 

@@ -24,8 +24,8 @@ use std::fmt::{self, Write as _};
 use std::ops::Range;
 use std::time::{Duration, Instant};
 
-/// As many in the normal run as take a dozen seconds.
-const FEW: usize = 80;
+/// A tenth of what `tests/nightly` takes.
+const FEW: usize = 500;
 
 pub type Maker = fn(usize) -> String;
 

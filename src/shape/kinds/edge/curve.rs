@@ -8,7 +8,7 @@
 use super::super::super::{errors, measure};
 use super::{End, Spot, beside, merged, wrapped};
 use crate::eval::Stop;
-use crate::geom::figure::{Figure, Form, Named, Part};
+use crate::geom::figure::{self, Figure, Form, Named, Part};
 use crate::geom::walk::{Place, Walk};
 use crate::num;
 use crate::skin::leaves;
@@ -65,7 +65,7 @@ pub(super) fn figure(end: &End<'_>, spots: &[Spot], narrowest: f64) -> Result<(F
         (wrapped(&parts, around), end.z)
     };
     let parts = merged(parts);
-    let breaks = parts.windows(2).map(|p| walk.rule(walk.at_length(p[0].to, end.z, 0.0))).collect();
+    let breaks = figure::breaks(&walk, end.z, &parts);
     Ok((Figure { upper: end.upper, z: end.z, side, parts, breaks, named }, crest))
 }
 
