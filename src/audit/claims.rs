@@ -5,7 +5,7 @@ use crate::geom::{Vec3, unit};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::Piece;
-use crate::solid::{Body, Claim, Gap, OfKeel, OfPanels, Part, Rim, Seam, Size, Solid};
+use crate::solid::{Body, Claim, Gap, OfKeel, OfPanels, OfSeen, Part, Rim, Seam, Size, Solid};
 use crate::verdict::Check;
 
 use super::folded::{self, Strip};
@@ -95,6 +95,8 @@ fn name(size: &Size) -> &'static str {
         Size::Keel { size: OfKeel::Long(_), .. } => "length along the part",
         Size::Keel { size: OfKeel::Stands { .. }, .. } => "foot on the wall",
         Size::Faces { .. } => "tilt of an end",
+        Size::Seen { size: OfSeen::Around(_), .. } => "girth seen along the axis",
+        Size::Seen { size: OfSeen::Across { .. }, .. } => "width seen along the axis",
         Size::Turned { .. } => "turn from the ring before",
         Size::Wide { .. } => "width along the wall",
         Size::Thick { .. } => "thickness",
@@ -168,6 +170,7 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             }
             any
         }
+        Size::Seen { plane, size } => super::seen::claim(made, &plane, size, &what, r),
         // Of several parts: `turned`, `sided::claim` and `keel::claim` measure them.
         Size::Turned { .. } | Size::Panels { .. } | Size::Keel { .. } => false,
         Size::Tall { mm } | Size::RimLong { mm } => {

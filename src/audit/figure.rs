@@ -143,7 +143,9 @@ fn falls(laid: &Laid<'_>, group: &[&Piece], upper: bool) -> Vec<(f64, f64)> {
                 (l.w, if upper { up } else { -up })
             });
             let mut list: Vec<_> = fallen.collect();
-            if list.first().zip(list.last()).is_some_and(|(a, b)| a.0 > b.0) {
+            // By most of its steps: what lies on the seam may be found on either side of it.
+            let back = list.windows(2).filter(|p| p[1].0 < p[0].0).count();
+            if 2 * back > list.len() {
                 list.reverse();
             }
             paths.push(list);
@@ -177,8 +179,15 @@ pub fn claim(laid: &Laid<'_>, group: &[&Piece], asked: &Asked, what: &str, r: &m
         r.figure(Check::Claim, &format!("{what}, highest on the rim"), place, least.abs(), FIT);
         let place = format!("{:.3} mm for {:.3}", most - least, asked.rise);
         r.figure(Check::Claim, &format!("{what}, rise"), place, (most - least - asked.rise).abs(), FIT);
-        // Crests: stretches nearer to the rim than half-way.
-        let high: Vec<bool> = all.iter().map(|p| p.1 < 0.5 * asked.rise).collect();
+        // Crests: stretches nearer to the rim than half-way. What lies just there, as all of a side that comes to nothing
+        // may, goes with what came before it.
+        let mut is_high = all[0].1 < 0.5 * asked.rise;
+        let turns = |p: &(f64, f64)| {
+            let (near, far) = (0.49 * asked.rise, 0.51 * asked.rise);
+            is_high = if is_high { p.1 < far } else { p.1 < near };
+            is_high
+        };
+        let high: Vec<bool> = all.iter().map(turns).collect();
         let rises = high.windows(2).filter(|w| !w[0] && w[1]).count();
         let open = matches!(laid.view.wall.seam, Seam::Open(_));
         let joins = !open && high.last() == Some(&true);
@@ -190,8 +199,11 @@ pub fn claim(laid: &Laid<'_>, group: &[&Piece], asked: &Asked, what: &str, r: &m
             r.count(&format!("{what}, times"), count, asked.count);
         }
         if let Some(w) = asked.crest.and_then(|phi| round.facing(phi)) {
+            // Between the nearest two: what lies on the seam may be found on either side of it.
             let at = |w: f64| {
-                all.windows(2).find(|p| p[0].0 <= w && w <= p[1].0).map(|p| {
+                let pairs = all.windows(2).filter(|p| p[0].0 <= w && w <= p[1].0);
+                let nearest = pairs.min_by(|a, b| (a[1].0 - a[0].0).total_cmp(&(b[1].0 - b[0].0)));
+                nearest.map(|p| {
                     let step = p[1].0 - p[0].0;
                     if step > 0.0 { p[0].1 + (p[1].1 - p[0].1) * (w - p[0].0) / step } else { p[0].1 }
                 })

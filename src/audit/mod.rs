@@ -34,6 +34,7 @@ mod real;
 mod report;
 mod rows;
 mod scallops;
+mod seen;
 mod sided;
 mod slides;
 mod space;

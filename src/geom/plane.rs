@@ -3,6 +3,7 @@
 //! it is met at `z = z0 + n·(a − P)/n·W`. At one height the point moves by `ρ T dφ` (`geom::strip`), so along the cut
 //! `z' = −ρ n·T / n·W`. The end face lies in the plane at every depth, so two walls cut by one plane meet in it.
 
+use super::hull::Over;
 use super::parallel;
 use super::strip::Rule;
 use super::walk::{Place, Walk};
@@ -16,6 +17,13 @@ pub struct Plane {
 }
 
 impl Plane {
+    /// Its height over each level point.
+    #[must_use]
+    pub fn over(&self) -> Over {
+        let slope = self.normal.truncate() / -self.normal.z;
+        Over { z: self.at.z - slope.dot(self.at.truncate()), slope }
+    }
+
     /// How far a point stands above it.
     #[must_use]
     pub fn above(&self, p: Vec3) -> f64 {

@@ -176,6 +176,12 @@ impl Strip {
         Self { z0, z1, stretches }
     }
 
+    /// Whether it stands between sections whose planes may lean.
+    #[must_use]
+    pub fn is_between_leaning(&self) -> bool {
+        self.stretches.iter().any(|s| matches!(s.lower, Curve::Hull { .. }))
+    }
+
     /// The planes' heights.
     #[must_use]
     pub fn heights(&self) -> (f64, f64) {

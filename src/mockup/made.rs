@@ -7,8 +7,8 @@ use crate::fitted::{Fitted, Ground, Spot};
 use crate::geom::plane::Plane;
 use crate::solid::{
     Body, Claim, Contact, Course, Faced, Fold, Folded, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfForm,
-    OfKeel, OfPanels, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Stroke, Taper,
-    Trace, Turn, Wall,
+    OfKeel, OfPanels, OfSeen, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Stroke,
+    Taper, Trace, Turn, Wall,
 };
 
 /// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.
@@ -220,6 +220,13 @@ fn size(size: Size, k: f64) -> Size {
                 OfPanels::Sunk(mm) => OfPanels::Sunk(mm * k),
             };
             Size::Panels { at: at * k, axis, depth: depth * k, size }
+        }
+        Size::Seen { plane, size } => {
+            let size = match size {
+                OfSeen::Around(mm) => OfSeen::Around(mm * k),
+                OfSeen::Across { direction, mm } => OfSeen::Across { direction, mm: mm * k },
+            };
+            Size::Seen { plane: Plane { at: plane.at * k, ..plane }, size }
         }
         Size::Tall { mm } => Size::Tall { mm: mm * k },
         Size::Wide { facing, depth, mm } => Size::Wide { facing, depth: depth * k, mm: mm * k },

@@ -1,6 +1,7 @@
 //! Sizes that the text gives, as they are measured again on the folded pieces.
 
 use super::{EdgeName, Gap};
+use crate::geom::plane::Plane;
 use crate::geom::{Vec2, Vec3};
 use crate::ids::PartId;
 use crate::span::Span;
@@ -33,6 +34,11 @@ pub enum Size {
         ring: usize,
         upper: bool,
         normal: Vec3,
+    },
+    /// In a plane that may lean, of the measured face as it is seen along the ring's axis.
+    Seen {
+        plane: Plane,
+        size: OfSeen,
     },
     /// The axis of a ring stands at this angle to that of another part's, in the prop.
     Turned {
@@ -217,4 +223,11 @@ pub enum OfKeel {
     Long(f64),
     /// Both faces of its flanks end on the wall; one that holds no generatrix of it stands off by so much at most.
     Stands { off: f64 },
+}
+
+/// A size of a section that stands over a plane.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum OfSeen {
+    Around(f64),
+    Across { direction: f64, mm: f64 },
 }

@@ -52,6 +52,25 @@ pub(in super::super) fn planes_meet(
     d.with_note(format!("on its short side the wall {there}; {} can be cut", mm(least)))
 }
 
+/// A station that leans stands on a cut of the spine, whose plane it does not choose.
+pub(in super::super) fn leans_at_a_cut(span: Span) -> Diagnostic {
+    Diagnostic::error(Code::TiltedStation, "a station on a cut of the spine does not lean")
+        .with_label(span, "the spine turns here: the cut lies in the plane that halves the turn")
+        .with_help("move the station a little along the spine, or take `tilt` out")
+}
+
+/// From the highest place of a ring's lower cut to the lowest of its upper one there is less than can be reckoned.
+pub(in super::super) fn cuts_overlap(name: &str, rise: f64, spans: [Span; 2]) -> Diagnostic {
+    Diagnostic::error(Code::PlanesMeet, format!("the planes at both ends of {name} reach past each other"))
+        .with_label(spans[0], "below it")
+        .with_label(spans[1], "above it")
+        .with_help("move them further apart, or let them lean less")
+        .with_note(match rise < 0.0 {
+            true => format!("the lowest place of the upper one lies {} below the highest of the lower one", mm(-rise)),
+            false => format!("the upper one lies only {} above the lower one", mm(rise)),
+        })
+}
+
 /// The stations reach over `stations`, the spine over `spine`.
 pub(in super::super) fn off_the_spine(stations: f64, spine: f64, span: Span) -> Diagnostic {
     let (stations_say, spine_say) = (mm(stations), mm(spine));
@@ -122,12 +141,22 @@ pub(in super::super) fn rings_meet(name: &str, short: f64, least: f64, radius: O
     }
 }
 
-pub(in super::super) fn bend_needs_round(section: Span, spine: Span) -> Diagnostic {
-    Diagnostic::error(Code::BendNeedsRound, "a wall that changes along a bend can be rolled only where it is round")
+pub(in super::super) fn ring_changes(section: Span, spine: Span) -> Diagnostic {
+    Diagnostic::error(Code::BendNeedsRound, "a spine that closes on itself has one section all the way round")
         .with_label(section, "this section is not that of the rest")
-        .with_label(spine, "and the spine bends")
-        .with_help("let all its stations have one section, or make them circles about the spine")
-        .with_note("two rings of unlike sections do not meet in a plane: their rims would be two curves")
+        .with_label(spine, "and the spine ends where it begins")
+        .with_help("let all its stations have one section, or leave a gap: `bend(angle: 330 deg, …)`")
+}
+
+/// The faces of two pieces of a bent wall stand this far off each other at their joint, beside the measured face.
+pub(in super::super) fn joint_step(names: [&str; 2], step: f64, span: Span) -> Diagnostic {
+    let [a, b] = names;
+    Diagnostic::warning(Code::JointStep, format!("{a} and {b} meet with a step of up to {} in their faces", mm(step)))
+        .with_label(span, "their slopes differ so much where they meet")
+        .with_help("sand the step away, or bring the stations nearer to one slope")
+        .with_note(
+            "both are cut along one plane: on the measured face they meet, and the sheet reaches unlike far past it",
+        )
 }
 
 pub(in super::super) fn one_tube(section: Span) -> Diagnostic {

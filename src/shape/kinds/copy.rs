@@ -45,8 +45,8 @@ pub(super) fn moved(section: &Section, d: f64) -> Result<Section, CopyFault> {
                 }
                 Ok(Element { curve: Curve::Round { centre, radius }, ..*e })
             }
-            Curve::Oval { .. } | Curve::Sum { .. } if d.abs() < tol::SAME => Ok(*e),
-            Curve::Oval { .. } | Curve::Sum { .. } => Err(CopyFault::NotExact),
+            Curve::Oval { .. } | Curve::Sum { .. } | Curve::Hull { .. } if d.abs() < tol::SAME => Ok(*e),
+            Curve::Oval { .. } | Curve::Sum { .. } | Curve::Hull { .. } => Err(CopyFault::NotExact),
         })
         .collect::<Result<Vec<_>, _>>()?;
     Section::new(elements).map_err(|_| CopyFault::NoRoom)

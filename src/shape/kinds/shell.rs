@@ -8,7 +8,7 @@ use super::super::{Shaper, errors, goods, joints, measure};
 use super::flange::{self, Flange};
 use super::place::{self, Ground};
 use super::posture::Posture;
-use super::spine::{self, Spine};
+use super::spine::{self, Bent, Spine};
 use super::{backing, copy, folded, formed, panels, passes, sloped, stand, stations};
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
@@ -125,6 +125,11 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         None => spine.long().map(|tall| [0.0, 0.5 * tall, tall]),
     };
     let spec = shaper.read(id, levels, read)?;
+    let inner = 1..spec.stations.len().saturating_sub(1);
+    if spec.stations.get(inner).is_some_and(|list| list.iter().any(|s| s.lowered.leans.is_some())) {
+        let span = spec.head;
+        return spine::lower(shaper, id, ground, &Bent::straight(spine.long(), span));
+    }
     let spec = Spec { seam: spec.seam.clone().map(Joined::in_line).transpose()?, ..spec };
     let thick = shaper.thickness(&spec.of, spec.of_span)?;
     let inner = goods::inner_depth(thick, spec.measured);
@@ -156,7 +161,6 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         };
         return Err(errors::not_built_yet(&what, span).into());
     }
-    sloped::inner(&spec.stations)?;
     let strips = wall::strips(&placed, joined.facing).map_err(|f| fault(f, &spec))?;
     sloped::clear(&spec.stations, &placed, &strips, [inner, outer])?;
 

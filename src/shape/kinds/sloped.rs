@@ -18,18 +18,6 @@ pub(super) const LEAST: f64 = 1.0;
 /// How many directions a wall is looked at in.
 const LOOKS: u32 = 720;
 
-/// Only the ends of a wall are cut off.
-pub(super) fn inner(stations: &[Station]) -> Result<(), Stop> {
-    let last = stations.len().saturating_sub(1);
-    let leans = stations.iter().enumerate().find(|(i, s)| *i > 0 && *i < last && s.lowered.leans.is_some());
-    match leans {
-        Some((_, s)) => {
-            Err(errors::not_built_yet("a station that leans between the ends of its shell", s.section).into())
-        }
-        None => Ok(()),
-    }
-}
-
 /// Every rule of a strip, in so many directions; the two of a straight side.
 pub(super) fn rules(strip: &Strip) -> Vec<Rule> {
     let on = |i: u32| measure::rules_at(strip, TAU * f64::from(i) / f64::from(LOOKS));

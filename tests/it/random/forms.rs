@@ -18,7 +18,7 @@
 //! | nests | 70 | 2 (2.8 %) | `no-room-there` |
 //! | clad | 67 | 5 (6.9 %) | `turn-too-wide` |
 
-use super::{End, clad, ends, faces, figures, judge, leaves, nests, over_cores, profiles, spines};
+use super::{End, clad, ends, faces, figures, judge, leaning, leaves, nests, over_cores, profiles, spines};
 use std::collections::BTreeMap;
 use std::fmt::{self, Write as _};
 use std::ops::Range;
@@ -29,7 +29,7 @@ const FEW: usize = 500;
 
 pub type Maker = fn(usize) -> String;
 
-pub const SORTS: [(&str, Maker); 8] = [
+pub const SORTS: [(&str, Maker); 9] = [
     ("profiles", profiles::prop),
     ("ends", ends::prop),
     ("spines", spines::prop),
@@ -38,6 +38,7 @@ pub const SORTS: [(&str, Maker); 8] = [
     ("figures", figures::prop),
     ("nests", nests::prop),
     ("clad", clad::prop),
+    ("leaning", leaning::prop),
 ];
 
 /// What became of the props of one sort.

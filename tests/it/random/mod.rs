@@ -30,6 +30,7 @@ mod ends;
 mod faces;
 mod figures;
 pub mod forms;
+mod leaning;
 mod leaves;
 pub mod maker;
 mod nests;

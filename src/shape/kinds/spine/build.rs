@@ -9,6 +9,7 @@ use super::super::shell::{self, Spec};
 use super::super::sloped::{self, LEAST};
 use super::super::stations;
 use super::super::{flange, passes, stand};
+use super::hulled::{self, hulled};
 use super::read::Bent;
 use crate::eval::Stop;
 use crate::geom::plane::Plane;
@@ -19,28 +20,30 @@ use crate::geom::{Vec2, Vec3, angle, tol};
 use crate::ids::{PartId, ThingId};
 use crate::num::{self, FRAC_PI_2, PI, TAU};
 use crate::shape::section::Given;
-use crate::solid::{Body, Claim, Contact, EdgeName, EdgeRef, Frame, Part, Rim, Ring, Seam, Size, Wall};
+use crate::solid::{Body, Claim, Contact, EdgeName, EdgeRef, Frame, OfSeen, Part, Rim, Ring, Seam, Size, Wall};
 
 /// A slope of a wall changes where it changes by more than this.
 const KINK: f64 = 1e-9;
 
 /// One ring before it is a part.
-struct Raw {
-    frame: Frame,
-    /// As far as its rims reach.
-    strip: Strip,
+pub(super) struct Raw {
+    pub frame: Frame,
+    /// As far as its rims reach; between leaning sections only where both are (`geom::hull`).
+    pub strip: Strip,
     /// The planes of its joints, in its own frame; none at an end of the spine.
-    lower: Option<Plane>,
-    upper: Option<Plane>,
+    pub lower: Option<Plane>,
+    pub upper: Option<Plane>,
     /// Where the spine's own end lies along its axis.
-    ends: (f64, f64),
-    facing: f64,
+    pub ends: (f64, f64),
+    pub facing: f64,
     /// Widths of its level sections that the text fixes.
-    widths: Vec<(f64, f64)>,
+    pub widths: Vec<(f64, f64)>,
     /// Lengths along the wall that the text fixes, by the direction they face.
-    lengths: Vec<(f64, f64)>,
+    pub lengths: Vec<(f64, f64)>,
+    /// Sizes of the stations at its cuts, as they are seen along its axis: of which station, and in which plane.
+    pub seen: Vec<(usize, Plane, OfSeen)>,
     /// How far the spine turns from the piece before to this one.
-    turns: f64,
+    pub turns: f64,
 }
 
 /// The stations as radii along the spine, where all are round about it.
@@ -95,7 +98,6 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
         not_yet("an open or backed seam of a bent shell", joined.span)?;
     }
     flange::none(spec.foot, "a bent shell")?;
-    sloped::inner(&spec.stations)?;
     let thick = shaper.thickness(&spec.of, spec.of_span)?;
     let inner = goods::inner_depth(thick, spec.measured);
     let outer = inner + thick;
@@ -107,10 +109,19 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
         not_yet("a station that leans on a ring", s.section)?;
     }
 
-    let mut raws =
-        if bent.flipped { flipped(&placed, &bent, &joined)? } else { mitred(&spec, &placed, &bent, &joined)? };
+    let inner_leans = spec.stations[1..spec.stations.len() - 1].iter().find(|s| s.lowered.leans.is_some());
+    if let (true, Some(s)) = (bent.flipped, inner_leans) {
+        return Err(errors::leans_at_a_cut(s.section).into());
+    }
+    let mut raws = if bent.flipped {
+        flipped(&placed, &bent, &joined)?
+    } else if inner_leans.is_some() || (profile(&placed).is_none() && !is_one(&placed)) {
+        hulled(&spec, &placed, &bent, &joined)?
+    } else {
+        mitred(&spec, &placed, &bent, &joined)?
+    };
     check_room(&spec, &raws, &bent, [inner, outer])?;
-    for raw in &mut raws {
+    for raw in raws.iter_mut().filter(|r| !r.strip.is_between_leaning()) {
         raw.strip = reaching(raw).ok_or(Stop::Skip)?;
     }
 
@@ -168,8 +179,17 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
         shaper.solid.parts.push(made);
         if let Some(&below) = parts.last() {
             meet(shaper, below, part);
-            let size = Size::Turned { from: below, angle: raw.turns };
-            shaper.solid.claims.push(Claim { part, origin: bent.span, size });
+            let step = hulled::step(&raws[i - 1], raw, [inner, outer]);
+            if step >= hulled::TOLD {
+                let name = |i: usize| format!("{} {}", spec.name, i + 1);
+                let warning = errors::joint_step([&name(i - 1), &name(i)], step, spec.head);
+                shaper.faults.push(warning);
+            }
+            // The way the generatrices run shows the axis of tubes and cones alone; the planes of the cuts say it of others.
+            if ![&raws[i - 1], raw].iter().any(|r| r.strip.is_between_leaning()) {
+                let size = Size::Turned { from: below, angle: raw.turns };
+                shaper.solid.claims.push(Claim { part, origin: bent.span, size });
+            }
         }
         parts.push(part);
     }
@@ -231,9 +251,13 @@ fn closed_at(rim: Rim, strip: &Strip, at_top: bool, neutral: f64) -> Option<Rim>
     }
 }
 
-/// Along a bend a wall has one section, or it is round.
+fn is_one(placed: &[Stationed]) -> bool {
+    placed.iter().all(|s| s.section == placed[0].section)
+}
+
+/// A flipped bend is round, and a ring the same all the way.
 fn check_sections(spec: &Spec, placed: &[Stationed], bent: &Bent) -> Result<(), Stop> {
-    let one = placed.iter().all(|s| s.section == placed[0].section);
+    let one = is_one(placed);
     let round = profile(placed);
     let differs = || {
         let odd = placed.iter().position(|s| round_or_same(s, &placed[0])).unwrap_or(placed.len() - 1);
@@ -245,8 +269,11 @@ fn check_sections(spec: &Spec, placed: &[Stationed], bent: &Bent) -> Result<(), 
     if placed.iter().all(|s| s.point) {
         return Err(errors::point_to_point(spec.stations[0].section, spec.stations[1].section).into());
     }
-    if (!one && (round.is_none() || bent.closed)) || (bent.flipped && round.is_none()) {
-        return Err(errors::bend_needs_round(differs(), bent.span).into());
+    if !one && bent.closed {
+        return Err(errors::ring_changes(differs(), bent.span).into());
+    }
+    if bent.flipped && round.is_none() {
+        return Err(errors::one_tube(differs()).into());
     }
     if let (true, Some(profile)) = (bent.flipped, round) {
         let (first, last) = (profile[0], profile[profile.len() - 1]);
@@ -264,7 +291,7 @@ fn round_or_same(s: &Stationed, first: &Stationed) -> bool {
 }
 
 /// How far the seam of a ring is turned from the first ring's.
-fn turned(joined: &Joined, i: usize, radius: Option<f64>, head: crate::span::Span) -> Result<f64, Stop> {
+pub(super) fn turned(joined: &Joined, i: usize, radius: Option<f64>, head: crate::span::Span) -> Result<f64, Stop> {
     #[expect(clippy::cast_precision_loss, reason = "few rings")]
     let i = i as f64;
     match (joined.stagger, radius) {
@@ -353,6 +380,7 @@ fn mitred(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Joined) -> Re
             facing,
             widths: Vec::new(),
             lengths,
+            seen: Vec::new(),
             turns: if i > 0 { angle(pieces[i - 1].frame.z, piece.frame.z) } else { 0.0 },
         };
         out.push(raw);
@@ -437,7 +465,18 @@ fn flipped(placed: &[Stationed], bent: &Bent, joined: &Joined) -> Result<Vec<Raw
         let widths = [lower, upper].into_iter().flatten().map(|p| (p.at.z, 2.0 * radius(p.at.z))).collect();
         let ends = (piece.from, piece.from + piece.long);
         let turns = if i > 0 { angle(pieces[i - 1].frame.z, piece.frame.z) } else { 0.0 };
-        out.push(Raw { frame, strip, lower, upper, ends, facing, widths, lengths: Vec::new(), turns });
+        out.push(Raw {
+            frame,
+            strip,
+            lower,
+            upper,
+            ends,
+            facing,
+            widths,
+            lengths: Vec::new(),
+            seen: Vec::new(),
+            turns,
+        });
         if let Some(plane) = upper {
             // The cut is an ellipse, which fits itself half turned round about its own middle.
             let n = plane.normal;
@@ -526,6 +565,9 @@ fn claims(
     }
     for &(z, mm) in &raw.widths {
         add(spec.head, Size::Across { z, depth: 0.0, direction: FRAC_PI_2, mm });
+    }
+    for &(station, plane, size) in &raw.seen {
+        add(spec.stations[station].section, Size::Seen { plane, size });
     }
     for &(facing, mm) in &raw.lengths {
         add(spec.head, Size::Wide { facing, depth: 0.0, mm });

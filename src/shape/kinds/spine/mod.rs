@@ -9,10 +9,14 @@
 //! - a direction on the spine is carried along with it without a twist: `facing: front` of a second bend is where the
 //!   front has come to;
 //! - on a mitred spine a wall that narrows is made of cones about balls on the centre line (`geom::spine`): at its first
-//!   and last station it has its size, between them the ball on each cut has that of the straight run between stations.
+//!   and last station it has its size, between them the ball on each cut has that of the straight run between stations;
+//! - sections that are not all round have at each cut between two stations the size and form that a straight wall between
+//!   these would have there. A shell with a station that leans between its ends is built in the same way, on a straight
+//!   spine.
 
 mod build;
+mod hulled;
 mod read;
 
 pub(super) use build::lower;
-pub(super) use read::{Spine, read};
+pub(super) use read::{Bent, Spine, read};

@@ -65,6 +65,11 @@ pub(in super::super) struct Arc {
 }
 
 impl Bent {
+    /// A spine that does not bend, for rings whose planes lean.
+    pub(in super::super) fn straight(long: Option<f64>, span: Span) -> Self {
+        Self { stretches: vec![Stretch::Straight(long)], span, flipped: false, closed: false }
+    }
+
     /// Its length, when all of it is given.
     pub(in super::super) fn long(&self) -> Option<f64> {
         self.stretches.iter().map(Stretch::long).sum()
