@@ -1,6 +1,6 @@
 //! The rings of a bent shell.
 
-use super::super::super::known::Bent as Known;
+use super::super::super::known::{Bent as Known, BentRing};
 use super::super::super::seam::{self, Joined, Stagger};
 use super::super::super::wall::{self, Stationed};
 use super::super::super::{Shaper, errors, goods, joints, measure};
@@ -34,6 +34,9 @@ struct Raw {
     upper: Option<Plane>,
     /// Where the spine's own end lies along its axis.
     ends: (f64, f64),
+    /// Where that is on the spine, and by how much its directions are turned from the spine's.
+    from: f64,
+    turn: f64,
     facing: f64,
     /// Widths of its level sections that the text fixes.
     widths: Vec<(f64, f64)>,
@@ -182,7 +185,9 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
         stand::mark(shaper, ground, *first, None);
     }
     let level = spec.level.unwrap_or(0.0);
-    shaper.known.bent.insert(id, Known { parts, long: whole, inner, outer, level });
+    let ring = |r: &Raw| BentRing { from: r.from, long: r.ends.1 - r.ends.0, z: r.ends.0, turn: r.turn };
+    let rings = raws.iter().map(ring).collect();
+    shaper.known.bent.insert(id, Known { parts, rings, long: whole, inner, outer, level });
     Ok(())
 }
 
@@ -350,6 +355,8 @@ fn mitred(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Joined) -> Re
             lower,
             upper,
             ends: (0.0, piece.long),
+            from: piece.from,
+            turn: 0.0,
             facing,
             widths: Vec::new(),
             lengths,
@@ -430,14 +437,18 @@ fn flipped(placed: &[Stationed], bent: &Bent, joined: &Joined) -> Result<Vec<Raw
             Plane { at: Vec3::new(0.0, 0.0, next.from), normal }
         });
         let turn = turned(joined, i, Some(radius(piece.from)), joined.span)?;
-        let way = frame.direction_seen(piece.frame.toward(joined.facing + turn));
-        let facing = num::atan2(way.y, way.x);
-        let facing = num::wrap(facing, TAU);
+        let seen = |phi: f64| {
+            let way = frame.direction_seen(piece.frame.toward(phi));
+            num::atan2(way.y, way.x)
+        };
+        let facing = num::wrap(seen(joined.facing + turn), TAU);
+        let own = seen(0.0);
         let strip = cone.begun_at(facing).ok_or(Stop::Skip)?;
         let widths = [lower, upper].into_iter().flatten().map(|p| (p.at.z, 2.0 * radius(p.at.z))).collect();
         let ends = (piece.from, piece.from + piece.long);
         let turns = if i > 0 { angle(pieces[i - 1].frame.z, piece.frame.z) } else { 0.0 };
-        out.push(Raw { frame, strip, lower, upper, ends, facing, widths, lengths: Vec::new(), turns });
+        let from = piece.from;
+        out.push(Raw { frame, strip, lower, upper, ends, from, turn: own, facing, widths, lengths: Vec::new(), turns });
         if let Some(plane) = upper {
             // The cut is an ellipse, which fits itself half turned round about its own middle.
             let n = plane.normal;
