@@ -8,6 +8,7 @@ use tasset::fitted::Ground;
 use tasset::flat::Edge;
 use tasset::geom::path::Motion;
 use tasset::geom::{Vec2, Vec3};
+use tasset::num;
 use tasset::piece::About;
 use tasset::shape::shape;
 use tasset::solid::{Body, EdgeName, Solid};
@@ -106,7 +107,7 @@ fn on_a_bent_plate_it_lies_round_the_bend() {
     near(b.x, -30.0 * (90.0 + neutral) / 90.0);
     near(b.y, 30.0);
     let out = 0.5 * solid.fitted.supplies[0].thick.expect("a hook is so thick");
-    let chord = 2.0 * (90.0 + out) * (25.0_f64 / 90.0).sin();
+    let chord = 2.0 * (90.0 + out) * num::sin(25.0 / 90.0);
     let apart = lump(&solid, "a") - lump(&solid, "b");
     near(apart.truncate().length(), chord);
     near(apart.z, -40.0);
@@ -137,7 +138,7 @@ fn on_a_cone_s_plate_it_keeps_its_generatrix() {
     assert!(at.distance(Vec2::new(40.0, 20.0)) < 1e-9);
     // The slant from the point to the plate's middle, on a face that lies `d` outside of the wall's: grown by d / tan.
     let slant = |d: f64| 300.0 + d * 0.8 / 0.6;
-    let polar = |p: Vec2, d: f64| (p.distance(Vec2::new(0.0, slant(d))), p.x.atan2(slant(d) - p.y));
+    let polar = |p: Vec2, d: f64| (p.distance(Vec2::new(0.0, slant(d))), num::atan2(p.x, slant(d) - p.y));
     let (flat, _) = develop(&solid);
     let (own, angle) = polar(at, leaf.measured);
     for panel in flat.panels.iter().filter(|p| p.part == part.id) {
@@ -296,7 +297,7 @@ fn a_ring_on_a_panel_lies_on_its_side_of_the_pyramid() {
         let lie = |wanted: f64| edges.iter().any(|(_, mm)| (mm - wanted).abs() < 1e-6);
         assert!(lie(150.0 / 200.0 * slant) && lie(50.0 / 200.0 * slant), "{edges:?}");
         // From its sides: half of 165 mm, as they lean to the middle line.
-        let lean = (30.0_f64 / slant).atan().cos();
+        let lean = slant / num::hypot(slant, 30.0);
         assert_eq!(edges.iter().filter(|(_, mm)| (mm - 82.5 * lean).abs() < 1e-6).count(), 2, "{edges:?}");
         let reach = 60.0 + 150.0 * 30.0 / 200.0 + out;
         at(lump(&solid, "eye"), [way[0] * reach, way[1] * reach, 150.0 - down]);
