@@ -20,6 +20,8 @@ def closed(folder, report, layer):
     [name] = [f for f in sheet["files"] if f.endswith(".dxf")]
     out = []
     for line in ezdxf.readfile(folder.parent / name).modelspace().query(f'LWPOLYLINE[layer=="{layer}"]'):
+        if not line.closed:
+            continue
         ring = shapely.Polygon([(x, y) for x, y, *_ in line.get_points()]).simplify(0.001)
         out.append(shapely.geometry.polygon.orient(ring))
     return out
@@ -65,7 +67,7 @@ def test_a_ring_on_a_panel_lies_where_the_pyramid_has_it(built, level):
     folder, report = built(
         HEAD
         + "shell body { made: panels, at 0 mm: rectangle(across: 120 mm by 120 mm)"
-        + " at 200 mm: rectangle(across: 180 mm by 180 mm) }\n"
+        + ", at 200 mm: rectangle(across: 180 mm by 180 mm) }\n"
         + f"attachment eye on body {{ {RING}, level: {level} mm, facing: left }}\n"
     )
     place, piece = fitted(folder, report)
