@@ -522,4 +522,10 @@ fn rows_go_round_the_edge_of_a_plate() {
     assert_eq!(codes("count: 4, margin: 10 mm, level: 30 mm"), "needs-level");
     assert_eq!(codes("count: 4, margin: 65 mm"), "off-the-wall");
     assert_eq!(codes("count: 2000, margin: 10 mm"), "too-many-things");
+    // Of several plates all together are counted.
+    let belt = "shell belt { at 0 mm to 90 mm: circle(across: 900 mm) }
+        plate scute on belt { count: 40, shape: rectangle(across: 50 mm by 70 mm) }\n";
+    let many = format!("{PROP}{belt}attachment tack on scute {{ as: rivet, of: rivet8, margin: 10 mm, count: 30 }}");
+    let many = build(Folder::of(&many));
+    assert_eq!(errors(&many), ["too-many-things"], "{}", told(&many));
 }
