@@ -381,7 +381,7 @@ impl Spot {
         if part == self.part {
             return Some(match self.on {
                 Ground::Wall { strip, .. } => strip,
-                Ground::Plate { .. } => 0,
+                Ground::Plate { .. } | Ground::Face { .. } | Ground::Leaf { .. } => 0,
             });
         }
         self.over.iter().find(|o| o.part == part).map(|o| o.strip)
@@ -402,6 +402,10 @@ pub enum Ground {
     Wall { strip: usize, rule: Rule, z: f64 },
     /// On a plate, in its own section plane.
     Plate { centre: Vec2 },
+    /// On a face of a wall that is folded from one strip, in that face's plane.
+    Face { face: usize, centre: Vec2 },
+    /// On a leaf: on its measured face laid flat.
+    Leaf { at: Vec2 },
 }
 
 #[cfg(test)]

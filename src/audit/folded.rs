@@ -95,6 +95,19 @@ impl<'a> Strip<'a> {
         Some(Self { part, wall, faces, onto, hinges, layer: *layer })
     }
 
+    /// Where a point of a face's plane lies on the flat, and the directions there of its left and its up.
+    pub fn frame(&self, face: usize, p: Vec2) -> Option<[Vec2; 3]> {
+        (face < self.faces.len()).then(|| {
+            let [at, up, left] = [p, p + Vec2::X, p + Vec2::Y].map(|p| self.flat(face, p));
+            [at, left - at, up - at]
+        })
+    }
+
+    /// How far a point of the flat lies from the line along which an edge is cut.
+    pub fn off_edge(&self, p: Vec2, name: EdgeName) -> Option<f64> {
+        self.line(name).map(|(_, _, path)| measure::to_path(p, &path))
+    }
+
     /// A point of a face's plane on the flat.
     fn flat(&self, face: usize, p: Vec2) -> Vec2 {
         let space = self.faces[face].place.apply(p.extend(0.0));

@@ -92,7 +92,7 @@ impl<'a> Sheet<'a> {
     }
 
     /// A point of the measured face's flat on the layer's.
-    fn laid(&self, p: Vec2) -> Option<Vec2> {
+    pub fn laid(&self, p: Vec2) -> Option<Vec2> {
         match (&self.fan, &self.measured, &self.neutral) {
             (Some(fan), Some(from), Some(to)) => fan.carried(from, to, p),
             _ => Some(p),
@@ -110,6 +110,12 @@ impl<'a> Sheet<'a> {
     /// The edge drawn in, on the layer's flat: a closed chain.
     fn line(&self, inset: f64) -> Option<Vec<Vec2>> {
         drawn_in(&self.leaf.outline, inset).into_iter().map(|p| self.laid(p)).collect()
+    }
+
+    /// How far a point of the layer's flat lies from the line that is cut.
+    pub fn off_edge(&self, p: Vec2) -> Option<f64> {
+        let line = self.line(self.edge().cut)?;
+        Some(measure::to_path(p, &Path::polyline(&line)))
     }
 
     /// The mean area of all its depths, by so many slices that what is left out is a thousandth of a thousandth.

@@ -231,6 +231,7 @@ impl<'a> Run<'a> {
                 let group = self.group(part, panel, hand, report);
                 leaf::pieces(self.solid, &leaf, panel, &group, report);
                 leaf::traces(self.solid, (part, i), &leaf, &group, report);
+                places::on_leaf(self.solid, (part, i), &leaf, &group, report);
                 groups.push(group);
             }
             made.leaves.push(leaf::Cut { leaf, groups });
@@ -247,6 +248,7 @@ impl<'a> Run<'a> {
                 let Some(strip) = folded::Strip::new(body, part, layer) else { continue };
                 let strip = folded::pieces(self.solid, part.id, strip, panel, &group, report);
                 folded::traces(self.solid, i, &strip, &group, report);
+                places::on_folded(self.solid, (part, i), &strip, &group, report);
                 key::on_folded(self.solid, part.id, &strip, &group, report);
                 if hand != Some(Hand::Right) {
                     made.plates.extend(&group);
@@ -269,6 +271,7 @@ impl<'a> Run<'a> {
                     let group = self.group(part, panel, hand, report);
                     sided::pieces(self.solid, part.id, &sheet, panel, &group, report);
                     sided::traces(self.solid, i, &sheet, &group, report);
+                    places::on_sided(self.solid, (part, i), &sheet, &group, report);
                     key::on_sided(self.solid, part.id, &sheet, &group, report);
                     made.plates.extend(&group);
                     if hand != Some(Hand::Right) {
@@ -283,7 +286,7 @@ impl<'a> Run<'a> {
             for &hand in hands(part.pair) {
                 let group = self.group(part, panel, hand, report);
                 plate::pieces(&plane, panel, &group, report);
-                places::on_plate(self.solid, part, i, &plane, &group, report);
+                places::on_plate(self.solid, (part, i), &plane, &group, report);
                 plate::traces(self.solid, (part, i), &plane, &group, report);
                 plate::lengths(self.solid, part.id, &plane, &group, report);
                 plate::mass(self.solid, &plane, &group, report);

@@ -7,18 +7,20 @@ use std::collections::BTreeSet;
 
 use crate::design::Face;
 use crate::fitted::{Ground, Spot};
+use crate::geom::Vec2;
 use crate::geom::path::Path;
-use crate::geom::{Vec2, left_of};
 use crate::num;
 use crate::piece::{About, Piece};
 use crate::solid::{EdgeName, Part, Seam, Solid};
 use crate::verdict::Check;
 
+use super::folded::Strip;
 use super::laid::{Hints, Laid, Side};
-use super::lines::Line;
+use super::leaf::Sheet;
 use super::measure::{self, right_of};
 use super::plate::Plane;
 use super::report::{FIT, LANDING, Most, Report};
+use super::sided;
 use super::wall::{Frame, hole_frame};
 
 /// How often a round outline is pricked through.
@@ -73,7 +75,7 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Re
     others(&asked, group, report);
 }
 
-/// How far a point of the flat lies from an edge of its panel at half depth.
+/// How far a point of the flat lies from the line along which an edge of its panel is cut.
 fn from_edge(laid: &Laid<'_>, at: Vec2, edge: EdgeName) -> Option<f64> {
     let side = |end: bool| {
         let corners = [false, true].map(|upper| super::scallops::corner(laid, upper, end));
@@ -90,12 +92,13 @@ fn from_edge(laid: &Laid<'_>, at: Vec2, edge: EdgeName) -> Option<f64> {
         return Some(measure::to_path(at, &row.path));
     }
     let folded = &laid.strips[laid.rim_strip(upper)];
-    let line = laid.expected(upper, Line::Middle);
+    let cut = if upper { laid.cut.1 } else { laid.cut.0 };
+    let line = laid.expected(upper, cut);
     let points: Vec<Vec2> =
         line.iter().filter(|(w, p)| laid.holds(upper, *w, *p)).map(|(w, p)| folded.flat(*w, *p)).collect();
     let mut path = points;
-    path.insert(0, laid.corner(upper, Line::Middle, false));
-    path.push(laid.corner(upper, Line::Middle, true));
+    path.insert(0, laid.corner(upper, cut, false));
+    path.push(laid.corner(upper, cut, true));
     Some(measure::to_path(at, &Path::polyline(&path)))
 }
 
@@ -105,14 +108,7 @@ fn lengths(spot: &Spot, index: usize, from: &dyn Fn(EdgeName) -> Option<f64>, gr
     for piece in group {
         let over = piece.from_flat.mirror;
         for (name, mm) in piece.places.iter().filter(|p| p.spot == index).flat_map(|p| &p.from) {
-            let edge = match (name.as_str(), over) {
-                ("bottom", _) => EdgeName::Lower,
-                ("top", _) => EdgeName::Upper,
-                ("seam left side", false) | ("seam right side", true) => EdgeName::Begin,
-                ("seam left side", true) | ("seam right side", false) => EdgeName::End,
-                _ => EdgeName::Outline,
-            };
-            let asked = from(edge);
+            let asked = named(name, over).and_then(from);
             report.holds(Check::Coverage, &what, &format!("the {name} is one of its edges"), asked.is_some());
             if let Some(asked) = asked {
                 let place = format!("{mm:.3} mm from the {name} for {asked:.3}");
@@ -122,24 +118,96 @@ fn lengths(spot: &Spot, index: usize, from: &dyn Fn(EdgeName) -> Option<f64>, gr
     }
 }
 
+/// The edge that the key calls so; `over` on a piece that lies mirrored.
+fn named(name: &str, over: bool) -> Option<EdgeName> {
+    let number = |text: &str| text.parse::<usize>().ok()?.checked_sub(1);
+    Some(match (name, over) {
+        ("bottom", _) => EdgeName::Lower,
+        ("top", _) => EdgeName::Upper,
+        ("rim", _) => EdgeName::Outline,
+        ("seam left side", false) | ("seam right side", true) => EdgeName::Begin,
+        ("seam left side", true) | ("seam right side", false) => EdgeName::End,
+        _ => {
+            let after = |word: &str| name.strip_prefix(word).and_then(number);
+            let side = after("side ").map(EdgeName::Side);
+            let foot = || after("bottom of face ").map(EdgeName::Foot);
+            side.or_else(foot).or_else(|| after("top of face ").map(EdgeName::Head))?
+        }
+    })
+}
+
 /// A frame carried from one line of the flat onto another.
 fn carried(frame: Frame, from: Side, to: Side) -> Frame {
     let way = |v: Vec2| to.up * v.dot(from.up) + right_of(to.up) * v.dot(right_of(from.up));
     Frame { at: to.at + way(frame.at - from.at), x: way(frame.x), y: way(frame.y) }
 }
 
+/// What is known of the panels of a part that is no wall: where a place's point and directions lie on its flat, and how far a
+/// point of that lies from the line along which an edge is cut.
+struct Seen<'a> {
+    frame: &'a dyn Fn(&Ground) -> Option<Frame>,
+    off: &'a dyn Fn(Vec2, EdgeName) -> Option<f64>,
+}
+
 /// The places of one layer of a plate.
-pub fn on_plate(solid: &Solid, part: &Part, layer: usize, plane: &Plane<'_>, group: &[&Piece], report: &mut Report) {
+pub fn on_plate(solid: &Solid, at: (&Part, usize), plane: &Plane<'_>, group: &[&Piece], report: &mut Report) {
+    let frame = |on: &Ground| match on {
+        Ground::Plate { centre } => Some(Frame { at: plane.flat(*centre), x: Vec2::X, y: Vec2::Y }),
+        _ => None,
+    };
+    let off = |p: Vec2, edge: EdgeName| (edge == EdgeName::Outline).then(|| plane.off_edge(p));
+    on_flat(solid, at, &Seen { frame: &frame, off: &off }, group, report);
+}
+
+/// The places of one layer of a plate with corners.
+pub fn on_sided(solid: &Solid, at: (&Part, usize), sheet: &sided::Sheet<'_>, group: &[&Piece], report: &mut Report) {
+    let frame = |on: &Ground| match on {
+        Ground::Plate { centre } => Some(Frame { at: sheet.flat(*centre), x: Vec2::X, y: Vec2::Y }),
+        _ => None,
+    };
+    let off = |p: Vec2, edge: EdgeName| if let EdgeName::Side(k) = edge { sheet.off_side(p, k) } else { None };
+    on_flat(solid, at, &Seen { frame: &frame, off: &off }, group, report);
+}
+
+/// The places of a wall that is folded from one strip.
+pub fn on_folded(solid: &Solid, at: (&Part, usize), strip: &Strip<'_>, group: &[&Piece], report: &mut Report) {
+    let frame = |on: &Ground| match on {
+        Ground::Face { face, centre } => {
+            let [at, left, y] = strip.frame(*face, *centre)?;
+            Some(Frame { at, x: -left, y })
+        }
+        _ => None,
+    };
+    let off = |p: Vec2, edge: EdgeName| strip.off_edge(p, edge);
+    on_flat(solid, at, &Seen { frame: &frame, off: &off }, group, report);
+}
+
+/// The places of one layer of a leaf: an outline keeps its form, and turns as what leads up its measured face does.
+pub fn on_leaf(solid: &Solid, at: (&Part, usize), leaf: &Sheet<'_>, group: &[&Piece], report: &mut Report) {
+    let frame = |on: &Ground| match on {
+        Ground::Leaf { at } => {
+            let [at, below, above] = [*at, *at - Vec2::Y, *at + Vec2::Y].map(|p| leaf.laid(p));
+            let y = (above? - below?).normalize_or_zero();
+            Some(Frame { at: at?, x: right_of(y), y })
+        }
+        _ => None,
+    };
+    let off = |p: Vec2, edge: EdgeName| if edge == EdgeName::Outline { leaf.off_edge(p) } else { None };
+    on_flat(solid, at, &Seen { frame: &frame, off: &off }, group, report);
+}
+
+fn on_flat(solid: &Solid, (part, layer): (&Part, usize), seen: &Seen<'_>, group: &[&Piece], report: &mut Report) {
     let mut asked = BTreeSet::new();
     for (i, spot) in solid.fitted.spots.iter().enumerate() {
-        let Ground::Plate { centre } = spot.on else { continue };
         if !shows(solid, spot, part, layer) {
             continue;
         }
         asked.insert(i);
-        let frame = Frame { at: plane.flat(centre), x: Vec2::X, y: left_of(Vec2::X) };
+        let frame = (seen.frame)(&spot.on);
+        report.holds(Check::Closure, &format!("place of {}", spot.name), "lies on its part", frame.is_some());
+        let Some(frame) = frame else { continue };
         one(spot, i, &[frame.at], &[frame.placed(&spot.outline)], &|_| f64::INFINITY, group, report);
-        let from = |edge: EdgeName| (edge == EdgeName::Outline).then(|| plane.off_edge(frame.at));
+        let from = |edge: EdgeName| (seen.off)(frame.at, edge);
         lengths(spot, i, &from, group, report);
     }
     others(&asked, group, report);

@@ -180,7 +180,7 @@ impl<'a> Plane<'a> {
 
     /// How far a point of the flat lies from the outline at half depth.
     pub fn off_edge(&self, at: Vec2) -> f64 {
-        let curve = self.traced(Line::Middle);
+        let curve = self.traced(self.cut);
         let mut points: Vec<Vec2> = curve.iter().map(|(_, p)| p.truncate()).collect();
         points.extend(points.first().copied());
         measure::to_path(at, &crate::geom::path::Path::polyline(&points))

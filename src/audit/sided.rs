@@ -151,8 +151,14 @@ impl<'a> Sheet<'a> {
         self.lines(|_, s| s.hidden + s.over() * share)
     }
 
+    /// How far a point of the flat lies from the line along which a side is cut.
+    pub fn off_side(&self, p: Vec2, k: usize) -> Option<f64> {
+        let points: Vec<Vec2> = corners(&self.cut()).into_iter().map(|q| self.flat(q)).collect();
+        (k < points.len()).then(|| measure::to_path(p, &self.line_of(&points, k)))
+    }
+
     /// From the plate's plane to its flat: seen on the show face, its x up the page.
-    fn flat(&self, p: Vec2) -> Vec2 {
+    pub fn flat(&self, p: Vec2) -> Vec2 {
         if self.plate.show < self.plate.hidden { Vec2::new(p.y, p.x) } else { Vec2::new(-p.y, p.x) }
     }
 

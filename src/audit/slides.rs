@@ -140,7 +140,7 @@ fn one(solid: &Solid, sliding: &Sliding, strap: &Strap, lames: &[Lame<'_>], r: &
         let spot = fitted.spots.get(hold.spot).filter(|s| s.part == lame.part.id);
         let Some((rule, z)) = spot.and_then(|s| match s.on {
             Ground::Wall { rule, z, .. } => Some((rule, z)),
-            Ground::Plate { .. } => None,
+            Ground::Plate { .. } | Ground::Face { .. } | Ground::Leaf { .. } => None,
         }) else {
             r.holds(Check::Coverage, &what("place of"), &lame.part.name, false);
             return;

@@ -4,7 +4,7 @@ use crate::diag::{Code, Diagnostic};
 use crate::eval::say::direction;
 use crate::fitted::{Ground, Spot};
 use crate::ids::ThingId;
-use crate::solid::{Hole, Part, PlateHole, Stock, Trace, Turn};
+use crate::solid::{Body, Hole, Part, PlateHole, Stock, Trace, Turn};
 use crate::span::Span;
 
 /// A length as a maker reads it: millimetres to a tenth, without a needless zero.
@@ -225,20 +225,26 @@ fn with_more(d: Diagnostic, more: usize) -> Diagnostic {
     }
 }
 
-/// Where a spot lies, in words: `310 mm up, facing right`.
-fn lies(spot: &Spot) -> String {
-    match spot.on {
-        Ground::Wall { rule, z, .. } => format!("{} up, facing {}", mm(z), direction(rule.phi)),
-        Ground::Plate { centre } => {
-            let way = |x: f64, plus: &str, minus: &str| {
-                format!("{} to the {}", mm(x.abs()), if x < 0.0 { minus } else { plus })
-            };
-            match (centre.x.abs() < 0.05, centre.y.abs() < 0.05) {
-                (true, true) => "in the middle".to_owned(),
-                (false, true) => way(centre.x, "front", "back"),
-                (true, false) => way(centre.y, "left", "right"),
-                (false, false) => format!("{}, {}", way(centre.x, "front", "back"), way(centre.y, "left", "right")),
-            }
+/// Where a spot of a part lies, in words: `310 mm up, facing right`.
+fn lies(part: &Part, spot: &Spot) -> String {
+    let way = |x: f64, plus: &str, minus: &str| format!("{} {}", mm(x.abs()), if x < 0.0 { minus } else { plus });
+    let both = |x: f64, y: f64, (up, down): (&str, &str)| match (x.abs() < 0.05, y.abs() < 0.05) {
+        (true, true) => "in the middle".to_owned(),
+        (false, true) => way(x, up, down),
+        (true, false) => way(y, "to the left", "to the right"),
+        (false, false) => format!("{}, {}", way(x, up, down), way(y, "to the left", "to the right")),
+    };
+    match (spot.on, &part.body) {
+        (Ground::Wall { rule, z, .. }, _) => format!("{} up, facing {}", mm(z), direction(rule.phi)),
+        (Ground::Plate { centre }, Body::Plate(plate)) if plate.upright => {
+            both(centre.x, centre.y, ("above the middle", "below the middle"))
+        }
+        (Ground::Face { centre, .. }, _) => both(centre.x, centre.y, ("above the middle", "below the middle")),
+        (Ground::Plate { centre }, _) => both(centre.x, centre.y, ("to the front", "to the back")),
+        (Ground::Leaf { at }, Body::Leaf(leaf)) if at.x.abs() < 0.05 => format!("{} up", mm(leaf.level(at))),
+        (Ground::Leaf { at }, body) => {
+            let up = if let Body::Leaf(leaf) = body { leaf.level(at) } else { at.y };
+            format!("{} up, {}", mm(up), way(at.x, "to the right of its middle", "to the left of its middle"))
         }
     }
 }
@@ -248,7 +254,7 @@ fn lies(spot: &Spot) -> String {
 pub fn place_crosses_edge(part: &Part, spot: &Spot, edge: &str, by: f64) -> Diagnostic {
     let by_text = at_least(by);
     Diagnostic::error(Code::NoRoomThere, format!("{} has no room on {}", spot.name, part.name))
-        .with_label(spot.origin, format!("{}: it passes the {edge} by {by_text}", lies(spot)))
+        .with_label(spot.origin, format!("{}: it passes the {edge} by {by_text}", lies(part, spot)))
         .with_label(part.origin, "this is the piece it goes on")
         .with_help(format!("move it at least {by_text} away from the {edge}"))
         .with_note("what is glued or sewn on needs the whole of its place on one piece")
@@ -262,10 +268,10 @@ pub fn places_overlap(part: &Part, one: &Spot, other: &Spot, more: usize) -> Dia
         format!("{} and {} lie over each other on {}", one.name, other.name, part.name),
     );
     let d = if one.origin == other.origin {
-        d.with_label(one.origin, format!("{}: {}; {}: {}", one.name, lies(one), other.name, lies(other)))
+        d.with_label(one.origin, format!("{}: {}; {}: {}", one.name, lies(part, one), other.name, lies(part, other)))
     } else {
-        d.with_label(one.origin, format!("{}: {}", one.name, lies(one)))
-            .with_label(other.origin, format!("{}: {}", other.name, lies(other)))
+        d.with_label(one.origin, format!("{}: {}", one.name, lies(part, one)))
+            .with_label(other.origin, format!("{}: {}", other.name, lies(part, other)))
     };
     with_more(d.with_help("move one of them, unless one is meant to lie on the other"), more)
 }
@@ -274,7 +280,7 @@ pub fn places_overlap(part: &Part, one: &Spot, other: &Spot, more: usize) -> Dia
 #[must_use]
 pub fn place_over_hole(part: &Part, spot: &Spot, hole: HoleRef) -> Diagnostic {
     Diagnostic::warning(Code::PlacesOverlap, format!("{} lies over {} on {}", spot.name, hole.name, part.name))
-        .with_label(spot.origin, format!("{}: some of its place is cut away", lies(spot)))
+        .with_label(spot.origin, format!("{}: some of its place is cut away", lies(part, spot)))
         .with_label(hole.origin, format!("{} is cut here", hole.name))
         .with_help("move one of them, so that there is sheet under the whole of it")
 }

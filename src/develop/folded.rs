@@ -1,13 +1,14 @@
 //! A wall that is folded from one strip, laid down: its faces side by side as they are, each fold's skin between them as wide as
 //! it is long in bending.
 
+use crate::fitted::{Ground, Spot};
 use crate::flat::{Allowance, Bevel, Edge, Hole, Long, Notch, Panel, Trace};
 use crate::geom::path::{Motion, Path, Seg};
 use crate::geom::{Vec2, left_of, sided, tol, unit};
 use crate::num::{self, FRAC_PI_2};
 use crate::solid::{Contact, Course, EdgeName, Folded, Layer, Part, Seam, Solid};
 
-use super::{Made, joints_of, traces};
+use super::{Made, joints_of, places, plate, traces};
 
 /// From each face's plane to the flat. The face in the middle stands upright.
 pub(super) fn motions(wall: &Folded) -> Vec<Motion> {
@@ -94,6 +95,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Folded, index: usize) -> 
     edges.push(seam_side(0, wall.faces[0].left, EdgeName::Begin));
     let panel = Panel {
         holes: holes(wall, &onto),
+        places: places::on_faces(solid, part, index, |face| onto.get(face).copied()),
         traces: traced(solid, part, wall, &onto),
         ..Panel::plain(part.id, index, edges, wall.sheet(layer.neutral))
     };
@@ -195,7 +197,7 @@ fn groove(wall: &Folded, fold: usize, onto: &[Motion]) -> Vec<Path> {
     if wall.is_scored(fold) { vec![line(a0.midpoint(b0), a1.midpoint(b1))] } else { vec![line(a0, a1), line(b0, b1)] }
 }
 
-/// Every face by itself, with its own holes: for whoever asks whether those have room on it.
+/// Every face by itself, with its own holes and places: for whoever asks whether those have room on it.
 pub(super) fn alone(solid: &Solid, part: &Part, wall: &Folded, layer: usize) -> Vec<Panel> {
     let one = |face: usize| {
         let mut panel = super::sided::panel(solid, part, &wall.plate(face), layer).panel;
@@ -204,6 +206,8 @@ pub(super) fn alone(solid: &Solid, part: &Part, wall: &Folded, layer: usize) -> 
             hole.hole = own[hole.hole];
         }
         let faced = &wall.faces[face];
+        let own = plate::motion(&faced.plate);
+        panel.places = places::on_faces(solid, part, layer, |of| (of == face).then_some(own));
         let n = wall.faces.len();
         for edge in &mut panel.edges {
             let EdgeName::Side(k) = edge.name else { continue };
@@ -219,5 +223,10 @@ pub(super) fn alone(solid: &Solid, part: &Part, wall: &Folded, layer: usize) -> 
         }
         panel
     };
-    (0..wall.faces.len()).filter(|f| wall.holes.iter().any(|h| h.0 == *f)).map(one).collect()
+    let fitted = |f: usize| {
+        let on = |s: &Spot| s.part == part.id && matches!(s.on, Ground::Face { face, .. } if face == f);
+        solid.fitted.spots.iter().any(on)
+    };
+    let asked = |f: &usize| wall.holes.iter().any(|h| h.0 == *f) || fitted(*f);
+    (0..wall.faces.len()).filter(asked).map(one).collect()
 }

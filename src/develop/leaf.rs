@@ -9,7 +9,7 @@ use crate::num;
 use crate::skin::leaf::{Formed, To};
 use crate::solid::{EdgeName, Form, Layer, Leaf, Part, Solid};
 
-use super::{Made, errors, traces};
+use super::{Made, errors, places, traces};
 
 /// Lays one layer of a leaf down; `None`, and says so, where its wall is not there.
 pub(super) fn panel(
@@ -58,6 +58,7 @@ fn laid(solid: &Solid, part: &Part, leaf: &Leaf, index: usize) -> Option<Made> {
     };
     let panel = Panel {
         holes: holes(leaf, &to)?,
+        places: places::on_leaf(solid, part, index, &to)?,
         traces: traces::on_leaf(solid, part, index, &to, &|d| bent.line(d)),
         tightest: tightest(leaf, &bent, layer),
         ..Panel::plain(part.id, index, vec![edge], area)

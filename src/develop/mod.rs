@@ -125,9 +125,10 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
                 (0..part.layers.len()).flat_map(|layer| folded::alone(solid, part, one, layer)).collect();
             let alone: Vec<&Panel> = alone.iter().collect();
             holes::check_plate(part, &holes, &alone, &mut diagnostics);
+            places::check(solid, part, &alone, &mut diagnostics);
         }
     }
-    if let Body::Wall(_) | Body::Plate(_) = &part.body {
+    if let Body::Wall(_) | Body::Plate(_) | Body::Leaf(_) = &part.body {
         places::check(solid, part, &panels, &mut diagnostics);
     }
     traces::check(solid, part, &panels, &mut diagnostics);

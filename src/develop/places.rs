@@ -11,7 +11,8 @@ use crate::geom::Vec2;
 use crate::geom::path::{Motion, Path};
 use crate::geom::unroll::Unrolled;
 use crate::ids::ThingId;
-use crate::num;
+use crate::num::{self, FRAC_PI_2};
+use crate::skin::leaf::To;
 use crate::solid::{Body, EdgeName, Part, Ring, Seam, Solid, Wall};
 
 use super::errors::{self, HoleRef};
@@ -30,6 +31,12 @@ fn shown<'a>(solid: &'a Solid, part: &'a Part, layer: usize) -> impl Iterator<It
 fn place(index: usize, spot: &Spot, at: Vec2, outlines: Vec<Path>) -> Place {
     let hollow = spot.hollow.as_ref().map(|h| h.moved(&Motion { shift: at, ..Motion::STAY }));
     Place { spot: index, name: spot.name.clone(), hidden: spot.face == Face::Inside, at, outlines, hollow }
+}
+
+/// One that lies as it was drawn but for a motion.
+fn moved(index: usize, spot: &Spot, motion: &Motion) -> Place {
+    let hollow = spot.hollow.as_ref().map(|h| h.moved(motion));
+    Place { hollow, ..place(index, spot, motion.shift, vec![spot.outline.moved(motion)]) }
 }
 
 /// The places on one layer of one ring of a wall.
@@ -87,10 +94,36 @@ fn across(outline: &Path, at: Vec2, rulings: &[&Ruling]) -> Option<Path> {
 pub(super) fn on_plate(solid: &Solid, part: &Part, layer: usize, onto: &Motion) -> Vec<Place> {
     let spots = shown(solid, part, layer).filter_map(|(i, spot, _)| {
         let Ground::Plate { centre } = spot.on else { return None };
-        let at = onto.apply(centre);
-        Some(place(i, spot, at, vec![spot.outline.moved(&Motion { shift: at, ..Motion::STAY })]))
+        Some(moved(i, spot, &Motion { shift: onto.apply(centre), ..Motion::STAY }))
     });
     spots.collect()
+}
+
+/// The places on one layer of a wall that is folded from one strip; `onto` takes the planes of its faces to the flat.
+pub(super) fn on_faces(solid: &Solid, part: &Part, layer: usize, onto: impl Fn(usize) -> Option<Motion>) -> Vec<Place> {
+    let spots = shown(solid, part, layer).filter_map(|(i, spot, _)| {
+        let Ground::Face { face, centre } = spot.on else { return None };
+        let onto = onto(face)?;
+        // A face's plane has its up along x.
+        let motion = Motion { mirror: false, turn: onto.turn - FRAC_PI_2, shift: onto.apply(centre) };
+        Some(moved(i, spot, &motion))
+    });
+    spots.collect()
+}
+
+/// The places on one layer of a leaf; `to` carries points of its measured face's flat to the layer's. An outline keeps its
+/// form, and turns as the leaf's up does there. `None` off what the leaf is bent to.
+pub(super) fn on_leaf(solid: &Solid, part: &Part, layer: usize, to: &To<'_>) -> Option<Vec<Place>> {
+    let spots = shown(solid, part, layer).filter_map(|(i, spot, _)| match spot.on {
+        Ground::Leaf { at } => Some((i, spot, at)),
+        Ground::Wall { .. } | Ground::Plate { .. } | Ground::Face { .. } => None,
+    });
+    let one = |(i, spot, at): (usize, &Spot, Vec2)| {
+        let up = to.up(at)?;
+        let turn = num::atan2(-up.x, up.y);
+        Some(moved(i, spot, &Motion { mirror: false, turn, shift: to.point(at)? }))
+    };
+    spots.map(one).collect()
 }
 
 /// What has no room on its piece is a fault; what overlaps is told with both places.
@@ -173,6 +206,8 @@ pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: 
         let edge = match edge {
             EdgeName::Lower => "lower rim",
             EdgeName::Upper => "upper rim",
+            EdgeName::Begin | EdgeName::End if matches!(part.body, Body::Folded(_)) => "seam",
+            EdgeName::Side(_) if matches!(part.body, Body::Folded(_)) => "fold",
             EdgeName::Begin | EdgeName::End => "gap of the seam",
             EdgeName::Outline | EdgeName::Side(_) | EdgeName::Foot(_) | EdgeName::Head(_) | EdgeName::Cut => "edge",
         };

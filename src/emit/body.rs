@@ -108,13 +108,19 @@ fn place(part: &Part, spot: &Spot) -> Option<Vec<Vec3>> {
             };
             Some(points.into_iter().map(point).collect())
         }
-        (Body::Plate(plate), Ground::Plate { centre }) => {
-            let above = if plate.show >= plate.hidden { 1.0 } else { -1.0 };
-            let point = |p: Vec2| Vec3::new(centre.x + p.y, centre.y - above * p.x, plate.show);
-            Some(points.into_iter().map(point).collect())
+        (Body::Plate(plate), Ground::Plate { centre }) => Some(on_plate(plate, *centre, &points)),
+        (Body::Folded(wall), Ground::Face { face, centre }) => {
+            let one = wall.faces.get(*face)?;
+            Some(on_plate(&one.plate, *centre, &points).into_iter().map(|p| one.frame.apply(p)).collect())
         }
+        (Body::Leaf(leaf), Ground::Leaf { at }) => super::leaf::place(part, leaf, *at, &points),
         _ => None,
     }
+}
+
+fn on_plate(plate: &Plate, centre: Vec2, points: &[Vec2]) -> Vec<Vec3> {
+    let above = if plate.show >= plate.hidden { 1.0 } else { -1.0 };
+    points.iter().map(|p| Vec3::new(centre.x + p.y, centre.y - above * p.x, plate.show)).collect()
 }
 
 fn body(part: &Part, tall: f64) -> Shown {

@@ -191,9 +191,10 @@ fn crease(trace: &Trace, fold: &Crease, show: Show) -> String {
     )
 }
 
-/// "90 mm from the top", "on the seam left side".
+/// "90 mm from the top", "on the seam left side", "12 mm from side 3".
 fn off(edge: &str, mm: f64, show: Show) -> String {
-    if mm < 0.05 { format!("on the {edge}") } else { format!("{} from the {edge}", length(mm, show)) }
+    let the = if edge.starts_with("side ") { "" } else { "the " };
+    if mm < 0.05 { format!("on {the}{edge}") } else { format!("{} from {the}{edge}", length(mm, show)) }
 }
 
 /// The offsets of an edge that no compass reaches.

@@ -31,6 +31,13 @@ pub(super) fn shown(part: &Part, leaf: &Leaf, shown: &mut Shown) {
     }
 }
 
+/// What is fitted about a point of a leaf's flat, on its outer face.
+pub(super) fn place(part: &Part, leaf: &Leaf, at: Vec2, outline: &[Vec2]) -> Option<Vec<Vec3>> {
+    let formed = Formed::new(leaf);
+    let to = formed.to(part.layers.last()?.outer)?;
+    outline.iter().map(|p| to.in_space(at + *p)).collect()
+}
+
 /// One layer, or nothing where it is not there.
 fn one(leaf: &Leaf, bent: &Formed<'_>, depths: &[f64], shown: &mut Shown) -> Option<()> {
     let places: Vec<To<'_>> = depths.iter().map(|&d| bent.to(d)).collect::<Option<_>>()?;

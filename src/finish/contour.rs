@@ -77,9 +77,18 @@ fn within(mut bevel: Path, neighbour: &Path, reach: f64) -> Path {
     bevel
 }
 
+/// Whether an edge's bevel is not worth cutting.
+fn is_square(edge: &flat::Edge) -> bool {
+    edge.bevel.shift < tol::SQUARE_CUT
+}
+
+/// The line of an edge that is cut.
+pub(super) fn line(edge: &flat::Edge) -> &Path {
+    if is_square(edge) { &edge.middle } else { &edge.widest }
+}
+
 fn choose(edge: &flat::Edge) -> Option<Cut<'_>> {
-    let square = edge.bevel.shift < tol::SQUARE_CUT;
-    let path = if square { &edge.middle } else { &edge.widest };
+    let (square, path) = (is_square(edge), line(edge));
     if path.length() <= 100.0 * tol::SAME {
         return None;
     }

@@ -1,7 +1,7 @@
 //! Where what is fitted goes: its outline on the face that lies up, and the middle of a round one; of what goes on the hidden face a cross at each
 //! corner, to prick through, since a line would stand on a face it does not touch. And what the key says of it.
 
-use super::contour::Cut;
+use super::contour::{self, Cut};
 use super::marks::clip;
 use super::{Draft, notes};
 use crate::flat::{Panel, Place};
@@ -104,18 +104,19 @@ pub(super) fn notes(panel: &Panel, draft: &Draft, mirrored: bool) -> Vec<piece::
     shown.enumerate().map(note).collect()
 }
 
-/// From a point to the nearest rim and to the nearest side of the seam, as a rule laid on the flat measures it.
+/// From a point to the nearest rim and to the nearest side of the seam, as a rule laid on the flat measures it from the line
+/// that is cut.
 fn from(panel: &Panel, draft: &Draft, at: Vec2, mirrored: bool) -> Vec<(String, f64)> {
     // Half a panel has not all of its edges; a lapped side is a mark.
     let has = |edge: EdgeName| {
         let lapped = edge == EdgeName::End && draft.marks.iter().any(|m| m.about == About::Lap);
         lapped || draft.runs.iter().any(|r| r.edge == Some(edge))
     };
-    let away = |names: &[EdgeName]| {
-        let edges = panel.edges.iter().filter(|e| names.contains(&e.name) && has(e.name));
-        let off = edges.filter_map(|e| Some((e.name, cross::nearest(&e.middle, at)?.2.distance(at))));
+    let away = |seam: bool| {
+        let side = |e: EdgeName| matches!(e, EdgeName::Begin | EdgeName::End);
+        let edges = panel.edges.iter().filter(|e| side(e.name) == seam && has(e.name));
+        let off = edges.filter_map(|e| Some((e.name, cross::nearest(contour::line(e), at)?.2.distance(at))));
         off.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(name, mm)| (notes::plain(name, mirrored).into_owned(), mm))
     };
-    let rims = away(&[EdgeName::Lower, EdgeName::Upper, EdgeName::Outline]);
-    rims.into_iter().chain(away(&[EdgeName::Begin, EdgeName::End])).collect()
+    away(false).into_iter().chain(away(true)).collect()
 }

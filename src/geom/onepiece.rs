@@ -120,7 +120,7 @@ mod tests {
             let grown = |s: f64| match section.elements()[0].curve {
                 crate::geom::section::Curve::Oval { a, b, power, .. } => Section::oval(a * s, b * s, power),
                 crate::geom::section::Curve::Round { radius, .. } => Section::circle(radius * s),
-                sum @ crate::geom::section::Curve::Sum { .. } => panic!("no section of its own: {sum:?}"),
+                other => panic!("no section of its own: {other:?}"),
             };
             let low = Strip::new(&grown(1.0), 0.0, &grown(1.0 + 0.2 * scale), 50.0).expect("a wall");
             let high = Strip::new(&grown(1.0 + 0.2 * scale), 50.0, &grown(1.0 + 0.6 * scale), 150.0).expect("a wall");

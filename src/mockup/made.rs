@@ -63,6 +63,8 @@ fn spot(spot: Spot, k: f64) -> Spot {
     let on = match spot.on {
         Ground::Wall { strip, rule, z } => Ground::Wall { strip, rule: rule.scaled(k), z: z * k },
         Ground::Plate { centre } => Ground::Plate { centre: centre * k },
+        Ground::Face { face, centre } => Ground::Face { face, centre: centre * k },
+        Ground::Leaf { at } => Ground::Leaf { at: at * k },
     };
     Spot { on, outline: spot.outline.scaled(k), hollow: spot.hollow.map(|h| h.scaled(k)), ..spot }
 }

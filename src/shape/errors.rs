@@ -171,6 +171,13 @@ pub(super) fn on_a_corner(name: &str, direction: f64, side: f64, span: Span) -> 
         .with_help(format!("turn it to a side: `facing: {}` is the nearest one's", words(side)))
 }
 
+/// One of several, or one that is moved, comes to lie on a corner.
+pub(super) fn comes_to_a_corner(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::OnACorner, format!("`{name}` lies on a corner, where two panels meet"))
+        .with_label(span, "counted or moved round the wall it comes to one")
+        .with_help("another `count`, `facing` or `shift`, so that each lies on a side")
+}
+
 pub(super) fn hollow_unlike(lower: Span, upper: Span) -> Diagnostic {
     Diagnostic::error(Code::HollowUnlike, "no sheet bends from one of these sections to the other")
         .with_label(upper, "this one is not like it")
@@ -539,7 +546,7 @@ pub(super) fn too_many_holes(n: f64, most: f64, span: Span) -> Diagnostic {
 
 pub(super) fn too_many_fitted(n: f64, most: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::TooManyThings, format!("this fits {n} of them"))
-        .with_label(span, format!("more than {most} in one row"))
+        .with_label(span, format!("more than {most} under one name"))
         .with_help(format!("a wider pitch or a smaller count: at most {most}"))
 }
 
@@ -556,8 +563,14 @@ pub(super) fn level_on_cap(span: Span) -> Diagnostic {
         .with_help("leave it out for the middle, or give `facing` and `margin`, the distance from the cap's edge")
 }
 
-pub(super) fn needs_margin(name: &str, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::NeedsLevel, format!("how far from the cap's edge does {name} lie?"))
-        .with_label(span, "off the middle, but not how far")
-        .with_help("give the distance of its middle from the edge: `margin: 20 mm`")
+/// On a cap or a plate.
+pub(super) fn needs_margin(name: &str, on: &str, span: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::NeedsLevel, format!("how far from the {on}'s edge does {name} lie?"))
+        .with_label(span, "off the middle, but not how far");
+    let help = "give the distance of its middle from the edge: `margin: 20 mm`";
+    if on == "plate" {
+        d.with_help(format!("{help}; or `spread: along`, one above the other"))
+    } else {
+        d.with_help(help)
+    }
 }

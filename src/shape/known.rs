@@ -74,11 +74,23 @@ impl Shell {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Bent {
     pub parts: Vec<PartId>,
+    /// How each lies along the centre line.
+    pub rings: Vec<BentRing>,
     /// The length of its centre line.
     pub long: f64,
     pub inner: f64,
     pub outer: f64,
     pub level: f64,
+}
+
+/// A ring of a bent shell: from where on the centre line it reaches how far, the height there in its own part's frame, and
+/// by how much its directions are turned from those of the spine.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct BentRing {
+    pub from: f64,
+    pub long: f64,
+    pub z: f64,
+    pub turn: f64,
 }
 
 /// A cap that was built.

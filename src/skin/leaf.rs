@@ -10,6 +10,9 @@ use crate::num;
 use crate::skin::Depths;
 use crate::solid::{Form, Layer, Leaf};
 
+/// A direction is that of a chord so long to either side, mm.
+const STEP: f64 = 0.01;
+
 /// A leaf ready to be measured.
 #[derive(Clone, Debug)]
 pub struct Formed<'a> {
@@ -55,6 +58,18 @@ impl<'a> Formed<'a> {
         };
         let about = |d: f64| About::new(walk, rule, *z, d);
         Some(To::Bent(Box::new(Carry { from: about(self.leaf.measured)?, to: about(depth)? })))
+    }
+
+    /// The point of the measured face's flat that lies `along` to the right of one, by a tape at a depth. `None` off the wall.
+    #[must_use]
+    pub fn beside(&self, at: Vec2, along: f64, depth: f64) -> Option<Vec2> {
+        let to = self.to(depth)?;
+        let up = to.up(at)?;
+        let there = to.point(at)? + Vec2::new(up.y, -up.x) * along;
+        match to {
+            To::Flat(_) => Some(there),
+            To::Bent(carry) => Carry { from: carry.to, to: carry.from }.point(there),
+        }
     }
 
     /// What a depth of it comes to within the edge at the depth `edge`, its holes taken out.
@@ -114,6 +129,14 @@ impl To<'_> {
         }
     }
 
+    /// The direction on the flat of the depth of what leads up the measured face's flat at a point. `None` off the wall.
+    #[must_use]
+    pub fn up(&self, p: Vec2) -> Option<Vec2> {
+        let Self::Bent(carry) = self else { return Some(Vec2::Y) };
+        let step = Vec2::Y * STEP;
+        Some((carry.point(p + step)? - carry.point(p - step)?).normalize_or_zero())
+    }
+
     /// A chain on the flat of the depth; a flat leaf's stays what it is.
     #[must_use]
     pub fn path(&self, path: &Path) -> Option<Path> {
@@ -138,6 +161,18 @@ impl To<'_> {
         match self {
             Self::Flat(depth) => Some(Vec3::new(*depth, p.x, p.y)),
             Self::Bent(carry) => carry.in_space(p),
+        }
+    }
+
+    /// The way out of the sheet at a point of the measured face's flat, in the part's frame. `None` off the wall.
+    #[must_use]
+    pub fn out(&self, p: Vec2) -> Option<Vec3> {
+        match self {
+            Self::Flat(_) => Some(Vec3::X),
+            Self::Bent(carry) => {
+                let (flat, _) = carry.from.unrolled();
+                Some(flat.walk().rule(carry.from.find(p)?.0).normal())
+            }
         }
     }
 

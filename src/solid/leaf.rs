@@ -1,6 +1,7 @@
 //! Leaves: pieces within an outline of their own.
 
 use super::{Layer, PlateHole};
+use crate::geom::Vec2;
 use crate::geom::path::Path;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::tol;
@@ -17,6 +18,14 @@ pub struct Leaf {
     pub taper: Taper,
     /// True on the same flat and cut square.
     pub holes: Vec<PlateHole>,
+}
+
+impl Leaf {
+    /// How far up from its lower end a point of its measured face's flat lies.
+    #[must_use]
+    pub fn level(&self, at: Vec2) -> f64 {
+        at.y - self.outline.bounds().map_or(0.0, |(low, _)| low.y)
+    }
 }
 
 /// What a leaf is bent to.

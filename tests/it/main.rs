@@ -25,6 +25,7 @@ mod fitted;
 mod folded;
 mod formed;
 mod forms;
+mod grounds;
 mod harsh;
 mod hostile;
 mod in_the_way;

@@ -218,7 +218,10 @@ fn every_hole_and_every_place_of_the_prop_is_marked_to_scale() {
             let at = |s: &Solid| {
                 let point = |s: &tasset::fitted::Spot| match s.on {
                     tasset::fitted::Ground::Wall { rule, z, .. } => rule.point(z, 0.0),
-                    tasset::fitted::Ground::Plate { centre } => centre.extend(0.0),
+                    tasset::fitted::Ground::Plate { centre } | tasset::fitted::Ground::Face { centre, .. } => {
+                        centre.extend(0.0)
+                    }
+                    tasset::fitted::Ground::Leaf { at } => at.extend(0.0),
                 };
                 s.fitted.spots.iter().map(|s| (s.name.clone(), point(s), s.outline.area())).collect::<Vec<_>>()
             };

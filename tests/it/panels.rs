@@ -148,7 +148,6 @@ fn what_is_not_built_of_panels_says_so() {
         "border band on body.top { as: band, of: foam2, wide: 20 mm }",
         "cap roof on body.top { fit: overlay }",
         "contents cells in body { mass: 70 g }",
-        "attachment eye on body { as: hook, of: belt_hook, level: 60 mm }\nsupply belt_hook { as: hook, wide: 30 mm, mass: 20 g }",
         "shell more on body.top { at 0 mm to 20 mm: circle(across: 90 mm) }",
         "cover hide on floor { of: twill }",
     ] {

@@ -290,7 +290,7 @@ fn what_a_plate_does_not_take_yet_is_said_where_it_stands() {
     for text in [
         "cover hide on b { of: twill }",
         "border rim on b.edges { as: cord, of: cord3 }",
-        "attachment eye on b { as: ring, of: dee20, tab: webbing20 }",
+        "attachment eye on b { as: ring, of: dee20, tab: webbing20, facing: left }",
         "plate c in b { shape: circle(across: 20 mm) }",
     ] {
         let built = build(Folder::of(&format!("{GOODS}plate b {{ shape: circle(across: 90 mm) }}\n{text}\n")));

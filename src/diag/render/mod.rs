@@ -33,7 +33,8 @@ const TOGETHER: [(Code, &str, &str); 2] = [
 /// a file may name many kinds that this version only checks, and one sentence is enough to say so.
 fn split_unbuilt(diagnostics: &Diagnostics, width: usize) -> (Vec<&Diagnostic>, Vec<String>) {
     let whose = |d: &Diagnostic| {
-        let note = d.severity == Severity::Note;
+        // One with a way out is told by itself.
+        let note = d.severity == Severity::Note && d.help.is_none();
         TOGETHER.iter().position(|(code, ending, _)| note && d.code == *code && d.message.ends_with(ending))
     };
     let mut shown = Vec::new();

@@ -11,7 +11,7 @@ use crate::geom::Vec2;
 use crate::num;
 use crate::piece::{self, Piece};
 use crate::sheet::{Sheet, Source};
-use crate::solid::{Crease, Stretched};
+use crate::solid::{Body, Crease, Stretched};
 
 #[derive(Debug, Serialize)]
 pub(super) struct PieceOf<'a> {
@@ -258,9 +258,13 @@ pub(super) fn piece<'a>(told: &Told<'a>, sheets: &'a [SheetFiles], piece: &'a Pi
 
 fn place<'a>(told: &Told<'a>, place: &'a piece::Place) -> Option<PlaceOf<'a>> {
     let spot = told.solid.fitted.spots.get(place.spot)?;
-    let (level, facing) = match spot.on {
-        Ground::Wall { rule, z, .. } => (Some(figure(z)), Some(figure(num::wrap(rule.phi, num::TAU).to_degrees()))),
-        Ground::Plate { .. } => (None, None),
+    let part = &told.solid.parts[spot.part.index()];
+    let (level, facing) = match (spot.on, &part.body) {
+        (Ground::Wall { rule, z, .. }, _) => {
+            (Some(figure(z)), Some(figure(num::wrap(rule.phi, num::TAU).to_degrees())))
+        }
+        (Ground::Leaf { at }, Body::Leaf(leaf)) => (Some(figure(leaf.level(at))), None),
+        _ => (None, None),
     };
     let size = spot.outline.bounds().map_or(Vec2::ZERO, |(lo, hi)| hi - lo);
     let from = place.from.iter().map(|(edge, mm)| FromOf { edge, length: figure(*mm) });
@@ -268,7 +272,7 @@ fn place<'a>(told: &Told<'a>, place: &'a piece::Place) -> Option<PlaceOf<'a>> {
         name: &place.name,
         number: place.number,
         face: if place.hidden { "inside" } else { "outside" },
-        on: &told.solid.parts[spot.part.index()].name,
+        on: &part.name,
         level,
         facing,
         across: figure(size.x),

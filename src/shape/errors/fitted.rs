@@ -3,6 +3,31 @@
 use super::super::kinds;
 use super::*;
 
+/// The middle of what is fitted to a plate, or cut in it, lies past its edge.
+pub(in crate::shape) fn beside_the_plate(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NoRoomThere, format!("{name} lies past the edge of the plate"))
+        .with_label(span, "there is no sheet under its middle")
+        .with_help(
+            "a `level` or a `shift` at which there is some: both count from the lower end, in the middle of its width",
+        )
+}
+
+/// A row along a plate's edge that would lie further in than the outline goes.
+pub(in crate::shape) fn row_too_far_in(name: &str, margin: f64, fits: f64, span: Span) -> Diagnostic {
+    let repair = format!("margin: {}", at_most(fits));
+    Diagnostic::error(Code::OffTheWall, format!("{name} lies too far in from the plate's edge"))
+        .with_label(span, format!("{} in, the outline is used up", mm(margin)))
+        .with_help(format!("`{repair}` or less"))
+        .with_repair(repair)
+}
+
+/// A place on a plate that is given from its edge and from its lower end.
+pub(in crate::shape) fn two_places(name: &str, span: Span) -> Diagnostic {
+    Diagnostic::error(Code::NeedsLevel, format!("{name} has a `level` and a `margin`"))
+        .with_label(span, "a margin lays it along the plate's edge")
+        .with_help("leave one of them out")
+}
+
 /// What is left round a hole, mm.
 #[derive(Clone, Copy, Debug)]
 pub(in crate::shape) struct Torn {

@@ -38,6 +38,19 @@ fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
     })
 }
 
+impl Spec {
+    /// Its outline as it is turned on its face, and its widths so; where its middle is then not its own, it has no such sizes.
+    fn turned(&self) -> Result<(Path, Option<(f64, f64)>), Stop> {
+        if self.spread.spin == 0.0 {
+            return Ok((self.shape.path.clone(), Some((self.shape.across, self.shape.up))));
+        }
+        let outline = self.shape.path.moved(&Motion { turn: self.spread.spin, ..Motion::STAY });
+        let (lo, hi) = outline.bounds().ok_or(Stop::Skip)?;
+        let sized = (lo + hi).length() < 1e-9;
+        Ok((outline, sized.then_some((hi.x - lo.x, hi.y - lo.y))))
+    }
+}
+
 /// Builds the holes of an opening, on each of its targets.
 ///
 /// # Errors
@@ -76,12 +89,7 @@ fn on_wall(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) ->
     let spec = shaper.read(id, Some([0.0, 0.5 * tall, tall]), read)?;
     let (_, wall) = place::host_wall(shaper, host)?;
     let spots = spec.spread.on_wall(wall, tall)?;
-    let outline = spec.shape.path.moved(&Motion { turn: spec.spread.spin, ..Motion::STAY });
-    // Of one that is turned its extents; where their middle is not its own, it has no such sizes.
-    let (lo, hi) = outline.bounds().ok_or(Stop::Skip)?;
-    let sized = spec.spread.spin == 0.0 || (lo + hi).length() < 1e-9;
-    let (across, up) =
-        if spec.spread.spin == 0.0 { (spec.shape.across, spec.shape.up) } else { (hi.x - lo.x, hi.y - lo.y) };
+    let (outline, sized) = spec.turned()?;
     let mut holes: Vec<Hole> = Vec::with_capacity(spots.len());
     for (i, (strip, rule, z)) in spots.iter().enumerate() {
         let name = if spots.len() > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
@@ -99,9 +107,9 @@ fn on_wall(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) ->
     let level = spots.first().map_or(0.0, |s| s.2);
     let Body::Wall(wall) = &mut shaper.solid.parts[part.index()].body else { return Err(Stop::Skip) };
     for hole in holes {
-        let size =
-            Size::Hole { hole: wall.holes.len(), level: hole.z, facing: num::wrap(hole.rule.phi, TAU), across, up };
-        if sized {
+        if let Some((across, up)) = sized {
+            let facing = num::wrap(hole.rule.phi, TAU);
+            let size = Size::Hole { hole: wall.holes.len(), level: hole.z, facing, across, up };
             shaper.solid.claims.push(Claim { part, origin: spec.shape_span, size });
         }
         wall.holes.push(hole);
@@ -116,18 +124,18 @@ fn on_panels(shaper: &mut Shaper<'_>, id: ThingId, host: ThingId) -> Result<(), 
     let spec = shaper.read(id, Some([0.0, 0.5 * tall, tall]), read)?;
     let spots = spec.spread.on_wall(&wall, tall)?;
     let many = spots.len() > 1;
+    let (outline, size) = spec.turned()?;
     let hole = |i: usize| PlateHole {
         thing: id,
         name: if many { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() },
         origin: spec.head,
-        outline: spec.shape.path.clone(),
+        outline: outline.clone(),
         number: None,
     };
+    let level = spots.first().map_or(0.0, |s| s.2);
     let holes = spots.into_iter().enumerate().map(|(i, spot)| (spot, hole(i))).collect();
-    let size = (spec.shape.across, spec.shape.up);
-    if let Some(opening) = panels::pierce(shaper, host, holes, size, (&spec.name, spec.head, spec.shape_span))? {
-        shaper.known.openings.insert(id, opening);
-    }
+    panels::pierce(shaper, host, holes, size, (&spec.spread, spec.shape_span))?;
+    remember(shaper, id, &spec.shape, level);
     Ok(())
 }
 
@@ -173,20 +181,22 @@ fn on_plate(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -
         let Body::Leaf(leaf) = &shaper.solid.parts[part.index()].body else { return Err(Stop::Skip) };
         let (lo, hi) = leaf.outline.bounds().ok_or(Stop::Skip)?;
         let (from, tall) = (leaf.holes.len(), hi.y - lo.y);
+        let leaf = leaf.clone();
         let spec = shaper.read(id, Some([0.0, 0.5 * tall, tall]), read)?;
-        let levels = spec.spread.up_a_plate(tall)?;
-        let x = 0.5 * (lo.x + hi.x);
-        for (i, level) in levels.iter().enumerate() {
-            let name = if levels.len() > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
-            let centre = Vec2::new(x, lo.y + level);
-            let outline = spec.shape.path.moved(&Motion { shift: centre, ..Motion::STAY });
-            let size = Size::PlateHole { hole: from + i, centre, across: spec.shape.across, by: spec.shape.up };
-            shaper.solid.claims.push(Claim { part, origin: spec.shape_span, size });
+        let places = spec.spread.on_leaf(&leaf)?;
+        let (turned, sized) = spec.turned()?;
+        for (i, &(centre, turn)) in places.iter().enumerate() {
+            let name = if places.len() > 1 { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
+            let outline = turned.moved(&Motion { mirror: false, turn, shift: centre });
+            if let Some((across, by)) = sized.filter(|_| turn == 0.0 || spec.shape.round) {
+                let size = Size::PlateHole { hole: from + i, centre, across, by };
+                shaper.solid.claims.push(Claim { part, origin: spec.shape_span, size });
+            }
             if let Body::Leaf(leaf) = &mut shaper.solid.parts[part.index()].body {
                 leaf.holes.push(PlateHole { thing: id, name, origin: spec.head, outline, number: None });
             }
         }
-        first = first.or(levels.first().map(|l| (spec.shape.clone(), *l)));
+        first = first.or(places.first().map(|p| (spec.shape.clone(), leaf.level(p.0))));
     }
     if let Some((shape, level)) = first {
         remember(shaper, id, &shape, level);

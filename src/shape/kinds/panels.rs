@@ -1,6 +1,6 @@
 //! Shells with sharp corners: a flat panel for every side, mitred where two meet, and what closes and pierces them.
 
-use super::super::known::{FoldedOf, Opening, Panelled};
+use super::super::known::Panelled;
 use super::super::section::Given;
 use super::super::wall::{self, Stationed};
 use super::super::{Shaper, errors, goods, joints};
@@ -9,6 +9,7 @@ use super::folded;
 use super::passes;
 use super::place::{self, Ground};
 use super::shell::{self, Spec};
+use super::spread::Spread;
 use crate::design::{Kind, Relation, Thing};
 use crate::eval::Stop;
 use crate::geom::facets::{self, End, Facet, Meet, Slab, Style};
@@ -284,7 +285,7 @@ pub(super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<(), Stop> 
         }
         let may = match thing.kind {
             Kind::Finish | Kind::Limit | Kind::Hang => true,
-            Kind::Opening | Kind::Mark => anchor.edge.is_none(),
+            Kind::Opening | Kind::Mark | Kind::Attachment => anchor.edge.is_none(),
             Kind::Cap => on_panels && target.relation == Relation::On,
             _ => false,
         };
@@ -385,70 +386,66 @@ pub(super) fn as_wall(shell: &Panelled) -> Wall {
     Wall::plain(shell.strips.clone(), Vec::new(), 0.0, Seam::Butt)
 }
 
-/// Holes in panels, one at each place.
+/// Where a place of [`as_wall`] lies: the part, of a folded wall its face, and the point in the plane of that flat side.
+pub(super) fn side_of(
+    shell: &Panelled,
+    (strip, rule, z): (usize, Rule, f64),
+    spread: &Spread,
+) -> Result<(PartId, usize, Vec2), Stop> {
+    let at = rule.point(z, 0.0);
+    if let Some(of) = &shell.folded {
+        let face = folded::face_at(of, rule.phi, at).ok_or_else(|| on_a_corner(shell, spread, rule.phi))?;
+        return Ok((of.part, face, of.faces[face].frame().seen(at).truncate()));
+    }
+    let lies = |f: &Facet| {
+        let turn = num::wrap(f.phi - rule.phi + PI, TAU) - PI;
+        f.strip == strip && turn.abs() < 1e-7 && (at - f.corners[0]).dot(f.normal).abs() < 1e-6
+    };
+    let found = shell.facets.iter().position(lies);
+    let i = found.ok_or_else(|| on_a_corner(shell, spread, rule.phi))?;
+    Ok((shell.parts[i], 0, shell.facets[i].frame().seen(at).truncate()))
+}
+
+/// Holes in flat sides, one at each place, of these widths.
 pub(super) fn pierce(
     shaper: &mut Shaper<'_>,
     host: ThingId,
     holes: Vec<((usize, Rule, f64), PlateHole)>,
-    (across, up): (f64, f64),
-    (name, head, shape_span): (&str, Span, Span),
-) -> Result<Option<Opening>, Stop> {
+    sized: Option<(f64, f64)>,
+    (spread, shape_span): (&Spread, Span),
+) -> Result<(), Stop> {
     let shell = shaper.known.panelled.get(&host).ok_or(Stop::Skip)?.clone();
-    let mut opening = None;
-    for ((strip, rule, z), hole) in holes {
-        let at = rule.point(z, 0.0);
-        if let Some(of) = &shell.folded {
-            let one = (name, head, shape_span);
-            let made = pierce_folded(shaper, (&shell, of), (rule, at), hole, (across, up), one)?;
-            opening.get_or_insert(Opening { level: z, ..made });
-            continue;
+    for (place, hole) in holes {
+        let (part, face, centre) = side_of(&shell, place, spread)?;
+        let outline = super::opening::seen(&hole.outline, true, None, centre);
+        let hole = PlateHole { outline, ..hole };
+        let number = match &mut shaper.solid.parts[part.index()].body {
+            Body::Plate(plate) => {
+                plate.holes.push(hole);
+                plate.holes.len() - 1
+            }
+            Body::Folded(wall) => {
+                wall.holes.push((face, hole));
+                wall.holes.len() - 1
+            }
+            Body::Wall(_) | Body::Leaf(_) => return Err(Stop::Skip),
+        };
+        if let Some((across, by)) = sized {
+            let size = Size::PlateHole { hole: number, centre, across, by };
+            shaper.solid.claims.push(Claim { part, origin: shape_span, size });
         }
-        let lies = |f: &Facet| {
-            let turn = num::wrap(f.phi - rule.phi + PI, TAU) - PI;
-            f.strip == strip && turn.abs() < 1e-7 && (at - f.corners[0]).dot(f.normal).abs() < 1e-6
-        };
-        let Some(i) = shell.facets.iter().position(lies) else {
-            return Err(on_a_corner(&shell, name, rule.phi, head));
-        };
-        let centre = shell.facets[i].frame().seen(at).truncate();
-        let path = &hole.outline;
-        let outline = super::opening::seen(path, true, None, centre);
-        let (long, area) = (path.length(), path.area());
-        let part = shell.parts[i];
-        let Body::Plate(plate) = &mut shaper.solid.parts[part.index()].body else { return Err(Stop::Skip) };
-        let size = Size::PlateHole { hole: plate.holes.len(), centre, across, by: up };
-        plate.holes.push(PlateHole { outline, ..hole });
-        shaper.solid.claims.push(Claim { part, origin: shape_span, size });
-        opening.get_or_insert(Opening { around: long, across, long: up, area, level: z });
     }
-    Ok(opening)
+    Ok(())
 }
 
 /// Refuses what lies on a corner, and says which side is near.
-fn on_a_corner(shell: &Panelled, name: &str, phi: f64, head: Span) -> Stop {
+fn on_a_corner(shell: &Panelled, spread: &Spread, phi: f64) -> Stop {
+    if spread.count > 1.0 || spread.every.is_some() || spread.shift != Vec3::ZERO {
+        return errors::comes_to_a_corner(&spread.name, spread.head).into();
+    }
     let front = shell.facets.iter().map(|f| f.phi).min_by(|a, b| {
         let off = |side: f64| (num::wrap(side - phi + PI, TAU) - PI).abs();
         off(*a).total_cmp(&off(*b))
     });
-    errors::on_a_corner(name, phi, front.unwrap_or(0.0), head).into()
-}
-
-/// A hole in a wall that is folded from one strip.
-fn pierce_folded(
-    shaper: &mut Shaper<'_>,
-    (shell, of): (&Panelled, &FoldedOf),
-    (rule, at): (Rule, Vec3),
-    hole: PlateHole,
-    (across, up): (f64, f64),
-    (name, head, shape_span): (&str, Span, Span),
-) -> Result<Opening, Stop> {
-    let face = folded::face_at(of, rule.phi, at).ok_or_else(|| on_a_corner(shell, name, rule.phi, head))?;
-    let centre = of.faces[face].frame().seen(at).truncate();
-    let outline = super::opening::seen(&hole.outline, true, None, centre);
-    let (around, area) = (hole.outline.length(), hole.outline.area());
-    let Body::Folded(wall) = &mut shaper.solid.parts[of.part.index()].body else { return Err(Stop::Skip) };
-    let size = Size::PlateHole { hole: wall.holes.len(), centre, across, by: up };
-    wall.holes.push((face, PlateHole { outline, ..hole }));
-    shaper.solid.claims.push(Claim { part: of.part, origin: shape_span, size });
-    Ok(Opening { around, across, long: up, area, level: 0.0 })
+    errors::on_a_corner(&spread.name, phi, front.unwrap_or(0.0), spread.head).into()
 }

@@ -139,11 +139,18 @@ pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<
     for anchor in &target.anchors {
         let keel = shaper.known.keels.contains_key(&anchor.thing);
         if keel || shaper.known.bent.contains_key(&anchor.thing) {
-            if matches!(thing.kind, Kind::Finish | Kind::Limit | Kind::Hang) {
+            let stays = matches!(thing.kind, Kind::Finish | Kind::Limit | Kind::Hang);
+            if stays || (!keel && thing.kind == Kind::Attachment) {
                 continue;
             }
             let what = format!("{} on a {}", one(thing.kind), if keel { "keel" } else { "bent shell" });
-            return Err(errors::not_built_yet(&what, target.span).into());
+            let d = errors::not_built_yet(&what, target.span);
+            let on_wall = thing.kind == Kind::Attachment;
+            return Err(if on_wall {
+                d.with_help("fix it to the wall that the keel stands on").into()
+            } else {
+                d.into()
+            });
         }
         let Some(shell) = shaper.known.shells.get(&anchor.thing) else { continue };
         let Body::Wall(wall) = &shaper.solid.parts[shell.part.index()].body else { continue };
@@ -152,7 +159,13 @@ pub(in super::super) fn may_stand(shaper: &Shaper<'_>, thing: &Thing) -> Result<
             if stays || (thing.kind == Kind::Shell && target.relation == Relation::Beside) {
                 continue;
             }
-            return Err(errors::not_built_yet(&format!("{} on a formed wall", one(thing.kind)), target.span).into());
+            let d = errors::not_built_yet(&format!("{} on a formed wall", one(thing.kind)), target.span);
+            let fitted = thing.kind == Kind::Attachment;
+            return Err(if fitted {
+                d.with_help("set it out by hand once the wall is formed").into()
+            } else {
+                d.into()
+            });
         }
         let ends = sloped(wall);
         if ends == [false; 2] {

@@ -4,11 +4,13 @@ use super::super::{errors, measure};
 use super::{place, posture};
 use crate::design::Kind;
 use crate::eval::{Fields, Stop};
+use crate::geom::path::Seg;
+use crate::geom::ring::contains;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::walk::Walk;
-use crate::geom::{Vec2, Vec3, left_of};
+use crate::geom::{Vec2, Vec3, cross, inset, left_of};
 use crate::num;
-use crate::solid::{Plate, Wall};
+use crate::solid::{Leaf, Plate, Wall};
 use crate::span::Span;
 
 /// The fields of PLACE and REPEAT, reckoned.
@@ -151,26 +153,78 @@ impl Spread {
         Ok(list)
     }
 
-    /// The level of each up a plate.
+    /// The place of each on a plate, and by how much its up is turned from the plate's: at its level in the middle of the
+    /// width, or along the edge from above the middle, each with its up out over the edge. All are moved by the `shift` in the
+    /// plate's own frame, whose front is where it faces.
     ///
     /// # Errors
-    /// When one lies past its end, or it is asked for in a way that a plate does not have.
-    pub(super) fn up_a_plate(&self, tall: f64) -> Result<Vec<f64>, Stop> {
-        if self.facing_written {
-            return Err(errors::not_built_yet("what faces a direction on a plate", self.head).into());
+    /// When one lies past the edge, or it is asked for in a way that a plate does not have.
+    pub(super) fn on_leaf(&self, leaf: &Leaf) -> Result<Vec<(Vec2, f64)>, Stop> {
+        let (lo, hi) = leaf.outline.bounds().ok_or(Stop::Skip)?;
+        if self.shift.x != 0.0 {
+            let help = "say only `left`, `right`, `up` or `down`: a plate's front is where it faces";
+            return Err(errors::moved_off_face(&self.name, self.shift.x, help, self.shift_span).into());
         }
+        if self.facing_written {
+            let d = errors::not_built_yet("what faces a direction on a plate", self.head);
+            let help = "leave `facing` out: `shift: toward(left: 20 mm)` moves it from the middle";
+            return Err(d.with_help(help).into());
+        }
+        let middle = 0.5 * (lo.x + hi.x);
+        let mut places = match self.margin {
+            Some(margin) if !self.along => {
+                if self.level.is_some() {
+                    return Err(errors::two_places(&self.name, self.level_span).into());
+                }
+                self.along_the_edge(leaf, middle, margin)?
+            }
+            _ => self.up_a_plate(hi.y - lo.y)?.iter().map(|level| (Vec2::new(middle, lo.y + level), 0.0)).collect(),
+        };
+        let by = Vec2::new(self.shift.y, self.shift.z);
+        places.iter_mut().for_each(|p| p.0 += by);
+        if (self.fitted || by != Vec2::ZERO) && places.iter().any(|p| !contains(&leaf.outline, p.0)) {
+            let span = if by == Vec2::ZERO { self.head } else { self.shift_span };
+            return Err(errors::beside_the_plate(&self.name, span).into());
+        }
+        Ok(places)
+    }
+
+    /// Places along a plate's edge, so far in from it: the first above the middle, the others left about.
+    fn along_the_edge(&self, leaf: &Leaf, middle: f64, margin: f64) -> Result<Vec<(Vec2, f64)>, Stop> {
+        let line = inset::inset(&leaf.outline, margin).ok_or_else(|| {
+            errors::row_too_far_in(&self.name, margin, inset::furthest(&leaf.outline, margin), self.head)
+        })?;
+        let long = line.length();
+        let n = self.every.map_or(self.count, |p| (long / p).ceil()).max(1.0);
+        self.bounded(n, long)?;
+        let (lo, hi) = line.bounds().ok_or(Stop::Skip)?;
+        let upright = Seg::line(Vec2::new(middle, lo.y - 1.0), Vec2::new(middle, hi.y + 1.0));
+        let top = cross::along(&line, &upright).into_iter().max_by(|a, b| a.1.at.y.total_cmp(&b.1.at.y));
+        let (segment, there) = top.ok_or(Stop::Skip)?;
+        let before = line.segs[..segment].iter().map(|s| s.length()).collect::<num::Sum>().value();
+        let first = before + line.segs[segment].part(0.0, there.first).length();
+        let mut out = Vec::new();
+        let mut i = 0.0;
+        while i < n {
+            let (at, way) = line.at_length(num::wrap(first + long * i / n, long)).ok_or(Stop::Skip)?;
+            // Out over the edge lies to the right of the way round.
+            out.push((at, num::atan2(-way.y, -way.x)));
+            i += 1.0;
+        }
+        Ok(out)
+    }
+
+    /// The level of each up a plate.
+    fn up_a_plate(&self, tall: f64) -> Result<Vec<f64>, Stop> {
         if self.along {
             return self.up(tall);
         }
         if self.count > 1.0 || self.every.is_some() {
-            return Err(errors::not_built_yet(
-                "several round the edge of a plate (`spread: along` goes up it)",
-                self.head,
-            )
-            .into());
+            return Err(errors::needs_margin(&self.name, "plate", self.head).into());
         }
-        if self.margin.is_some() || self.ends.is_some() {
-            return Err(errors::not_built_yet("a margin to the edge of a plate", self.head).into());
+        if self.ends.is_some() {
+            let d = errors::not_built_yet("`ends` of one on a plate", self.head);
+            return Err(d.with_help("say how far up it lies: `level: 20 mm`").into());
         }
         let level = self.level.unwrap_or(0.5 * tall);
         if !(0.0..=tall).contains(&level) {
@@ -219,7 +273,7 @@ impl Spread {
         let (strip, z, d) = (&plate.strip, plate.show, plate.depth);
         let Some(margin) = self.margin else {
             if self.facing_written || self.count > 1.0 || self.every.is_some() {
-                return Err(errors::needs_margin(&self.name, self.head).into());
+                return Err(errors::needs_margin(&self.name, "cap", self.head).into());
             }
             return Ok(vec![(place::middle(plate) + self.shift.truncate(), None)]);
         };
@@ -247,7 +301,7 @@ const MOST: f64 = 10_000.0;
 
 /// And as many attachments and lines as a row has laces: each is marked and lettered, and may be weighed and have a part
 /// behind it.
-const MOST_FITTED: f64 = 1_000.0;
+pub(super) const MOST_FITTED: f64 = 1_000.0;
 
 /// Lines nearer to each other than this are one under a pen or a blade, mm (common practice, no source).
 const APART: f64 = 1.0;

@@ -1,5 +1,6 @@
 //! Shells in panels, mitred or lapped, upright or frusta, one folded strip, and keels along walls.
 
+use super::leaves::fitting;
 use super::profiles::polygon;
 use super::words::Draft;
 
@@ -62,10 +63,12 @@ pub fn prop(number: usize) -> String {
     let rim = if sort < 3 { "" } else { d.one(&["", ", rim: level", ", rim: square"]) };
     d.say(&format!("shell box {{\n    {stations}\n    split: auto{made}{seam}{rim}{more}\n}}"));
     let pointed = stations.contains("point\n") || stations.ends_with("point");
+    let mut has_base = false;
     for (name, edge) in [("base", "bottom"), ("lid", "top")] {
         if d.percent(35.0) && !(edge == "top" && pointed) {
             let fit = d.one(&["", "fit: flush", "fit: inset, sunk: 3 mm"]);
             d.say(&format!("cap {name} on box.{edge} {{ {fit} }}"));
+            has_base |= name == "base";
         }
     }
     if d.percent(35.0) && !low.starts_with("outline") {
@@ -76,6 +79,16 @@ pub fn prop(number: usize) -> String {
         let sort = d.one(&["line", "groove", "score"]);
         let level = d.between(0.15, 0.3) * tall;
         d.say(&format!("mark hoop on box {{ as: {sort}, level: {level:.1} mm }}"));
+    }
+    if d.percent(40.0) && !low.starts_with("outline") {
+        let on = if has_base && d.percent(25.0) { "base" } else { "box" };
+        let room = 0.3 * wide.min(deep);
+        if on == "base" {
+            d.say("supply stud { as: magnet, across: 6 mm, thick: 0.3 mm, mass: 1 g }");
+            d.say("attachment tag on base { as: magnet, of: stud, count: 3, margin: 12 mm }");
+        } else {
+            fitting(d, on, (room, tall));
+        }
     }
     draft.text
 }

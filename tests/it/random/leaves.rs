@@ -58,7 +58,31 @@ pub fn prop(number: usize) -> String {
         }
     }
     holes_and_marks(d, sort, (w, h));
+    if d.percent(40.0) {
+        fitting(d, "fin", (w, h));
+    }
     draft.text
+}
+
+/// A fitting on a flat of this width and height.
+pub fn fitting(d: &mut Draft, on: &str, (w, h): (f64, f64)) {
+    let (wide, long) = (0.12 * w, 0.12 * h);
+    d.say(&format!("supply clip {{ as: hook, wide: {wide:.1} mm, long: {long:.1} mm, thick: 3 mm, mass: 4 g }}"));
+    let spin = if d.percent(40.0) { format!(", spin: {:.0} deg", d.between(-90.0, 90.0)) } else { String::new() };
+    let backing = if d.percent(40.0) {
+        format!(", backing: {:.1} mm by {:.1} mm", 1.2 * wide, 1.2 * long)
+    } else {
+        String::new()
+    };
+    let aside = d.between(-0.2, 0.2) * w;
+    let at = if d.percent(30.0) {
+        format!("count: 2, spread: along, ends: {:.1} mm", 0.3 * h)
+    } else {
+        format!("level: {:.1} mm", d.between(0.3, 0.7) * h)
+    };
+    d.say(&format!(
+        "attachment tag on {on} {{ as: hook, of: clip, {at}, shift: toward(left: {aside:.1} mm){spin}{backing} }}"
+    ));
 }
 
 fn holes_and_marks(d: &mut Draft, sort: usize, (w, h): (f64, f64)) {

@@ -95,6 +95,13 @@ pub fn prop(number: usize) -> String {
         let end = d.one(&["bottom", "top"]);
         d.cap("lid", &format!("wall.{end}"), wide);
     }
+    if d.percent(30.0) {
+        let (level, facing) = (0.4 * wide, d.facing());
+        d.say("supply clip { as: hook, wide: 6 mm, long: 8 mm, thick: 2 mm, mass: 2 g }");
+        d.say(&format!(
+            "attachment tag on wall {{ as: hook, of: clip, level: bottom + {level:.1} mm, facing: {facing} }}"
+        ));
+    }
     draft.text
 }
 

@@ -90,8 +90,10 @@ pub fn made_for_face(made: &Made) -> Vec<Case> {
 pub fn made_for_level(made: &Made) -> Vec<Case> {
     misled(made, LINE, |s| {
         for spot in &mut s.fitted.spots {
-            if let Ground::Wall { z, .. } = &mut spot.on {
-                *z += 1.0;
+            match &mut spot.on {
+                Ground::Wall { z, .. } => *z += 1.0,
+                Ground::Plate { centre } | Ground::Face { centre, .. } => centre.x += 1.0,
+                Ground::Leaf { at } => at.y += 1.0,
             }
         }
     })

@@ -27,7 +27,12 @@ pub const ALL: [(&str, &str); 36] = [
         "shell body { at 0 mm: circle(across: 180 mm), at 160 mm: circle(across: 120 mm) }
          plate fin on body { of: [foam, foam], facing: left, pair: mirrored, bevel: 25 deg, shape: outline(points: [0 mm by 0 mm, 60 mm by 0 mm, arc(end: 50 mm by 100 mm, rise: 9 mm), 0 mm by 80 mm]) }
          opening eye on fin { shape: circle(across: 20 mm), level: 40 mm }
-         plate tail { bent: 70 mm, measured: inside, shape: oval(across: 70 mm by 90 mm) }",
+         plate tail { bent: 70 mm, measured: inside, shape: oval(across: 70 mm by 90 mm) }
+         supply clip { as: hook, wide: 12 mm, long: 18 mm, thick: 3 mm, mass: 4 g }
+         attachment hanger on fin { as: hook, of: clip, backing: 20 mm by 22 mm, level: 68 mm, shift: toward(left: 4 mm), spin: 10 deg }
+         attachment tag on tail { as: hook, of: clip, backing: 18 mm, level: 55 mm, shift: toward(right: 12 mm) }
+         attachment stud on tail { as: magnet, of: disc, count: 2, spread: along, ends: 20 mm, shift: toward(left: 15 mm) }
+         supply disc { as: magnet, across: 8 mm, thick: 2 mm, mass: 1 g }",
     ),
     (
         "blade",
@@ -185,7 +190,9 @@ pub const ALL: [(&str, &str); 36] = [
     ),
     (
         "elbow",
-        "shell body { at bottom to top: circle(across: 90 mm), spine: [bend(angle: 70 deg, radius: 110 mm, facing: left, joints: 2)], seam: butt(facing: back, stagger: 40 deg) }",
+        "shell body { at bottom to top: circle(across: 90 mm), spine: [bend(angle: 70 deg, radius: 110 mm, facing: left, joints: 2)], seam: butt(facing: back, stagger: 40 deg) }
+         supply clip { as: hook, wide: 12 mm, long: 18 mm, thick: 3 mm, mass: 4 g }
+         attachment tag on body { as: hook, of: clip, level: middle, facing: front, backing: 16 mm }",
     ),
     (
         "flipped",

@@ -27,8 +27,11 @@ fn walls(solid: &mut Solid) -> impl Iterator<Item = &mut Wall> {
     })
 }
 
+/// Plates that bound a wall; tabs and patches are cut by their own measures.
 fn plates(solid: &mut Solid) -> impl Iterator<Item = &mut tasset::solid::Plate> {
-    solid.parts.iter_mut().filter_map(|p| match &mut p.body {
+    let patches = solid.fitted.patches.clone();
+    solid.parts.iter_mut().filter_map(move |p| match &mut p.body {
+        Body::Plate(_) if patches.contains(&p.id) => None,
         Body::Plate(p) => Some(p),
         Body::Wall(_) | Body::Leaf(_) | Body::Folded(_) => None,
     })

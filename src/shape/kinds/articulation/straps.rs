@@ -176,6 +176,8 @@ fn middle(shaper: &Shaper<'_>, hold: &Hold) -> Vec3 {
     match spot.on {
         Ground::Wall { rule, z, .. } => part.place.apply(rule.point(z, depth)),
         Ground::Plate { centre } => part.place.apply(centre.extend(0.0)),
+        // Lames are walls and straps are plates.
+        Ground::Face { .. } | Ground::Leaf { .. } => part.place.origin,
     }
 }
 

@@ -15,7 +15,7 @@ mod ground;
 use super::super::known::Attachment;
 use super::super::{Shaper, errors, goods};
 use super::patch;
-use super::spread::Spread;
+use super::spread::{MOST_FITTED, Spread};
 use crate::design::{Anchor, Face, Kind};
 use crate::eval::{Fields, Stop};
 use crate::fitted::{GoodsOf, Lump, Run, Spot, Supply};
@@ -97,16 +97,33 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let thing = shaper.design.thing(id);
     let target = thing.target.as_ref().ok_or(Stop::Skip)?;
     let mut known = Attachment::default();
+    let mut all = 0.0;
     for anchor in &target.anchors {
-        let site = Site::of(shaper, anchor, target.span)?;
-        let spec = shaper.read(id, site.levels(), read)?;
-        let found = site.found(&spec.spread)?;
-        known.sort = spec.sort;
-        known.pair = site.pair;
-        let mut one = Fitter { shaper, id, spec, site };
-        known.takes = one.fit(&found)?;
-        known.at.extend(found.iter().map(|f| (f.at, f.out)));
-        known.level = known.level.or(found.first().map(|f| f.level));
+        let mut made = Vec::new();
+        for site in Site::all(shaper, anchor, target.span)? {
+            let spec = shaper.read(id, site.levels(), read)?;
+            let found = site.found(&spec.spread)?;
+            all += found.len() as f64;
+            if all > MOST_FITTED {
+                return Err(errors::too_many_fitted(all, MOST_FITTED, thing.head).into());
+            }
+            made.push((site, spec, found));
+        }
+        // Several are numbered through.
+        let named = made.iter_mut().flat_map(|(_, spec, found)| found.iter_mut().map(|f| (f, &spec.spread.name)));
+        let named: Vec<_> = named.collect();
+        let several = named.len() > 1;
+        for (i, (one, name)) in named.into_iter().enumerate() {
+            one.name = if several { format!("{name} {}", i + 1) } else { name.clone() };
+        }
+        for (site, spec, found) in made {
+            known.sort = spec.sort;
+            known.pair = site.pair;
+            let mut one = Fitter { shaper, id, spec, site };
+            known.takes = one.fit(&found)?;
+            known.at.extend(found.iter().map(|f| (f.at, f.out)));
+            known.level = known.level.or(found.first().map(|f| f.level));
+        }
     }
     shaper.known.attachments.insert(id, known);
     Ok(())
@@ -372,7 +389,7 @@ impl Fitter<'_, '_> {
     }
 
     fn spot(&mut self, name: String, found: &Found, face: Face, outline: &Path) {
-        let (part, thing, origin) = (self.site.part, self.id, self.spec.head);
+        let (part, thing, origin) = (found.part, self.id, self.spec.head);
         let outline = outline.moved(&Motion { turn: found.turn, ..Motion::STAY });
         let spot = Spot { part, over: Vec::new(), thing, name, origin, face, on: found.ground, outline, hollow: None };
         self.shaper.solid.fitted.spots.push(spot);

@@ -1,6 +1,6 @@
 //! The rings of a bent shell.
 
-use super::super::super::known::Bent as Known;
+use super::super::super::known::{Bent as Known, BentRing};
 use super::super::super::seam::{self, Joined, Stagger};
 use super::super::super::wall::{self, Stationed};
 use super::super::super::{Shaper, errors, goods, joints, measure};
@@ -35,6 +35,9 @@ pub(super) struct Raw {
     pub upper: Option<Plane>,
     /// Where the spine's own end lies along its axis.
     pub ends: (f64, f64),
+    /// Where that is on the spine, and by how much its directions are turned from the spine's.
+    pub from: f64,
+    pub turn: f64,
     pub facing: f64,
     /// Widths of its level sections that the text fixes.
     pub widths: Vec<(f64, f64)>,
@@ -202,7 +205,9 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
         stand::mark(shaper, ground, *first, None);
     }
     let level = spec.level.unwrap_or(0.0);
-    shaper.known.bent.insert(id, Known { parts, long: whole, inner, outer, level });
+    let ring = |r: &Raw| BentRing { from: r.from, long: r.ends.1 - r.ends.0, z: r.ends.0, turn: r.turn };
+    let rings = raws.iter().map(ring).collect();
+    shaper.known.bent.insert(id, Known { parts, rings, long: whole, inner, outer, level });
     Ok(())
 }
 
@@ -377,6 +382,8 @@ fn mitred(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Joined) -> Re
             lower,
             upper,
             ends: (0.0, piece.long),
+            from: piece.from,
+            turn: 0.0,
             facing,
             widths: Vec::new(),
             lengths,
@@ -458,9 +465,12 @@ fn flipped(placed: &[Stationed], bent: &Bent, joined: &Joined) -> Result<Vec<Raw
             Plane { at: Vec3::new(0.0, 0.0, next.from), normal }
         });
         let turn = turned(joined, i, Some(radius(piece.from)), joined.span)?;
-        let way = frame.direction_seen(piece.frame.toward(joined.facing + turn));
-        let facing = num::atan2(way.y, way.x);
-        let facing = num::wrap(facing, TAU);
+        let seen = |phi: f64| {
+            let way = frame.direction_seen(piece.frame.toward(phi));
+            num::atan2(way.y, way.x)
+        };
+        let facing = num::wrap(seen(joined.facing + turn), TAU);
+        let own = seen(0.0);
         let strip = cone.begun_at(facing).ok_or(Stop::Skip)?;
         let widths = [lower, upper].into_iter().flatten().map(|p| (p.at.z, 2.0 * radius(p.at.z))).collect();
         let ends = (piece.from, piece.from + piece.long);
@@ -471,6 +481,8 @@ fn flipped(placed: &[Stationed], bent: &Bent, joined: &Joined) -> Result<Vec<Raw
             lower,
             upper,
             ends,
+            from: piece.from,
+            turn: own,
             facing,
             widths,
             lengths: Vec::new(),

@@ -76,6 +76,8 @@ pub(super) fn hulled(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Jo
             lower,
             upper,
             ends: (0.0, piece.long),
+            from: piece.from,
+            turn: 0.0,
             facing,
             widths: Vec::new(),
             lengths: Vec::new(),
