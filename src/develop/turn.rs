@@ -8,8 +8,12 @@
 //! two differ where one tab lies on a straight side and the other round a bend. Where a tab has too little it is slit.
 //! There are as few cuts, evenly by what there is to make up, as leave no tab more than [`KEPT`] at any distance: measured
 //! between the sides of its cuts as they are drawn, which are straight where the parallels between them bend.
+//!
+//! Tabs that are turned out on what a wall stands on spread: where they have too little, slits between them open, and take
+//! nothing. There are so many that the fold, straight across each tab, keeps to its curve (`spread`).
 
 mod beyond;
+mod spread;
 
 use crate::flat::{Edge, Relief, Turn};
 use crate::geom::rim::{Cut, Rim, spans};
@@ -51,6 +55,7 @@ const BESIDE: f64 = 0.1;
 const MOST: usize = 600;
 
 pub(super) use beyond::of_joint;
+use spread::{Spread, spreads};
 
 /// A turn that cannot be made: there is no tab left of it at this width.
 #[derive(Clone, Copy, Debug)]
@@ -186,9 +191,9 @@ impl Lengths<'_> {
 }
 
 /// The distances at which a turn is looked at: evenly, where its cuts begin, and where what it lies on changes.
-fn distances(wide: f64, spots: &[Spot]) -> Vec<f64> {
+fn distances(wide: f64, spots: &[Spot], spreads: bool) -> Vec<f64> {
     let over = |most: fn(f64, f64) -> f64, from: f64| spots.iter().map(|s| s.over).fold(from, most);
-    let own = [FROM.min(0.25 * wide), over(f64::min, f64::INFINITY), over(f64::max, 0.0)];
+    let own = [begins(wide, spreads), over(f64::min, f64::INFINITY), over(f64::max, 0.0)];
     let mut all: Vec<f64> = (0..=LOOKS).map(|i| wide * i as f64 / LOOKS as f64).collect();
     all.extend(own.into_iter().filter(|x| *x > 0.0 && *x < wide));
     all.sort_by(f64::total_cmp);
@@ -261,14 +266,22 @@ enum Ends {
     Side,
 }
 
-/// The cuts of a turn, and how much those at its ends carry away there.
-fn relief(all: &Lengths<'_>, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec<Relief>, [f64; 2]), NoTab> {
-    let from = FROM.min(0.25 * wide);
+/// The cuts of a turn, and how much those at its ends carry away there. Of one that spreads `spread` says what its fold asks for.
+fn relief(
+    all: &Lengths<'_>,
+    outs: &[f64],
+    wide: f64,
+    ends: Ends,
+    spread: Option<&Spread<'_>>,
+) -> Result<(Vec<Relief>, [f64; 2]), NoTab> {
+    let from = begins(wide, spread.is_some());
+    // Too little is nothing to make up where slits may open.
+    let counts = |kept: f64| if spread.is_some() { kept } else { kept.abs() };
     // What there is to make up, from the start on, at the worst distance from place to place.
     let mut sum = vec![0.0];
     for i in 1..all.fold.len() {
-        let most = all.over.iter().map(|o| (o[i] - o[i - 1]).abs()).fold(0.0, f64::max);
-        sum.push(sum[i - 1] + most);
+        let most = || all.over.iter().map(|o| (o[i] - o[i - 1]).abs()).fold(0.0, f64::max);
+        sum.push(sum[i - 1] + spread.map_or_else(most, |s| PLANNED * s.bends(i)));
     }
     let whole = sum[sum.len() - 1];
     if whole <= PLANNED {
@@ -329,13 +342,14 @@ fn relief(all: &Lengths<'_>, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec
             }
         }
         let fits = |i: usize| {
-            if between(&all.flat[last], i) - halves[i][1] - halves[i + 1][0] < LEAST {
+            let room = between(&all.flat[last], i) - halves[i][1] - halves[i + 1][0] >= LEAST;
+            if !room || spread.is_some_and(|s| !s.keeps([cuts[i], cuts[i + 1]])) {
                 return false;
             }
             let keeps = |j: usize, sides: [f64; 2]| {
                 let kept = at(&all.flat[j], sides[1]) - at(&all.flat[j], sides[0]);
                 let lies = between(&all.flat[j], i) - between(&all.over[j], i);
-                (kept - lies).abs() <= PLANNED
+                counts(kept - lies) <= PLANNED
             };
             // Up to where the cuts begin without looking for their sides.
             let near = outs.iter().take_while(|x| **x <= from).count();
@@ -357,9 +371,14 @@ fn relief(all: &Lengths<'_>, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec
     Err(NoTab)
 }
 
+/// How far from the fold the cuts of a turn begin.
+fn begins(wide: f64, spreads: bool) -> f64 {
+    (if spreads { spread::FROM } else { FROM }).min(0.25 * wide)
+}
+
 /// The side of a cut at an end.
-fn half_cut(half: f64, wide: f64) -> Vec<Vec2> {
-    let from = FROM.min(0.25 * wide);
+fn half_cut(half: f64, wide: f64, spreads: bool) -> Vec<Vec2> {
+    let from = begins(wide, spreads);
     if half == 0.0 {
         return vec![Vec2::new(0.0, wide)];
     }
@@ -442,7 +461,7 @@ pub(super) fn of_rim(
                 _ => {}
             }
             // In the plane of the station.
-            let inward = if asked.onto == (Onto::Ground { outward: true }) { rule.facing } else { -rule.facing };
+            let inward = if spreads(asked.onto) { rule.facing } else { -rule.facing };
             Spot { fold, out, ends, over: 0.0, back: ends[0].truncate(), inward }
         })
         .collect();
@@ -454,11 +473,15 @@ fn along_rim(asked: &solid::Turn, mut spots: Vec<Spot>, sides_meet: bool) -> Res
     if asked.at.edge == EdgeName::Upper {
         spots.reverse();
     }
-    let outs = distances(asked.wide, &spots);
+    let spread = spreads(asked.onto).then(|| Spread(&spots));
+    let outs = distances(asked.wide, &spots, spread.is_some());
     let all = lengths(&spots, &outs).ok_or(NoTab)?;
     let ends = if sides_meet { Ends::Seam } else { Ends::Side };
-    let (cuts, mouths) = if asked.relief { relief(&all, &outs, asked.wide, ends)? } else { (Vec::new(), [0.0; 2]) };
-    let ends = mouths.map(|half| half_cut(half, asked.wide));
+    let (cuts, mouths) = match asked.relief {
+        true => relief(&all, &outs, asked.wide, ends, spread.as_ref())?,
+        false => (Vec::new(), [0.0; 2]),
+    };
+    let ends = mouths.map(|half| half_cut(half, asked.wide, spread.is_some()));
     Ok(Turn { wide: asked.wide, cuts, ends, onto: said(asked.onto), glued: asked.glued })
 }
 
@@ -472,7 +495,7 @@ pub(super) fn of_side(asked: &solid::Turn, edge: &Edge, middle: f64, corners: [C
     let over = over(asked.onto, middle);
     let ends = corners.map(|c| match c {
         Some((angle, rim)) => set_back(angle, over, rim, asked.wide),
-        None => half_cut(0.0, asked.wide),
+        None => half_cut(0.0, asked.wide, false),
     });
     if ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>() > edge.middle.length() - LEAST {
         return Err(NoTab);
@@ -516,9 +539,9 @@ pub(super) fn of_plate(
     if !up {
         spots.reverse();
     }
-    let outs = distances(asked.wide, &spots);
+    let outs = distances(asked.wide, &spots, false);
     let all = lengths(&spots, &outs).ok_or(NoTab)?;
-    let cuts = if asked.relief { relief(&all, &outs, asked.wide, Ends::None)?.0 } else { Vec::new() };
+    let cuts = if asked.relief { relief(&all, &outs, asked.wide, Ends::None, None)?.0 } else { Vec::new() };
     Ok(Turn { wide: asked.wide, cuts, ends: [Vec::new(), Vec::new()], onto: said(asked.onto), glued: asked.glued })
 }
 
@@ -551,8 +574,8 @@ fn said(onto: Onto) -> &'static str {
         Onto::Bore => "along the wall's inside",
         Onto::Next { .. } => "behind the next ring",
         Onto::Beyond { .. } => "behind the wall it meets",
-        Onto::Ground { outward: false } => "inward, on what it stands on",
-        Onto::Ground { outward: true } => "outward, on what it stands on",
+        Onto::Ground { outward: false, .. } => "inward, on what it stands on",
+        Onto::Ground { outward: true, .. } => "outward, on what it stands on",
         Onto::Not(why) => why,
     }
 }

@@ -51,6 +51,7 @@ mod schema;
 mod seams;
 mod shape;
 mod support;
+mod tabs;
 mod tidy;
 mod worn;
 mod wrong;
