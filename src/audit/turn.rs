@@ -477,12 +477,16 @@ fn tabs(folded: &Folded<'_>, bounds: &[[Bound; 2]], space: &dyn Fn(f64) -> Under
     let mut most = Most::default();
     let ground = Ground::new(folded, space);
     let spread = spread::spreads(folded.turn);
+    let mut meet = Most::default();
     if spread {
         spread::bows(folded, &ground, &pairs, what, r);
     }
     for i in 0..=steps {
         let x = folded.turn.wide * i as f64 / steps as f64;
         let lengths = Lengths::new(folded, x, &ground);
+        if spread {
+            spread::meet(folded, &lengths, bounds, x, &mut meet);
+        }
         for (a, b) in &pairs {
             let flat = lengths.flat(b.at(x)) - lengths.flat(a.at(x));
             let kept = flat - (lengths.lies(b.root) - lengths.lies(a.root));
@@ -493,5 +497,6 @@ fn tabs(folded: &Folded<'_>, bounds: &[[Bound; 2]], space: &dyn Fn(f64) -> Under
         }
     }
     r.holds(Check::Coverage, what, "has tabs", most.any());
+    meet.enter(r, Check::Turn, &format!("{what}, tabs in each other"), spread::MEET);
     most.enter(r, Check::Turn, &format!("{what}, what a tab keeps"), KEPT);
 }

@@ -266,6 +266,21 @@ enum Ends {
     Side,
 }
 
+/// What both sides of each cut carry away at the free edge: what a tab has too much there, by the cuts on either side of it, at
+/// an end that is not cut by the other one alone.
+fn shared(over: &[f64], cuts: &[f64], ends: Ends) -> Vec<[f64; 2]> {
+    let n = cuts.len() - 1;
+    let mut halves = vec![[0.0; 2]; n + 1];
+    for i in 0..n {
+        let too_much = (at(over, cuts[i + 1]) - at(over, cuts[i])).max(0.0);
+        let sides = [i > 0 || ends != Ends::Side, i + 1 < n || ends != Ends::Side];
+        let share = too_much / sides.iter().filter(|s| **s).count().max(1) as f64;
+        halves[i][1] = if sides[0] { share } else { 0.0 };
+        halves[i + 1][0] = if sides[1] { share } else { 0.0 };
+    }
+    halves
+}
+
 /// The cuts of a turn, and how much those at its ends carry away there. Of one that spreads `spread` says what its fold asks for.
 fn relief(
     all: &Lengths<'_>,
@@ -296,10 +311,14 @@ fn relief(
         let corner = corners.iter().copied().find(|c| (at(&all.fold, *c) - s).abs() < BESIDE);
         corner.map_or(cut, |c| place_at(&all.fold, at(&all.fold, c) + if cut < c { -BESIDE } else { BESIDE }))
     };
+    let last = outs.len() - 1;
     for n in 1..=MOST {
         // Where the edge on the other face has a corner, as a square rim has over the tip of a flat side, much stands in one
         // place: there is one cut in its middle.
-        let apart = |p: f64, q: f64| at(&all.fold, q) - at(&all.fold, p) >= LEAST;
+        let grows = |list: &[f64], p: f64, q: f64| at(list, q) - at(list, p);
+        // Round a hollow what spreads has less and less room as well.
+        let lies = |p: f64, q: f64| grows(&all.flat[last], p, q) - grows(&all.over[last], p, q);
+        let apart = |p: f64, q: f64| grows(&all.fold, p, q) >= LEAST && (spread.is_none() || lies(p, q) >= LEAST);
         let end = (sum.len() - 1) as f64;
         let mut cuts: Vec<f64> = vec![place(0.0)];
         let mut first = cuts[0];
@@ -318,18 +337,11 @@ fn relief(
         cuts.iter_mut().skip(1).for_each(|cut| *cut = beside(*cut));
         cuts.push(end);
         let n = cuts.len() - 1;
-        let last = outs.len() - 1;
         let between = |list: &[f64], i: usize| at(list, cuts[i + 1]) - at(list, cuts[i]);
-        // What a tab has too much at the free edge is carried away by the cuts on either side of it, at an end that is not
-        // cut by the other one alone.
-        let mut halves = vec![[0.0; 2]; n + 1];
-        for i in 0..n {
-            let too_much = between(&all.over[last], i).max(0.0);
-            let sides = [i > 0 || ends != Ends::Side, i + 1 < n || ends != Ends::Side];
-            let share = too_much / sides.iter().filter(|s| **s).count().max(1) as f64;
-            halves[i][1] = if sides[0] { share } else { 0.0 };
-            halves[i + 1][0] = if sides[1] { share } else { 0.0 };
-        }
+        let mut halves = match spread {
+            Some(_) => spread::halves(all, &cuts, ends),
+            None => shared(&all.over[last], &cuts, ends),
+        };
         if ends == Ends::None {
             // What runs round begins with the cut with which it ends.
             halves[0][0] = halves[n][0];

@@ -410,8 +410,8 @@ fn spoilt_tabs_are_caught() {
     one.fails(Check::Turn, "off its place as that is drawn");
     one = as_it_is.clone();
     one.solid.turns.iter_mut().for_each(|t| t.onto = Onto::Ground { outward: true, on: None });
-    one.fails(Check::Turn, "lies on the face that shows its place");
+    one.fails(Check::Turn, "lower edge, folded over");
     one = as_it_is.clone();
     one.solid.parts.iter_mut().filter(|p| p.name == "knob").for_each(|p| p.place.origin += Vec3::Z * 0.3);
-    one.fails(Check::Turn, "lies whole on a face that is there");
+    one.fails(Check::Turn, "lower edge, folded over");
 }

@@ -10,11 +10,13 @@ use crate::verdict::Check;
 use super::super::claims::Made;
 use super::super::measure;
 use super::super::report::{FIT, Most, Report};
-use super::lengths::Ground;
+use super::lengths::{Ground, Lengths};
 use super::{Bound, Folded};
 
 /// How far the fold of one tab may stand off the curve, mm.
 const BOW: f64 = 0.5;
+/// How far neighbours may lie in each other, mm.
+pub(super) const MEET: f64 = 0.5;
 /// A slit begins no farther from the fold than this, mm: where it opens, and elsewhere.
 const OPENS: f64 = 0.5;
 const LIES: f64 = 2.0;
@@ -40,6 +42,19 @@ pub(super) fn slits(folded: &Folded<'_>, slits: &[Path], what: &str, r: &mut Rep
     deep.enter(r, Check::Turn, &format!("{what}, slit past the fold or its end"), FIT);
     short.enter(r, Check::Turn, &format!("{what}, slit short of the fold or its end"), FIT);
     aside.enter(r, Check::Turn, &format!("{what}, slit askew"), FIT);
+}
+
+/// How far two neighbours lie in each other at a distance from the fold, at the cut between them: what the sheet has too much
+/// there from the middle of the one to the middle of the other, less what the cut carries away.
+pub(super) fn meet(folded: &Folded<'_>, lengths: &Lengths, bounds: &[[Bound; 2]], x: f64, most: &mut Most) {
+    for three in bounds.windows(3) {
+        let middle = |a: &Bound, b: &Bound| 0.5 * (a.root + b.root);
+        let (from, to) = (middle(&three[0][1], &three[1][0]), middle(&three[1][1], &three[2][0]));
+        let too_much = |s: f64| lengths.flat(s) - lengths.lies(s);
+        let gone = lengths.flat(three[1][1].at(x)) - lengths.flat(three[1][0].at(x));
+        let at = folded.spots.partition_point(|s| s.s < three[1][0].root);
+        most.add((too_much(to) - too_much(from) - gone).max(0.0), folded.spots[at.min(folded.spots.len() - 1)].at);
+    }
 }
 
 /// How far the folds of tabs stand off the curve on which the wall stands: each straight from its first to its last place.

@@ -2,7 +2,7 @@
 //! round: the wall stands on as many corners as there are tabs. On a bend of radius `r` a fold `s` long stands off by
 //! `s²/8r`, so that cuts are the closer the tighter it is, and a flat side has none.
 
-use super::Spot;
+use super::{Ends, Lengths, Spot, at, place_at};
 use crate::geom::{Vec2, Vec3};
 use crate::num;
 use crate::solid::Onto;
@@ -47,4 +47,21 @@ impl Spread<'_> {
         let between = (from.ceil() as usize).min(last)..=(to.floor() as usize).min(last);
         self.0[between].iter().all(|s| off(s.ends[0].truncate()) <= PLANNED)
     }
+}
+
+/// What both sides of each cut carry away at the free edge: half each of what the sheet has too much there from the middle of
+/// one tab to the middle of the next, which would lie in each other. Where it has too little the cut opens.
+pub(super) fn halves(all: &Lengths<'_>, cuts: &[f64], ends: Ends) -> Vec<[f64; 2]> {
+    let n = cuts.len() - 1;
+    let Some(over) = all.over.last() else { return vec![[0.0; 2]; n + 1] };
+    let middle = |i: usize| {
+        let half_way = 0.5 * (at(&all.fold, cuts[i]) + at(&all.fold, cuts[i + 1]));
+        at(over, place_at(&all.fold, half_way))
+    };
+    let inner = |k: usize| (middle(k) - middle(k - 1)).max(0.0);
+    // Where it runs round, or both ends meet, the last tab lies beside the first.
+    let outer = (middle(0) - at(over, cuts[0]) + at(over, cuts[n]) - middle(n - 1)).max(0.0);
+    let share = |k: usize| if k > 0 && k < n { inner(k) } else { outer };
+    let half = |k: usize| if ends == Ends::Side && (k == 0 || k == n) { 0.0 } else { 0.5 * share(k) };
+    (0..=n).map(|k| [half(k); 2]).collect()
 }
