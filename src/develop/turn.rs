@@ -13,9 +13,10 @@
 //! nothing. There are so many that the fold, straight across each tab, keeps to its curve (`spread`).
 
 mod beyond;
+mod relief;
 mod spread;
 
-use crate::flat::{Edge, Relief, Turn};
+use crate::flat::{Edge, Turn};
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::strip::Strip;
 use crate::geom::unroll::Unrolled;
@@ -55,6 +56,7 @@ const BESIDE: f64 = 0.1;
 const MOST: usize = 600;
 
 pub(super) use beyond::of_joint;
+use relief::{Ends, relief};
 use spread::{Spread, spreads};
 
 /// A turn that cannot be made: there is no tab left of it at this width.
@@ -253,134 +255,6 @@ fn place_at(list: &[f64], value: f64) -> f64 {
     let step = list[i] - list[i - 1];
     let share = if step > 0.0 { ((value - list[i - 1]) / step).clamp(0.0, 1.0) } else { 0.0 };
     (i - 1) as f64 + share
-}
-
-/// How the ends of an edge are cut.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Ends {
-    /// It runs round.
-    None,
-    /// At a seam: each side takes half of a cut there.
-    Seam,
-    /// At a side; nothing is carried away there.
-    Side,
-}
-
-/// What both sides of each cut carry away at the free edge: what a tab has too much there, by the cuts on either side of it, at
-/// an end that is not cut by the other one alone.
-fn shared(over: &[f64], cuts: &[f64], ends: Ends) -> Vec<[f64; 2]> {
-    let n = cuts.len() - 1;
-    let mut halves = vec![[0.0; 2]; n + 1];
-    for i in 0..n {
-        let too_much = (at(over, cuts[i + 1]) - at(over, cuts[i])).max(0.0);
-        let sides = [i > 0 || ends != Ends::Side, i + 1 < n || ends != Ends::Side];
-        let share = too_much / sides.iter().filter(|s| **s).count().max(1) as f64;
-        halves[i][1] = if sides[0] { share } else { 0.0 };
-        halves[i + 1][0] = if sides[1] { share } else { 0.0 };
-    }
-    halves
-}
-
-/// The cuts of a turn, and how much those at its ends carry away there. Of one that spreads `spread` says what its fold asks for.
-fn relief(
-    all: &Lengths<'_>,
-    outs: &[f64],
-    wide: f64,
-    ends: Ends,
-    spread: Option<&Spread<'_>>,
-) -> Result<(Vec<Relief>, [f64; 2]), NoTab> {
-    let from = begins(wide, spread.is_some());
-    // Too little is nothing to make up where slits may open.
-    let counts = |kept: f64| if spread.is_some() { kept } else { kept.abs() };
-    // What there is to make up, from the start on, at the worst distance from place to place.
-    let mut sum = vec![0.0];
-    for i in 1..all.fold.len() {
-        let most = || all.over.iter().map(|o| (o[i] - o[i - 1]).abs()).fold(0.0, f64::max);
-        sum.push(sum[i - 1] + spread.map_or_else(most, |s| PLANNED * s.bends(i)));
-    }
-    let whole = sum[sum.len() - 1];
-    if whole <= PLANNED {
-        return Ok((Vec::new(), [0.0; 2]));
-    }
-    let place = |q: f64| place_at(&sum, q);
-    // No cut stands in a corner of the fold: which of its tabs has what the corner turns by would be left to how it is drawn.
-    let corners: Vec<f64> =
-        (1..all.spots.len()).filter(|i| all.spots[i - 1].turns(&all.spots[*i])).map(|i| i as f64 - 0.5).collect();
-    let beside = |cut: f64| {
-        let s = at(&all.fold, cut);
-        let corner = corners.iter().copied().find(|c| (at(&all.fold, *c) - s).abs() < BESIDE);
-        corner.map_or(cut, |c| place_at(&all.fold, at(&all.fold, c) + if cut < c { -BESIDE } else { BESIDE }))
-    };
-    let last = outs.len() - 1;
-    for n in 1..=MOST {
-        // Where the edge on the other face has a corner, as a square rim has over the tip of a flat side, much stands in one
-        // place: there is one cut in its middle.
-        let grows = |list: &[f64], p: f64, q: f64| at(list, q) - at(list, p);
-        // Round a hollow what spreads has less and less room as well.
-        let lies = |p: f64, q: f64| grows(&all.flat[last], p, q) - grows(&all.over[last], p, q);
-        let apart = |p: f64, q: f64| grows(&all.fold, p, q) >= LEAST && (spread.is_none() || lies(p, q) >= LEAST);
-        let end = (sum.len() - 1) as f64;
-        let mut cuts: Vec<f64> = vec![place(0.0)];
-        let mut first = cuts[0];
-        for k in 1..n {
-            let cut = place(whole * k as f64 / n as f64);
-            if !apart(cuts[0], cut) || !apart(cut, end) {
-                continue;
-            }
-            if apart(first, cut) {
-                cuts.push(cut);
-                first = cut;
-            } else if let Some(last) = cuts.last_mut() {
-                *last = 0.5 * (first + cut);
-            }
-        }
-        cuts.iter_mut().skip(1).for_each(|cut| *cut = beside(*cut));
-        cuts.push(end);
-        let n = cuts.len() - 1;
-        let between = |list: &[f64], i: usize| at(list, cuts[i + 1]) - at(list, cuts[i]);
-        let mut halves = match spread {
-            Some(_) => spread::halves(all, &cuts, ends),
-            None => shared(&all.over[last], &cuts, ends),
-        };
-        if ends == Ends::None {
-            // What runs round begins with the cut with which it ends.
-            halves[0][0] = halves[n][0];
-            halves[n][1] = halves[0][1];
-        }
-        for half in &mut halves {
-            let mouth = if ends == Ends::Seam && (half[0] == 0.0 || half[1] == 0.0) { 2.0 } else { 1.0 };
-            if mouth * (half[0] + half[1]) < NARROW {
-                *half = [0.0; 2];
-            }
-        }
-        let fits = |i: usize| {
-            let room = between(&all.flat[last], i) - halves[i][1] - halves[i + 1][0] >= LEAST;
-            if !room || spread.is_some_and(|s| !s.keeps([cuts[i], cuts[i + 1]])) {
-                return false;
-            }
-            let keeps = |j: usize, sides: [f64; 2]| {
-                let kept = at(&all.flat[j], sides[1]) - at(&all.flat[j], sides[0]);
-                let lies = between(&all.flat[j], i) - between(&all.over[j], i);
-                counts(kept - lies) <= PLANNED
-            };
-            // Up to where the cuts begin without looking for their sides.
-            let near = outs.iter().take_while(|x| **x <= from).count();
-            if !(0..near).all(|j| keeps(j, [cuts[i], cuts[i + 1]])) {
-                return false;
-            }
-            let sides =
-                [all.side(cuts[i], halves[i][1], from, outs), all.side(cuts[i + 1], -halves[i + 1][0], from, outs)];
-            (near..=last).all(|j| keeps(j, [sides[0][j], sides[1][j]]))
-        };
-        if !(0..n).all(fits) {
-            continue;
-        }
-        let inner = if ends == Ends::None { 0..n } else { 1..n };
-        let cut =
-            |k: usize| Relief { at: at(&all.fold, cuts[k]), fold: all.point(cuts[k], 0.0), from, mouth: halves[k] };
-        return Ok((inner.map(cut).collect(), [halves[0][1], halves[n][0]]));
-    }
-    Err(NoTab)
 }
 
 /// How far from the fold the cuts of a turn begin.

@@ -6,7 +6,7 @@ use crate::mockup::solid;
 use crate::support::{Spoilt, cut};
 use tasset::flat::{self, Flat};
 use tasset::geom::Vec3;
-use tasset::num::{TAU, hypot};
+use tasset::num::{TAU, acos, hypot};
 use tasset::solid::{EdgeName, Onto, Solid};
 use tasset::verdict::Check;
 
@@ -75,7 +75,7 @@ fn a_foot_too_narrow_for_tabs_inward_has_them_outward() {
     let turn = turn(&m, &made.flat, "knob", EdgeName::Lower);
     assert_eq!(turn.onto, "outward, on what it stands on");
     near(carried(turn), 0.0, 1e-12);
-    assert_eq!(turn.cuts.len() + 1, (0.5 * TAU / (1.0 - 0.475 / 11.8f64).acos()).ceil() as usize);
+    assert_eq!(turn.cuts.len() + 1, (0.5 * TAU / acos(1.0 - 0.475 / 11.8)).ceil() as usize);
 }
 
 #[test]

@@ -5,7 +5,7 @@ use crate::memory::{Folder, build, errors, mock_up, told};
 use crate::support::{Spoilt, checked};
 use tasset::emit::body::bodies;
 use tasset::geom::{Vec2, Vec3};
-use tasset::num::{TAU, hypot};
+use tasset::num::{TAU, acos, atan2, cos, hypot};
 use tasset::piece::{About, Mark, Operation, Piece};
 use tasset::shape::shape;
 use tasset::solid::{EdgeName, Onto};
@@ -39,7 +39,7 @@ fn piece<'a>(made: &'a Spoilt, name: &str) -> &'a Piece {
     made.pieces.pieces.iter().find(|p| p.name == name).unwrap()
 }
 
-fn marks<'a>(piece: &'a Piece, operation: Operation) -> Vec<&'a Mark> {
+fn marks(piece: &Piece, operation: Operation) -> Vec<&Mark> {
     let of = |m: &&Mark| m.about == About::Turn(EdgeName::Lower) && m.operation == operation;
     piece.marks.iter().filter(of).collect()
 }
@@ -53,7 +53,7 @@ fn codes(text: &str) -> Vec<&'static str> {
 
 /// How many tabs are folded along chords of a circle so that none stands off it by more than 0.95 of half a millimetre.
 fn tabs_round(r: f64) -> usize {
-    (0.5 * TAU / (1.0 - 0.475 / r).acos()).ceil() as usize
+    (0.5 * TAU / acos(1.0 - 0.475 / r)).ceil() as usize
 }
 
 #[test]
@@ -119,7 +119,7 @@ fn folded_out_they_end_as_far_round_as_they_are_wide() {
     };
     let free = run.path.segs.iter().map(|s| s.at(0.5)).filter(|p| off(*p) > 11.0);
     assert!(free.map(|p| near(off(p), wide, 0.01)).count() > 0);
-    let chord = fold * (0.5 * TAU / n as f64).cos();
+    let chord = fold * cos(0.5 * TAU / n as f64);
     assert!(fold - chord <= 0.5 && fold - chord > 0.3, "{chord}");
     // On the cap they are drawn so far out.
     near(made.solid.fitted.spots[0].outline.area(), 0.5 * TAU * (fold + wide).powi(2), 0.2);
@@ -142,6 +142,11 @@ fn flat_sides_have_whole_tabs_and_hollows_lose_what_comes_together() {
         let on = |from: &f64| cut.at > from - 0.2 && cut.at < from + quarter + 0.2;
         assert!(corners.iter().any(on), "{}", cut.at);
     }
+    // A side's tab may reach into its corners until its chord stands off by 0.475: an arc of acos(1 - 0.475 / 11.6) at either
+    // end; what is left of each quarter takes two tabs, so that three slits stand in it. The seam parts one side's tab in two.
+    let taken = 2.0 * acos(1.0 - 0.475 / 11.6);
+    assert_eq!(((0.25 * TAU - taken) / taken).ceil(), 2.0);
+    assert_eq!(turn.cuts.len(), 12);
     assert!(corners.iter().all(|from| turn.cuts.iter().any(|c| c.at > *from && c.at < from + quarter)));
     // Round a hollow of 40 tabs of 8 have too much: with the turning there carried away by Vs.
     let hollow = made(&on_cap(
@@ -152,7 +157,7 @@ fn flat_sides_have_whole_tabs_and_hollows_lose_what_comes_together() {
     let carried: f64 = turn.cuts.iter().flat_map(|c| c.mouth).sum();
     // It turns back by twice the slope 12 in 30, and 5 mm out from it the sheet has 5 mm times that too much; of each of the
     // tabs there up to 0.95 mm may stay.
-    let too_much = 5.0 * 2.0 * 12.0f64.atan2(30.0);
+    let too_much = 5.0 * 2.0 * atan2(12.0, 30.0);
     assert!(carried > 0.3 && carried < too_much + 0.1, "{carried} of {too_much}");
     // Its middle bends by 6.4 there: wider ones have no end. What is offered is made.
     let wide = |foot: &str| {

@@ -2,8 +2,8 @@
 //! round: the wall stands on as many corners as there are tabs. On a bend of radius `r` a fold `s` long stands off by
 //! `s²/8r`, so that cuts are the closer the tighter it is, and a flat side has none.
 
-use super::{Ends, Lengths, Spot, at, place_at};
-use crate::geom::{Vec2, Vec3};
+use super::{Ends, Lengths, MOST, Spot, at, place_at};
+use crate::geom::Vec2;
 use crate::num;
 use crate::solid::Onto;
 
@@ -14,6 +14,8 @@ const PLANNED: f64 = 0.95 * BOW;
 /// A slit begins so near to the fold, mm: sheet that does not give lets it open no farther, and the wall's own edge is not
 /// nicked (common practice, no source).
 pub(super) const FROM: f64 = 0.5;
+/// How often what tabs may stand off is halved, until all stand off alike.
+const ALIKE: usize = 30;
 
 pub(super) fn spreads(onto: Onto) -> bool {
     matches!(onto, Onto::Ground { outward: true, .. })
@@ -31,21 +33,62 @@ impl Spread<'_> {
     }
 
     /// Whether the fold keeps to its curve between two places, straight from the one to the other.
-    pub(super) fn keeps(&self, [from, to]: [f64; 2]) -> bool {
+    pub(super) fn keeps(&self, between: [f64; 2]) -> bool {
+        self.stands_off(between) <= PLANNED
+    }
+
+    /// How far it stands off between two places.
+    fn stands_off(&self, [from, to]: [f64; 2]) -> f64 {
         let last = self.0.len() - 1;
-        let at = |p: f64| -> Vec3 {
+        let at = |p: f64| -> Vec2 {
             let i = (p.floor().max(0.0) as usize).min(last);
-            let (a, b) = (self.0[i].ends[0], self.0[(i + 1).min(last)].ends[0]);
+            let (a, b) = (self.0[i].ends[0].truncate(), self.0[(i + 1).min(last)].ends[0].truncate());
             a + (b - a) * (p - i as f64)
         };
-        let (a, b) = (at(from), at(to));
-        let chord = (b - a).truncate();
-        let off = |p: Vec2| {
-            let share = (p - a.truncate()).dot(chord) / chord.length_squared().max(f64::MIN_POSITIVE);
-            (p - a.truncate() - chord * share.clamp(0.0, 1.0)).length()
+        let (a, chord) = (at(from), at(to) - at(from));
+        let off = |s: &Spot| {
+            let p = s.ends[0].truncate() - a;
+            let share = p.dot(chord) / chord.length_squared().max(f64::MIN_POSITIVE);
+            (p - chord * share.clamp(0.0, 1.0)).length()
         };
         let between = (from.ceil() as usize).min(last)..=(to.floor() as usize).min(last);
-        self.0[between].iter().all(|s| off(s.ends[0].truncate()) <= PLANNED)
+        self.0[between].iter().map(off).fold(0.0, f64::max)
+    }
+
+    /// The places at which tabs begin, so that there are as few as can be and all bend alike.
+    pub(super) fn fewest(&self) -> Option<Vec<f64>> {
+        let count = self.begun(PLANNED, MOST)?.len();
+        let (mut low, mut high) = (0.0, PLANNED);
+        for _ in 0..ALIKE {
+            let middle = 0.5 * (low + high);
+            if self.begun(middle, count).is_some() { high = middle } else { low = middle }
+        }
+        self.begun(high, count)
+    }
+
+    /// The places at which tabs begin that are each as long as `bow` lets them be; `None` where they are more than so many.
+    fn begun(&self, bow: f64, most: usize) -> Option<Vec<f64>> {
+        let end = (self.0.len() - 1) as f64;
+        let mut all = vec![0.0];
+        loop {
+            let from: f64 = all[all.len() - 1];
+            let mut near = from;
+            let mut far = from.floor() + 1.0;
+            while far <= end && self.stands_off([from, far]) <= bow {
+                (near, far) = (far, far + 1.0);
+            }
+            if near >= end {
+                return Some(all);
+            }
+            for _ in 0..ALIKE {
+                let middle = 0.5 * (near + far);
+                if self.stands_off([from, middle]) <= bow { near = middle } else { far = middle }
+            }
+            if all.len() == most || near <= from {
+                return None;
+            }
+            all.push(near);
+        }
     }
 }
 
