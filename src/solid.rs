@@ -64,6 +64,13 @@ impl Solid {
         Some(per * run.long() * rows)
     }
 
+    /// The tabs that are turned out round the foot of a part.
+    #[must_use]
+    pub fn turned_out(&self, part: PartId) -> Option<&Turn> {
+        let own = |t: &&Turn| t.at.part == part && matches!(t.onto, Onto::Ground { outward: true, .. });
+        self.turns.iter().find(own)
+    }
+
     /// g of all of a lump, as they stand on one of a pair; `None` where the mass of one is not known.
     #[must_use]
     pub fn mass_of_lump(&self, lump: &Lump) -> Option<f64> {
@@ -439,8 +446,9 @@ pub enum Onto {
     /// Of a rim that meets that of another part, in a joint that lies at the depth `own` here and at `there` on the other
     /// wall: through the joint to that wall's face at the depth `far`, and on along it.
     Beyond { edge: EdgeRef, own: f64, there: f64, far: f64 },
-    /// In the plane of a rim's station, on the face that the wall stands on: into the wall or out from it.
-    Ground { outward: bool },
+    /// In the plane of a rim's station, on what the wall stands on: into the wall or out from it. On the show face of this
+    /// plate, or on what is no part of the prop.
+    Ground { outward: bool, on: Option<PartId> },
     /// Nothing: the edge is not free, for this reason. Such a turn has no width.
     Not(&'static str),
 }

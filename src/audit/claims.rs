@@ -113,6 +113,7 @@ fn name(size: &Size) -> &'static str {
         Size::Patch { .. } => "size of the patch",
         Size::Outline { .. } => "widths of the outline",
         Size::Flange { .. } => "flange",
+        Size::Tabs { .. } => "tabs",
         Size::Bent { .. } => "radius of the bend",
         Size::Bevelled { .. } => "width of the bevel",
         Size::Passes { .. } => "way through",
@@ -213,6 +214,7 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
         Size::Hole { hole, level, facing, across, up } => {
             wall_hole(made, hole, (level, facing), (across, up), &what, r)
         }
+        Size::Tabs { wide } => super::turn::claim(made, wide, &what, r),
         Size::Flange { round, wide } => super::flange::claim(solid, made, views, (round, wide), &what, r),
         Size::Outline { .. } | Size::Bent { .. } | Size::Bevelled { .. } => {
             leaf::claim(&made.leaves, &claim.size, &what, r)

@@ -3,17 +3,21 @@
 //! from the fold, than what it is folded onto. That is walked along the solid, place by place, as the folded edge landed.
 
 mod lands;
+mod lengths;
+mod spread;
 mod under;
 
 use crate::design::Face;
 use crate::geom::Vec2;
 use crate::geom::path::{Path, Seg};
-use crate::num;
 use crate::piece::{About, Operation, Piece};
 use crate::solid::{EdgeName, Onto, Solid, Turn};
 use crate::verdict::Check;
 
+pub use spread::claim;
 pub use under::Under;
+
+use lengths::{Ground, Lengths};
 
 use super::laid::{Hints, Laid};
 use super::lines::{Line, View};
@@ -70,8 +74,8 @@ pub fn said(turn: &Turn) -> String {
         Onto::Bore => "along the wall's inside",
         Onto::Next { .. } => "behind the next ring",
         Onto::Beyond { .. } => "behind the wall it meets",
-        Onto::Ground { outward: false } => "inward, on what it stands on",
-        Onto::Ground { outward: true } => "outward, on what it stands on",
+        Onto::Ground { outward: false, .. } => "inward, on what it stands on",
+        Onto::Ground { outward: true, .. } => "outward, on what it stands on",
         Onto::Not(why) => return format!("; not turned over: {why}"),
     };
     let wide = (turn.wide * 10.0).round() / 10.0;
@@ -387,6 +391,7 @@ fn one(
     }
     let starts_free = outline.segs.first().is_some_and(|s| (folded.place(s.at(0.5)).1 - wide).abs() <= FREE);
     chains.retain(|c| !c.is_empty());
+    spread::slits(folded, slits, what, r);
     let (mut bounds, cuts) = bounds(folded, chains, starts_free, slits, half);
     let asked = if folded.turn.relief { usize::MAX } else { 0 };
     r.holds(Check::Turn, what, &format!("{cuts} cuts"), cuts <= asked);
@@ -471,114 +476,27 @@ fn tabs(folded: &Folded<'_>, bounds: &[[Bound; 2]], space: &dyn Fn(f64) -> Under
     }
     let mut most = Most::default();
     let ground = Ground::new(folded, space);
+    let spread = spread::spreads(folded.turn);
+    let mut meet = Most::default();
+    if spread {
+        spread::bows(folded, &ground, &pairs, what, r);
+    }
     for i in 0..=steps {
         let x = folded.turn.wide * i as f64 / steps as f64;
         let lengths = Lengths::new(folded, x, &ground);
+        if spread {
+            spread::meet(folded, &lengths, bounds, x, &mut meet);
+        }
         for (a, b) in &pairs {
             let flat = lengths.flat(b.at(x)) - lengths.flat(a.at(x));
             let kept = flat - (lengths.lies(b.root) - lengths.lies(a.root));
-            // Beside a cut between halves it may lack what the other half has.
-            let off = if a.loose || b.loose { kept.max(0.0) } else { kept.abs() };
+            // Beside a cut between halves it may lack what the other half has; where slits open it may lack anything.
+            let off = if a.loose || b.loose || spread { kept.max(0.0) } else { kept.abs() };
             let middle = folded.spots.partition_point(|s| s.s < 0.5 * (a.root + b.root));
             most.add(off, folded.spots[middle.min(folded.spots.len() - 1)].at);
         }
     }
     r.holds(Check::Coverage, what, "has tabs", most.any());
+    meet.enter(r, Check::Turn, &format!("{what}, tabs in each other"), spread::MEET);
     most.enter(r, Check::Turn, &format!("{what}, what a tab keeps"), KEPT);
-}
-
-/// Lengths along a turn, by arc length of the fold: on the flat at one distance from it, and of what it lies on there.
-struct Lengths {
-    s: Vec<f64>,
-    flat: Vec<f64>,
-    lies: Vec<f64>,
-    round: bool,
-}
-
-/// What a turn lies on, place by place along its fold, and how far the corner's line has turned toward it.
-struct Ground {
-    under: Vec<Under>,
-    turned: Vec<f64>,
-}
-
-impl Ground {
-    fn new(folded: &Folded<'_>, space: &dyn Fn(f64) -> Under) -> Self {
-        let under: Vec<Under> = folded.spots.iter().map(|s| space(s.w)).collect();
-        // How the corner's line stands to the level line: nothing where the edge is level.
-        let mut leans = vec![0.0; under.len()];
-        for i in 1..under.len() {
-            let (a, b) = (&under[i - 1], &under[i]);
-            let chord = b.corner - a.corner;
-            let (t, u) = (a.tangent + b.tangent, a.up + b.up);
-            leans[i] = if chord.length() > 1e-3 {
-                let sense = if chord.dot(t) < 0.0 { -1.0 } else { 1.0 };
-                num::atan2(sense * chord.dot(u), sense * chord.dot(t))
-            } else {
-                leans[i - 1]
-            };
-        }
-        if leans.len() > 1 {
-            leans[0] = leans[1];
-        }
-        let mut turned = vec![0.0; under.len()];
-        for i in 1..under.len() {
-            let (a, b) = (&under[i - 1], &under[i]);
-            let step = num::wrap(b.phi - a.phi + num::PI, num::TAU) - num::PI;
-            // As it turns left for one who walks as the fold runs; `left` is where the turn lies for one who walks with
-            // the normal's angle, which an upper rim's fold does not. Walked back, a line turns the other way and what lay
-            // to the left lies to the right, so only `left` counts.
-            let ahead = (b.from - a.from).dot(a.tangent + b.tangent) >= 0.0;
-            let grown = 0.5 * (a.turning + b.turning) * step + leans[i] - leans[i - 1];
-            let grown = if ahead { grown } else { -grown };
-            turned[i] = turned[i - 1] + if a.left { grown } else { -grown };
-        }
-        Self { under, turned }
-    }
-}
-
-impl Lengths {
-    fn new(folded: &Folded<'_>, x: f64, ground: &Ground) -> Self {
-        let spots = &folded.spots;
-        let mut out = Self { s: vec![0.0], flat: vec![0.0], lies: vec![0.0], round: folded.round };
-        let (mut flat, mut lies) = (num::Sum::new(), num::Sum::new());
-        for i in 1..spots.len() {
-            let (a, b) = (&spots[i - 1], &spots[i]);
-            let chord = b.at + b.out * x - a.at - a.out * x;
-            let along = -right_of(a.out + b.out);
-            flat.add(chord.length() * if chord.dot(along) < 0.0 { -1.0 } else { 1.0 });
-            let (p, q) = (&ground.under[i - 1], &ground.under[i]);
-            let over = p.over().max(q.over());
-            if x < over {
-                let at = |u: &Under| u.from + (u.corner - u.from) * (x / u.over().max(1e-12)).min(1.0);
-                let chord = at(q) - at(p);
-                lies.add(chord.length() * if chord.dot(q.from - p.from) < 0.0 { -1.0 } else { 1.0 });
-            } else {
-                // A parallel on a face without stretch: shorter by the distance times the turn toward it.
-                let beyond = x - 0.5 * (p.over() + q.over());
-                lies.add((q.corner - p.corner).length() - beyond * (ground.turned[i] - ground.turned[i - 1]));
-            }
-            out.s.push(b.s);
-            out.flat.push(flat.value());
-            out.lies.push(lies.value());
-        }
-        out
-    }
-
-    fn of(&self, list: &[f64], s: f64) -> f64 {
-        let long = self.s[self.s.len() - 1];
-        let turns = if self.round && long > 0.0 { (s / long).floor() } else { 0.0 };
-        let s = (s - turns * long).clamp(0.0, long);
-        let i = self.s.partition_point(|x| *x < s).clamp(1, self.s.len() - 1);
-        let step = self.s[i] - self.s[i - 1];
-        let share = if step > 0.0 { (s - self.s[i - 1]) / step } else { 1.0 };
-        turns * list[list.len() - 1] + list[i - 1] + (list[i] - list[i - 1]) * share
-    }
-
-    fn flat(&self, s: f64) -> f64 {
-        self.of(&self.flat, s)
-    }
-
-    fn lies(&self, s: f64) -> f64 {
-        self.of(&self.lies, s)
-    }
 }

@@ -4,7 +4,7 @@ use crate::diag::{Code, Diagnostic};
 use crate::eval::say::direction;
 use crate::fitted::{Ground, Spot};
 use crate::ids::ThingId;
-use crate::solid::{Body, Hole, Part, PlateHole, Stock, Trace, Turn};
+use crate::solid::{Body, Hole, Onto, Part, PlateHole, Stock, Trace, Turn};
 use crate::span::Span;
 
 /// A length as a maker reads it: millimetres to a tenth, without a needless zero.
@@ -55,6 +55,20 @@ pub fn corner_too_tight(part: &Part, phi: f64, z: f64, outside: f64, least: f64)
 /// What is folded over an edge would lie over itself, however it is cut.
 #[must_use]
 pub fn turn_too_wide(part: &Part, turn: &Turn, fits: f64) -> Diagnostic {
+    if let (Onto::Ground { .. }, false) = (turn.onto, turn.origin == part.origin) {
+        let tabs = format!("foot: tabs(wide: {})", mm(fits));
+        let error =
+            Diagnostic::error(Code::TurnTooWide, format!("the tabs of {} cannot be {} wide", part.name, mm(turn.wide)))
+                .with_label(turn.origin, "toward their ends they run together, and no sheet is left of some")
+                .with_note(
+                    "round a hollow of a foot, and below a wall that widens, they are the narrower the farther out",
+                );
+        return if fits < 1.0 {
+            error.with_help("round the hollows of its foot more, or let it stand on its end: `foot: butt`")
+        } else {
+            error.with_help(format!("at most `{tabs}`")).with_repair(tabs)
+        };
+    }
     let error =
         Diagnostic::error(Code::TurnTooWide, format!("{} cannot be turned over by {}", part.name, mm(turn.wide)))
             .with_label(turn.origin, "folded in, it would lie over itself and leave no tab between its cuts");
@@ -251,13 +265,20 @@ fn lies(part: &Part, spot: &Spot) -> String {
 
 /// What is fitted reaches past its piece.
 #[must_use]
-pub fn place_crosses_edge(part: &Part, spot: &Spot, edge: &str, by: f64) -> Diagnostic {
+pub fn place_crosses_edge(part: &Part, spot: &Spot, tabs: Option<f64>, edge: &str, by: f64) -> Diagnostic {
     let by_text = at_least(by);
-    Diagnostic::error(Code::NoRoomThere, format!("{} has no room on {}", spot.name, part.name))
+    let d = Diagnostic::error(Code::NoRoomThere, format!("{} has no room on {}", spot.name, part.name))
         .with_label(spot.origin, format!("{}: it passes the {edge} by {by_text}", lies(part, spot)))
         .with_label(part.origin, "this is the piece it goes on")
-        .with_help(format!("move it at least {by_text} away from the {edge}"))
-        .with_note("what is glued or sewn on needs the whole of its place on one piece")
+        .with_note("what is glued or sewn on needs the whole of its place on one piece");
+    let away = format!("move it at least {by_text} away from the {edge}");
+    match tabs.map(|wide| (wide - by).floor()) {
+        Some(fits) if fits >= 1.0 => {
+            let tabs = format!("foot: tabs(wide: {})", mm(fits));
+            d.with_help(format!("cut its tabs narrower, `{tabs}`; or {away}")).with_repair(tabs)
+        }
+        _ => d.with_help(away),
+    }
 }
 
 /// Two fittings share some of their ground.

@@ -13,7 +13,7 @@ use crate::geom::unroll::Unrolled;
 use crate::ids::ThingId;
 use crate::num::{self, FRAC_PI_2};
 use crate::skin::leaf::To;
-use crate::solid::{Body, EdgeName, Part, Ring, Seam, Solid, Wall};
+use crate::solid::{Body, Claim, EdgeName, Part, Ring, Seam, Size, Solid, Wall};
 
 use super::errors::{self, HoleRef};
 use super::holes::{self, FOLLOW, Shape, meeting, narrowest, sides, within};
@@ -211,7 +211,12 @@ pub(super) fn check(solid: &Solid, part: &Part, panels: &[&Panel], diagnostics: 
             EdgeName::Begin | EdgeName::End => "gap of the seam",
             EdgeName::Outline | EdgeName::Side(_) | EdgeName::Foot(_) | EdgeName::Head(_) | EdgeName::Cut => "edge",
         };
-        diagnostics.push(errors::place_crosses_edge(part, &spots[spot], edge, by));
+        let own = |c: &&Claim| solid.parts.get(c.part.index()).is_some_and(|p| p.thing == spots[spot].thing);
+        let tabs = solid.claims.iter().filter(own).find_map(|c| match c.size {
+            Size::Tabs { wide } => Some(wide),
+            _ => None,
+        });
+        diagnostics.push(errors::place_crosses_edge(part, &spots[spot], tabs, edge, by));
     }
     // Of several under one name the first is told, with how many more there are.
     let mut told: BTreeMap<(ThingId, ThingId), (usize, usize, usize)> = BTreeMap::new();

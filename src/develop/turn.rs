@@ -8,10 +8,15 @@
 //! two differ where one tab lies on a straight side and the other round a bend. Where a tab has too little it is slit.
 //! There are as few cuts, evenly by what there is to make up, as leave no tab more than [`KEPT`] at any distance: measured
 //! between the sides of its cuts as they are drawn, which are straight where the parallels between them bend.
+//!
+//! Tabs that are turned out on what a wall stands on spread: where they have too little, slits between them open, and take
+//! nothing. There are so many that the fold, straight across each tab, keeps to its curve (`spread`).
 
 mod beyond;
+mod relief;
+mod spread;
 
-use crate::flat::{Edge, Relief, Turn};
+use crate::flat::{Edge, Turn};
 use crate::geom::rim::{Cut, Rim, spans};
 use crate::geom::strip::Strip;
 use crate::geom::unroll::Unrolled;
@@ -51,6 +56,8 @@ const BESIDE: f64 = 0.1;
 const MOST: usize = 600;
 
 pub(super) use beyond::of_joint;
+use relief::{Ends, relief};
+use spread::{Spread, spreads};
 
 /// A turn that cannot be made: there is no tab left of it at this width.
 #[derive(Clone, Copy, Debug)]
@@ -186,9 +193,9 @@ impl Lengths<'_> {
 }
 
 /// The distances at which a turn is looked at: evenly, where its cuts begin, and where what it lies on changes.
-fn distances(wide: f64, spots: &[Spot]) -> Vec<f64> {
+fn distances(wide: f64, spots: &[Spot], spreads: bool) -> Vec<f64> {
     let over = |most: fn(f64, f64) -> f64, from: f64| spots.iter().map(|s| s.over).fold(from, most);
-    let own = [FROM.min(0.25 * wide), over(f64::min, f64::INFINITY), over(f64::max, 0.0)];
+    let own = [begins(wide, spreads), over(f64::min, f64::INFINITY), over(f64::max, 0.0)];
     let mut all: Vec<f64> = (0..=LOOKS).map(|i| wide * i as f64 / LOOKS as f64).collect();
     all.extend(own.into_iter().filter(|x| *x > 0.0 && *x < wide));
     all.sort_by(f64::total_cmp);
@@ -250,116 +257,14 @@ fn place_at(list: &[f64], value: f64) -> f64 {
     (i - 1) as f64 + share
 }
 
-/// How the ends of an edge are cut.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Ends {
-    /// It runs round.
-    None,
-    /// At a seam: each side takes half of a cut there.
-    Seam,
-    /// At a side; nothing is carried away there.
-    Side,
-}
-
-/// The cuts of a turn, and how much those at its ends carry away there.
-fn relief(all: &Lengths<'_>, outs: &[f64], wide: f64, ends: Ends) -> Result<(Vec<Relief>, [f64; 2]), NoTab> {
-    let from = FROM.min(0.25 * wide);
-    // What there is to make up, from the start on, at the worst distance from place to place.
-    let mut sum = vec![0.0];
-    for i in 1..all.fold.len() {
-        let most = all.over.iter().map(|o| (o[i] - o[i - 1]).abs()).fold(0.0, f64::max);
-        sum.push(sum[i - 1] + most);
-    }
-    let whole = sum[sum.len() - 1];
-    if whole <= PLANNED {
-        return Ok((Vec::new(), [0.0; 2]));
-    }
-    let place = |q: f64| place_at(&sum, q);
-    // No cut stands in a corner of the fold: which of its tabs has what the corner turns by would be left to how it is drawn.
-    let corners: Vec<f64> =
-        (1..all.spots.len()).filter(|i| all.spots[i - 1].turns(&all.spots[*i])).map(|i| i as f64 - 0.5).collect();
-    let beside = |cut: f64| {
-        let s = at(&all.fold, cut);
-        let corner = corners.iter().copied().find(|c| (at(&all.fold, *c) - s).abs() < BESIDE);
-        corner.map_or(cut, |c| place_at(&all.fold, at(&all.fold, c) + if cut < c { -BESIDE } else { BESIDE }))
-    };
-    for n in 1..=MOST {
-        // Where the edge on the other face has a corner, as a square rim has over the tip of a flat side, much stands in one
-        // place: there is one cut in its middle.
-        let apart = |p: f64, q: f64| at(&all.fold, q) - at(&all.fold, p) >= LEAST;
-        let end = (sum.len() - 1) as f64;
-        let mut cuts: Vec<f64> = vec![place(0.0)];
-        let mut first = cuts[0];
-        for k in 1..n {
-            let cut = place(whole * k as f64 / n as f64);
-            if !apart(cuts[0], cut) || !apart(cut, end) {
-                continue;
-            }
-            if apart(first, cut) {
-                cuts.push(cut);
-                first = cut;
-            } else if let Some(last) = cuts.last_mut() {
-                *last = 0.5 * (first + cut);
-            }
-        }
-        cuts.iter_mut().skip(1).for_each(|cut| *cut = beside(*cut));
-        cuts.push(end);
-        let n = cuts.len() - 1;
-        let last = outs.len() - 1;
-        let between = |list: &[f64], i: usize| at(list, cuts[i + 1]) - at(list, cuts[i]);
-        // What a tab has too much at the free edge is carried away by the cuts on either side of it, at an end that is not
-        // cut by the other one alone.
-        let mut halves = vec![[0.0; 2]; n + 1];
-        for i in 0..n {
-            let too_much = between(&all.over[last], i).max(0.0);
-            let sides = [i > 0 || ends != Ends::Side, i + 1 < n || ends != Ends::Side];
-            let share = too_much / sides.iter().filter(|s| **s).count().max(1) as f64;
-            halves[i][1] = if sides[0] { share } else { 0.0 };
-            halves[i + 1][0] = if sides[1] { share } else { 0.0 };
-        }
-        if ends == Ends::None {
-            // What runs round begins with the cut with which it ends.
-            halves[0][0] = halves[n][0];
-            halves[n][1] = halves[0][1];
-        }
-        for half in &mut halves {
-            let mouth = if ends == Ends::Seam && (half[0] == 0.0 || half[1] == 0.0) { 2.0 } else { 1.0 };
-            if mouth * (half[0] + half[1]) < NARROW {
-                *half = [0.0; 2];
-            }
-        }
-        let fits = |i: usize| {
-            if between(&all.flat[last], i) - halves[i][1] - halves[i + 1][0] < LEAST {
-                return false;
-            }
-            let keeps = |j: usize, sides: [f64; 2]| {
-                let kept = at(&all.flat[j], sides[1]) - at(&all.flat[j], sides[0]);
-                let lies = between(&all.flat[j], i) - between(&all.over[j], i);
-                (kept - lies).abs() <= PLANNED
-            };
-            // Up to where the cuts begin without looking for their sides.
-            let near = outs.iter().take_while(|x| **x <= from).count();
-            if !(0..near).all(|j| keeps(j, [cuts[i], cuts[i + 1]])) {
-                return false;
-            }
-            let sides =
-                [all.side(cuts[i], halves[i][1], from, outs), all.side(cuts[i + 1], -halves[i + 1][0], from, outs)];
-            (near..=last).all(|j| keeps(j, [sides[0][j], sides[1][j]]))
-        };
-        if !(0..n).all(fits) {
-            continue;
-        }
-        let inner = if ends == Ends::None { 0..n } else { 1..n };
-        let cut =
-            |k: usize| Relief { at: at(&all.fold, cuts[k]), fold: all.point(cuts[k], 0.0), from, mouth: halves[k] };
-        return Ok((inner.map(cut).collect(), [halves[0][1], halves[n][0]]));
-    }
-    Err(NoTab)
+/// How far from the fold the cuts of a turn begin.
+fn begins(wide: f64, spreads: bool) -> f64 {
+    (if spreads { spread::FROM } else { FROM }).min(0.25 * wide)
 }
 
 /// The side of a cut at an end.
-fn half_cut(half: f64, wide: f64) -> Vec<Vec2> {
-    let from = FROM.min(0.25 * wide);
+fn half_cut(half: f64, wide: f64, spreads: bool) -> Vec<Vec2> {
+    let from = begins(wide, spreads);
     if half == 0.0 {
         return vec![Vec2::new(0.0, wide)];
     }
@@ -442,7 +347,7 @@ pub(super) fn of_rim(
                 _ => {}
             }
             // In the plane of the station.
-            let inward = if asked.onto == (Onto::Ground { outward: true }) { rule.facing } else { -rule.facing };
+            let inward = if spreads(asked.onto) { rule.facing } else { -rule.facing };
             Spot { fold, out, ends, over: 0.0, back: ends[0].truncate(), inward }
         })
         .collect();
@@ -454,11 +359,15 @@ fn along_rim(asked: &solid::Turn, mut spots: Vec<Spot>, sides_meet: bool) -> Res
     if asked.at.edge == EdgeName::Upper {
         spots.reverse();
     }
-    let outs = distances(asked.wide, &spots);
+    let spread = spreads(asked.onto).then(|| Spread(&spots));
+    let outs = distances(asked.wide, &spots, spread.is_some());
     let all = lengths(&spots, &outs).ok_or(NoTab)?;
     let ends = if sides_meet { Ends::Seam } else { Ends::Side };
-    let (cuts, mouths) = if asked.relief { relief(&all, &outs, asked.wide, ends)? } else { (Vec::new(), [0.0; 2]) };
-    let ends = mouths.map(|half| half_cut(half, asked.wide));
+    let (cuts, mouths) = match asked.relief {
+        true => relief(&all, &outs, asked.wide, ends, spread.as_ref())?,
+        false => (Vec::new(), [0.0; 2]),
+    };
+    let ends = mouths.map(|half| half_cut(half, asked.wide, spread.is_some()));
     Ok(Turn { wide: asked.wide, cuts, ends, onto: said(asked.onto), glued: asked.glued })
 }
 
@@ -472,7 +381,7 @@ pub(super) fn of_side(asked: &solid::Turn, edge: &Edge, middle: f64, corners: [C
     let over = over(asked.onto, middle);
     let ends = corners.map(|c| match c {
         Some((angle, rim)) => set_back(angle, over, rim, asked.wide),
-        None => half_cut(0.0, asked.wide),
+        None => half_cut(0.0, asked.wide, false),
     });
     if ends.iter().filter_map(|e| e.last()).map(|p| p.x).sum::<f64>() > edge.middle.length() - LEAST {
         return Err(NoTab);
@@ -516,9 +425,9 @@ pub(super) fn of_plate(
     if !up {
         spots.reverse();
     }
-    let outs = distances(asked.wide, &spots);
+    let outs = distances(asked.wide, &spots, false);
     let all = lengths(&spots, &outs).ok_or(NoTab)?;
-    let cuts = if asked.relief { relief(&all, &outs, asked.wide, Ends::None)?.0 } else { Vec::new() };
+    let cuts = if asked.relief { relief(&all, &outs, asked.wide, Ends::None, None)?.0 } else { Vec::new() };
     Ok(Turn { wide: asked.wide, cuts, ends: [Vec::new(), Vec::new()], onto: said(asked.onto), glued: asked.glued })
 }
 
@@ -551,8 +460,8 @@ fn said(onto: Onto) -> &'static str {
         Onto::Bore => "along the wall's inside",
         Onto::Next { .. } => "behind the next ring",
         Onto::Beyond { .. } => "behind the wall it meets",
-        Onto::Ground { outward: false } => "inward, on what it stands on",
-        Onto::Ground { outward: true } => "outward, on what it stands on",
+        Onto::Ground { outward: false, .. } => "inward, on what it stands on",
+        Onto::Ground { outward: true, .. } => "outward, on what it stands on",
         Onto::Not(why) => why,
     }
 }

@@ -2,7 +2,7 @@
 //! a fiftieth of a radius of the true surface; nothing that is cut is made here.
 //!
 //! Of a mirrored pair this is the left one, as it is written; `super::twins` adds the right one. Holes of walls come as outlines on the outer face; the
-//! mesh itself is not pierced there (holes of plates are). Laps and tabs are not shown.
+//! mesh itself is not pierced there (holes of plates are). Laps and tabs of seams are not shown.
 
 use crate::design::Face;
 use crate::fitted::{Ground, Spot};
@@ -16,7 +16,7 @@ use crate::geom::{self, Vec2, Vec3, scallop, sided};
 use crate::ids::PartId;
 use crate::num;
 use crate::skin::{cut, height};
-use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Scallops, Seam, Solid, Stroke, Wall};
+use crate::solid::{Body, Gap, Hole, Layer, Part, Plate, Rim, Scallops, Seam, Solid, Stroke, Turn, Wall};
 
 /// How far a column turns, radians: seven and a half degrees.
 pub(super) const TURN: f64 = num::PI / 24.0;
@@ -66,7 +66,7 @@ impl Shown {
 pub fn bodies(solid: &Solid, tall: f64) -> Vec<Shown> {
     // Tabs and patches are cut flat and bent where they go: their places are shown.
     let shown = solid.parts.iter().filter(|p| !solid.fitted.patches.contains(&p.id));
-    let mut all: Vec<(PartId, Shown)> = shown.map(|p| (p.id, body(p, tall))).collect();
+    let mut all: Vec<(PartId, Shown)> = shown.map(|p| (p.id, body(p, solid.turned_out(p.id), tall))).collect();
     for spot in solid.fitted.spots.iter().filter(|s| s.face != Face::Inside) {
         // On what lies outermost there.
         let outer = |id: &PartId| solid.parts[id.index()].layers.last().map_or(0.0, |l| l.outer);
@@ -108,25 +108,23 @@ fn place(part: &Part, spot: &Spot) -> Option<Vec<Vec3>> {
             };
             Some(points.into_iter().map(point).collect())
         }
-        (Body::Plate(plate), Ground::Plate { centre }) => Some(on_plate(plate, *centre, &points)),
+        (Body::Plate(plate), Ground::Plate { centre }) => Some(super::leaf::on_plate(plate, *centre, &points)),
         (Body::Folded(wall), Ground::Face { face, centre }) => {
             let one = wall.faces.get(*face)?;
-            Some(on_plate(&one.plate, *centre, &points).into_iter().map(|p| one.frame.apply(p)).collect())
+            Some(super::leaf::on_plate(&one.plate, *centre, &points).into_iter().map(|p| one.frame.apply(p)).collect())
         }
         (Body::Leaf(leaf), Ground::Leaf { at }) => super::leaf::place(part, leaf, *at, &points),
         _ => None,
     }
 }
 
-fn on_plate(plate: &Plate, centre: Vec2, points: &[Vec2]) -> Vec<Vec3> {
-    let above = if plate.show >= plate.hidden { 1.0 } else { -1.0 };
-    points.iter().map(|p| Vec3::new(centre.x + p.y, centre.y - above * p.x, plate.show)).collect()
-}
-
-fn body(part: &Part, tall: f64) -> Shown {
+fn body(part: &Part, tabs: Option<&Turn>, tall: f64) -> Shown {
     let mut shown = Shown { pair: part.pair, ..Shown::named(&part.name) };
     match &part.body {
-        Body::Wall(w) => wall(part, w, tall, &mut shown),
+        Body::Wall(w) => {
+            wall(part, w, tall, &mut shown);
+            super::tabs::shown(part, w, tabs, &mut shown);
+        }
         Body::Plate(p) => plate(p, &mut shown),
         Body::Leaf(l) => super::leaf::shown(part, l, &mut shown),
         Body::Folded(f) => super::folded::shown(f, &mut shown),
@@ -391,7 +389,7 @@ fn corners(walk: &Walk, columns: &[Place], outer: &[Vec<Vec3>], shown: &mut Show
 }
 
 /// Faces of a layer between its inner and its outer surface, columns of points each.
-fn shell(inner: &[Vec<Vec3>], outer: &[Vec<Vec3>], round: bool, mesh: &mut Mesh) {
+pub(super) fn shell(inner: &[Vec<Vec3>], outer: &[Vec<Vec3>], round: bool, mesh: &mut Mesh) {
     let index = |face: &[Vec<Vec3>], mesh: &mut Mesh| -> Vec<Vec<usize>> {
         face.iter().map(|c| c.iter().map(|&p| mesh.point(p)).collect()).collect()
     };

@@ -8,7 +8,7 @@ use crate::geom::mesh::triangulated;
 use crate::geom::path::Path;
 use crate::geom::{Vec2, Vec3, tol};
 use crate::skin::leaf::{Formed, To};
-use crate::solid::{Leaf, Part};
+use crate::solid::{Leaf, Part, Plate};
 
 /// A side is divided into parts of this length at least, mm, and a whole outline into [`ROUND`]: the picture draws faces
 /// from back to front, and very long ones have no one place in that order.
@@ -167,4 +167,10 @@ fn refine(points: &mut Vec<Vec2>, triangles: &mut Vec<[usize; 3]>, to: &To<'_>, 
             break;
         }
     }
+}
+
+/// Points of a plate's flat on its show face.
+pub(super) fn on_plate(plate: &Plate, centre: Vec2, points: &[Vec2]) -> Vec<Vec3> {
+    let above = if plate.show >= plate.hidden { 1.0 } else { -1.0 };
+    points.iter().map(|p| Vec3::new(centre.x + p.y, centre.y - above * p.x, plate.show)).collect()
 }

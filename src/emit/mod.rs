@@ -32,6 +32,7 @@ pub mod sliding;
 pub mod stl;
 pub mod style;
 pub mod svg;
+mod tabs;
 pub mod twins;
 pub mod view;
 pub mod write;

@@ -22,9 +22,6 @@ const LOOKS: u32 = 64;
 /// So much less than the radius of a bend are tabs wide that are turned in round it, mm: else no free edge is left between
 /// their cuts.
 const MIDDLE: f64 = 2.5;
-/// The share of a bend's radius that tabs turned out round it may be wide: wider ones would be slit more closely than a
-/// millimetre.
-const SPREADS: f64 = 0.9;
 
 /// One way to put tabs on: the edge they are on, what they lie on, how wide they may be.
 struct Way {
@@ -66,6 +63,10 @@ pub(super) fn tabs(solid: &mut Solid, usual: f64, faults: &mut Diagnostics) {
         let (Ground::Plate { .. }, Body::Plate(plate)) = (&spot.on, &cap.body) else { continue };
         let stands = solid.parts.iter().find(|p| p.thing == spot.thing);
         let Some((part, Body::Wall(wall))) = stands.map(|p| (p, &p.body)) else { continue };
+        // It is made with tabs of its own.
+        if solid.turned_out(part.id).is_some() {
+            continue;
+        }
         put(solid, part.id, None, on_cap(solid, (part, wall), (cap, plate)));
     }
     solid.turns.extend(turns);
@@ -85,7 +86,8 @@ pub fn narrower(solid: &Solid, faults: &Diagnostics) -> Option<(Solid, Vec<Diagn
     let mut out = solid.clone();
     for turn in &mut out.turns {
         let Some(part) = solid.parts.get(turn.at.part.index()) else { continue };
-        let foot = matches!(turn.onto, Onto::Beyond { .. } | Onto::Ground { .. });
+        // Those of the prop itself are as wide as it says.
+        let foot = turn.origin == part.origin && matches!(turn.onto, Onto::Beyond { .. } | Onto::Ground { .. });
         if !foot || !(spans.contains(&turn.origin) || spans.contains(&part.origin)) {
             continue;
         }
@@ -147,7 +149,7 @@ fn on_edge(solid: &Solid, joint: &Joint) -> Result<Vec<Way>, Why> {
         _ => None,
     });
     if let Some(cap) = level {
-        let inward = |w: &Way| w.onto == Onto::Ground { outward: false };
+        let inward = |w: &Way| matches!(w.onto, Onto::Ground { outward: false, .. });
         ways.extend(on_cap(solid, (upper.0, upper.1), cap)?.into_iter().filter(inward));
     }
     Ok(ways)
@@ -215,7 +217,7 @@ fn on_cap(solid: &Solid, (part, wall): (&Part, &Wall), (cap, plate): (&Part, &Pl
     let foot = Path::polygon(&foot);
     let deep = depth_of(&foot);
     let mut inside = (COVERS * deep).min(bend - MIDDLE);
-    let mut outside = SPREADS * bend;
+    let mut outside = f64::INFINITY;
     let mut clear = |there: &Path| {
         let off = apart(&foot, there) - CLEAR;
         match there.start() {
@@ -240,7 +242,7 @@ fn on_cap(solid: &Solid, (part, wall): (&Part, &Wall), (cap, plate): (&Part, &Pl
     outside = outside.min(if stands_within { apart(&foot, &edge) - CLEAR } else { 0.0 });
     let way = |outward: bool, room: f64| {
         let glued = if outward { Face::Inside } else { Face::Outside };
-        Way { at, onto: Onto::Ground { outward }, glued, room }
+        Way { at, onto: Onto::Ground { outward, on: Some(cap.id) }, glued, room }
     };
     Ok(vec![way(false, inside), way(true, outside)])
 }

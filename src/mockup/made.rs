@@ -251,6 +251,7 @@ fn size(size: Size, k: f64) -> Size {
         }
         Size::Outline { across, up } => Size::Outline { across: across * k, up: up * k },
         Size::Flange { round, wide } => Size::Flange { round, wide: wide * k },
+        Size::Tabs { wide } => Size::Tabs { wide: wide * k },
         Size::Bent { mm } => Size::Bent { mm: mm * k },
         Size::Bevelled { mm, both } => Size::Bevelled { mm: mm * k, both },
         Size::Row { hole, edge, across, margin, along, beyond } => {

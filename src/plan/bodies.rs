@@ -5,11 +5,11 @@ use crate::design::{Kind, Node};
 use crate::fitted::Core;
 use crate::geom::{Vec2, Vec3, unit};
 use crate::num::{FRAC_PI_2, PI};
-use crate::skin;
-use crate::solid::{Frame, Part};
+use crate::skin::{self, Corners};
+use crate::solid::{Frame, Part, Solid};
 
 /// From where to where parts and cores together reach along three axes.
-pub(super) fn extents(parts: &[&Part], cores: &[&Core], axes: [Vec3; 3]) -> [(f64, f64); 3] {
+pub(super) fn extents(solid: &Solid, (parts, cores): (&[&Part], &[&Core]), axes: [Vec3; 3]) -> [(f64, f64); 3] {
     let mut out = [(f64::INFINITY, f64::NEG_INFINITY); 3];
     for core in cores {
         let way = (core.ends[1] - core.ends[0]).normalize_or_zero();
@@ -21,7 +21,7 @@ pub(super) fn extents(parts: &[&Part], cores: &[&Core], axes: [Vec3; 3]) -> [(f6
         }
     }
     for part in parts {
-        for p in skin::corners(part).points {
+        for p in corners(solid, part).points {
             let p = part.place.apply(p);
             for (ends, axis) in out.iter_mut().zip(axes) {
                 let x = p.dot(axis);
@@ -32,9 +32,16 @@ pub(super) fn extents(parts: &[&Part], cores: &[&Core], axes: [Vec3; 3]) -> [(f6
     out
 }
 
+/// How far a part reaches, with the tabs that are folded out round its foot.
+fn corners(solid: &Solid, part: &Part) -> Corners {
+    let mut all = skin::corners(part);
+    all.points.extend(skin::tabs::ends_of(solid, part));
+    all
+}
+
 /// The greatest of a convex measure of a part, in the prop.
-pub(super) fn most(part: &Part, measure: impl Fn(Vec3) -> f64) -> f64 {
-    skin::corners(part).most(|p| measure(part.place.apply(p)))
+pub(super) fn most(solid: &Solid, part: &Part, measure: impl Fn(Vec3) -> f64) -> f64 {
+    corners(solid, part).most(|p| measure(part.place.apply(p)))
 }
 
 /// Points round both ends of a core, a degree apart.
@@ -107,10 +114,10 @@ pub(super) struct Outline {
 
 /// Parts together, seen along the axis of a frame. One part is added to the hull after the other, so that many take no
 /// more room than one.
-pub(super) fn outline<'a>(parts: impl Iterator<Item = &'a Part>, frame: &Frame) -> Outline {
+pub(super) fn outline<'a>(solid: &Solid, parts: impl Iterator<Item = &'a Part>, frame: &Frame) -> Outline {
     let (mut low, mut high, mut seen) = (f64::INFINITY, f64::NEG_INFINITY, Vec::new());
     for part in parts {
-        for p in skin::corners(part).points {
+        for p in corners(solid, part).points {
             let d = part.place.apply(p) - frame.origin;
             (low, high) = (low.min(d.dot(frame.z)), high.max(d.dot(frame.z)));
             seen.push(Vec2::new(d.dot(frame.x), d.dot(frame.y)));

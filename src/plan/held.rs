@@ -9,7 +9,7 @@ use crate::diag::Diagnostics;
 use crate::fitted::Core;
 use crate::ids::ThingId;
 use crate::ledger::{Entry, Held, Limit, Without};
-use crate::solid::{Frame, Part};
+use crate::solid::{Frame, Part, Solid};
 
 /// What a limit counts.
 struct Scope {
@@ -88,14 +88,14 @@ pub(super) fn hold(
         missing: Vec::new(),
     };
     if let Some((most, span)) = spec.long {
-        let held = clear("long", most, long(&scope, &parts, &cores));
+        let held = clear("long", most, long(given.solid, &scope, (&parts, &cores)));
         if !held.kept {
             faults.push(errors::too_long(spec, &held, span));
         }
         limit.held.push(held);
     }
     if let Some((most, span)) = spec.reach {
-        let (found, farthest) = reach(&parts, &cores);
+        let (found, farthest) = reach(given.solid, (&parts, &cores));
         let held = clear("reach", most, found);
         if !held.kept {
             faults.push(errors::reaches_too_far(spec, &held, &farthest, span));
@@ -147,20 +147,21 @@ fn heaviest(given: &Given<'_>, entries: &[Entry], scope: &Scope) -> Vec<(String,
 }
 
 /// The greatest extent along the axes of the one part that is meant, or of the prop.
-fn long(scope: &Scope, parts: &[&Part], cores: &[&Core]) -> f64 {
+fn long(solid: &Solid, scope: &Scope, (parts, cores): (&[&Part], &[&Core])) -> f64 {
     let one = scope.things.as_ref().filter(|t| t.len() == 1).and_then(|t| t.keys().next());
     if let Some(core) = cores.iter().find(|c| Some(&c.thing) == one) {
         return core.ends[0].distance(core.ends[1]).max(core.across);
     }
     let own = parts.iter().find(|p| Some(&p.thing) == one);
     let frame = own.map_or(Frame::WORLD, |p| p.place);
-    bodies::extents(parts, cores, [frame.x, frame.y, frame.z]).iter().map(|(low, high)| high - low).fold(0.0, f64::max)
+    let all = bodies::extents(solid, (parts, cores), [frame.x, frame.y, frame.z]);
+    all.iter().map(|(low, high)| high - low).fold(0.0, f64::max)
 }
 
 /// The farthest from the prop's upright axis, and which part that is.
-fn reach(parts: &[&Part], cores: &[&Core]) -> (f64, String) {
+fn reach(solid: &Solid, (parts, cores): (&[&Part], &[&Core])) -> (f64, String) {
     let level = |q: crate::geom::Vec3| q.truncate().length();
-    let of = |p: &Part| bodies::most(p, level);
+    let of = |p: &Part| bodies::most(solid, p, level);
     let rod = |c: &Core| bodies::rims(c).iter().map(|q| level(*q)).fold(0.0, f64::max);
     let parts = parts.iter().map(|p| (of(p), p.name.clone()));
     let cores = cores.iter().map(|c| (rod(c), c.name.clone()));
@@ -196,7 +197,7 @@ fn packed(
     let rods =
         cores.iter().map(|c| (bodies::rod(given.solid.fitted.runs[c.run].along, c.across), vec![c.name.as_str()]));
     let glued = bodies::rigid(given, parts).into_iter().map(|body| {
-        let outline = bodies::outline(body.iter().map(|i| parts[*i]), &parts[body[0]].place);
+        let outline = bodies::outline(given.solid, body.iter().map(|i| parts[*i]), &parts[body[0]].place);
         (outline, body.iter().map(|i| parts[*i].name.as_str()).collect::<Vec<_>>())
     });
     for (outline, names) in glued.chain(rods) {

@@ -13,7 +13,7 @@ use crate::num::Sum;
 use crate::piece::Piece;
 use crate::skin::leaf::Formed;
 use crate::skin::{self, Depths, Skin};
-use crate::solid::{Body, Part, Ring, Seam, Wall};
+use crate::solid::{Body, Part, Ring, Seam, Solid, Wall};
 use crate::threads;
 
 /// Masses at their places, added up.
@@ -122,7 +122,7 @@ fn sheet(given: &Given<'_>, part: &Part, pieces: &[&Piece]) -> Entry {
         let panel = &given.flat.panels[panel.index()];
         let Some(mass) = own.iter().map(|p| p.mass).sum::<Option<f64>>().filter(|_| given.middles) else { continue };
         let area: f64 = own.iter().map(|p| p.area).sum();
-        for (share, at) in middles(part, panel.ring, panel.layer, area) {
+        for (share, at) in middles(given.solid, part, panel.ring, panel.layer, area) {
             let at = part.place.apply(at);
             heap.add(mass * share, if right { mirrored(at) } else { at });
         }
@@ -139,7 +139,8 @@ fn sheet(given: &Given<'_>, part: &Part, pieces: &[&Piece]) -> Entry {
 }
 
 /// Where the mass of one panel of a part lies, in the part's frame: shares of it and their places.
-fn middles(part: &Part, ring: usize, layer: usize, area: f64) -> Vec<(f64, Vec3)> {
+fn middles(solid: &Solid, part: &Part, ring: usize, layer: usize, area: f64) -> Vec<(f64, Vec3)> {
+    let tabs = if ring == 0 { skin::tabs::turned_out(solid, part) } else { Skin::default() };
     let layer = &part.layers[layer];
     match &part.body {
         Body::Plate(plate) => {
@@ -172,6 +173,8 @@ fn middles(part: &Part, ring: usize, layer: usize, area: f64) -> Vec<(f64, Vec3)
                     skin::wall(wall, &wall.rings[ring], layer.middle(), Depths::sheet(layer)),
                 ),
             };
+            // What is folded out round the foot is known; the rest of what a piece has more is beside the seam.
+            let skin = skin.and(tabs);
             match beyond(wall, rings, layer.neutral) {
                 Some(at) if skin.area < area => {
                     let own = skin.area / area;

@@ -393,9 +393,9 @@ pub(super) const FEET: &[Constructor] = &[
     make(
         Family::Foot,
         "tabs",
-        &[or("wide", LENGTH, "10 mm", "Width of the tabs").above0(FAR)],
-        NOT_YET,
-        "Tabs turned out and glued down",
+        &[or("wide", LENGTH, "10 mm", "From the fold to their end").above0(FAR)],
+        YES,
+        "Tabs of its own sheet, at most 1 mm thick, folded out and glued down",
         "tabs(wide: 10 mm)",
     ),
     make(

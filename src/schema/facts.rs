@@ -32,7 +32,7 @@ pub(super) const SHELL: &[Fact] = &[
     solid("long", Dim::LENGTH, "Length along its axis from the first station to the last"),
     faced("around", Dim::LENGTH, "Its greatest girth"),
     faced("across", Dim::LENGTH, "Its greatest width from side to side"),
-    faced("area", Dim::AREA, "Area of its wall and flange, holes taken out"),
+    faced("area", Dim::AREA, "Area of its wall and its flange or tabs, holes taken out"),
     BARE_MASS,
     solid("level", Dim::LENGTH, "How far along its target its foot lies"),
     THICK,

@@ -4,6 +4,7 @@ pub(super) mod borders;
 
 mod cores;
 mod edges;
+mod feet;
 mod fitted;
 mod folds;
 mod forms;
@@ -16,6 +17,7 @@ mod sloped;
 
 pub(super) use cores::*;
 pub(super) use edges::*;
+pub(super) use feet::*;
 pub(super) use fitted::*;
 pub(super) use folds::*;
 pub(super) use forms::*;

@@ -25,6 +25,7 @@ use crate::geom::strip::Strip;
 use crate::ids::{LetId, PartId, ThingId};
 use crate::num::FRAC_PI_2;
 use crate::schema;
+use crate::skin::tabs;
 use crate::solid::{Body, Frame, Leaf, Part, Plate, Solid, Stock, Wall};
 use crate::span::Span;
 use crate::units::{Dim, Quantity};
@@ -46,20 +47,28 @@ pub(super) struct Shell {
     pub seam: Joined,
     pub closed_bottom: bool,
     pub closed_top: bool,
-    /// The collar round its foot.
-    pub flange: Option<Flanged>,
+    /// The collar round its foot, or its tabs.
+    pub brim: Option<Brim>,
 }
 
-/// A flat collar round the foot of a shell.
+/// What lies flat round the foot of a shell: a collar, or tabs of its own sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Flanged {
-    pub part: PartId,
-    /// How far it reaches from the outer skin as that lies at a height.
+pub(super) struct Brim {
+    /// The part that is the collar.
+    pub collar: Option<PartId>,
+    /// How far it reaches from the wall's surface at a depth, as that lies at a height.
     pub wide: f64,
+    pub depth: f64,
     pub z: f64,
+    pub thick: f64,
 }
 
 impl Shell {
+    /// Whether tabs are folded out round its foot.
+    pub(super) fn tabbed(&self) -> bool {
+        self.brim.is_some_and(|b| b.collar.is_none())
+    }
+
     pub(super) fn depth(&self, face: Option<Face>) -> f64 {
         match face {
             None => 0.0,
@@ -495,7 +504,8 @@ impl View<'_> {
                 let collar = self.collar(shell).map_or(0.0, |(_, leaf)| {
                     leaf.outline.area() - leaf.holes.iter().map(|h| h.outline.area()).sum::<f64>()
                 });
-                Some(of(measure::wall_area(wall, neutral, d) + collar, Dim::AREA))
+                let tabs = tabs::turned_out(self.solid, part).area;
+                Some(of(measure::wall_area(wall, neutral, d) + collar + tabs, Dim::AREA))
             }
             "mass" => {
                 let own = mass::of_wall(self.solid, part)?;
@@ -510,7 +520,7 @@ impl View<'_> {
     }
 
     fn collar(&self, shell: &Shell) -> Option<(&Part, &Leaf)> {
-        let part = self.part(shell.flange?.part);
+        let part = self.part(shell.brim?.collar?);
         match &part.body {
             Body::Leaf(leaf) => Some((part, leaf)),
             _ => None,

@@ -3,6 +3,7 @@
 use super::measure;
 use crate::geom::tol;
 use crate::skin::leaf::Formed;
+use crate::skin::tabs;
 use crate::solid::{Body, Layer, Leaf, Part, Plate, Solid};
 
 /// The mass of a part's own sheet; `None` without a density.
@@ -11,6 +12,9 @@ pub(super) fn of_wall(solid: &Solid, part: &Part) -> Option<f64> {
     let mut sum = 0.0;
     for l in &part.layers {
         sum += solid.stocks[l.stock].area_mass? * measure::wall_area(wall, l.neutral, l.neutral);
+    }
+    if let Some(l) = part.layers.first() {
+        sum += solid.stocks[l.stock].area_mass? * tabs::turned_out(solid, part).area;
     }
     Some(sum)
 }

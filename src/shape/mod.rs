@@ -88,6 +88,7 @@ pub fn shape(design: &Design) -> Shaped {
     kinds::border::pierce(&mut shaper);
     kinds::head::look(&mut shaper);
     kinds::flange::look(&mut shaper);
+    kinds::tabs::look(&mut shaper);
     shaper.cover();
     shaper.shown_through();
     shaper.job();

@@ -11,6 +11,7 @@
 mod extent;
 mod hole;
 pub mod leaf;
+pub mod tabs;
 #[cfg(test)]
 mod tests;
 

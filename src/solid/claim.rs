@@ -176,6 +176,10 @@ pub enum Size {
         round: PartId,
         wide: f64,
     },
+    /// How far the tabs that are folded out round a wall's foot reach from the fold.
+    Tabs {
+        wide: f64,
+    },
     /// The radius to which a leaf is bent, on its measured face.
     Bent {
         mm: f64,

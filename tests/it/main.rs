@@ -52,6 +52,7 @@ mod schema;
 mod seams;
 mod shape;
 mod support;
+mod tabs;
 mod tidy;
 mod worn;
 mod wrong;

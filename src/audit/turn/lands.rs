@@ -1,9 +1,10 @@
 //! Where what is turned over a rim lands, when that belongs to another part: on the face of a wall that is there, no farther
 //! than it reaches; on a flat face, within its outline and clear of what is cut out of it.
 
+use crate::fitted::Ground as Place;
 use crate::geom::path::Path;
 use crate::geom::{Vec2, Vec3};
-use crate::solid::{Body, EdgeName, Frame, Layer, Onto, Plate, Solid, Turn};
+use crate::solid::{Body, EdgeName, Frame, Layer, Onto, Plate, Size, Solid, Turn};
 use crate::verdict::Check;
 
 use super::super::laid::Laid;
@@ -15,6 +16,8 @@ use super::under::{Beyond, Under};
 
 /// Places once round at which it is looked at.
 const LOOKS: usize = 200;
+/// Places across a turn, as shares of its width.
+const SHARES: [f64; 3] = [0.25, 0.5, 1.0];
 
 /// Holds a turn against the wall of another part behind which it goes.
 pub(super) fn on_wall(laid: &Laid<'_>, turn: &Turn, beyond: &Beyond<'_>, space: &dyn Fn(f64) -> Under, r: &mut Report) {
@@ -36,7 +39,7 @@ pub(super) fn on_wall(laid: &Laid<'_>, turn: &Turn, beyond: &Beyond<'_>, space: 
 
 /// Holds a turn in a rim's plane against the flat faces that lie there.
 pub(super) fn on_flat(solid: &Solid, laid: &Laid<'_>, turn: &Turn, space: &dyn Fn(f64) -> Under, r: &mut Report) {
-    let Onto::Ground { outward } = turn.onto else { return };
+    let Onto::Ground { outward, on } = turn.onto else { return };
     let Some(own) = solid.parts.get(laid.panel.part.index()).map(|p| p.place) else { return };
     let round = &laid.view.rounds[View::strip_at(laid.ring, turn.at.edge == EdgeName::Upper)];
     let points: Vec<Vec3> = (0..LOOKS)
@@ -46,19 +49,42 @@ pub(super) fn on_flat(solid: &Solid, laid: &Laid<'_>, turn: &Turn, space: &dyn F
             let out = Vec3::new(g.normal.x, g.normal.y, 0.0).normalize_or_zero();
             let way = if outward { out } else { -out };
             // Over a cap in the bore of what it stands on the fold itself lies on the end of that wall.
-            [0.25, 0.5, 1.0].map(|share| own.apply(under.from + way * (turn.wide * share)))
+            SHARES.map(|share| own.apply(under.from + way * (turn.wide * share)))
         })
         .collect();
-    let faces = solid.parts.iter().filter_map(|p| match &p.body {
-        Body::Plate(plate) if !plate.sided => Some((plate, &p.place)),
-        _ => None,
-    });
-    let lies = faces.into_iter().any(|(plate, place)| on_face(plate, place, &points));
     let what = format!("{}, folded over", super::edge_name(turn.at.edge));
+    let part = laid.panel.part;
+    // Those of the prop itself lie where it says; that some of it is cut away there is told.
+    let own = solid.claims.iter().any(|c| c.part == part && matches!(c.size, Size::Tabs { .. }));
+    let lies = on.is_none_or(|on| match solid.parts.get(on.index()).map(|p| (&p.body, &p.place)) {
+        Some((Body::Plate(plate), place)) if !plate.sided => on_face(plate, place, &points, own),
+        _ => false,
+    });
     r.holds(Check::Turn, &what, "lies whole on a face that is there", lies);
+    // Where the place of the foot is drawn on a face, the tabs are glued to that one; those of the prop itself are drawn there
+    // as far as they reach.
+    let Some(thing) = solid.parts.get(part.index()).map(|p| p.thing) else { return };
+    for spot in solid.fitted.spots.iter().filter(|s| s.thing == thing) {
+        let Place::Plate { centre } = spot.on else { continue };
+        r.holds(Check::Turn, &what, "lies on the face that shows its place", on == Some(spot.part));
+        let Some((Body::Plate(plate), place)) = solid.parts.get(spot.part.index()).map(|p| (&p.body, &p.place)) else {
+            continue;
+        };
+        if !own {
+            continue;
+        }
+        let above = if plate.show >= plate.hidden { 1.0 } else { -1.0 };
+        let mut off = Most::default();
+        for p in points.iter().skip(2).step_by(SHARES.len()) {
+            let q = place.seen(*p).truncate() - centre;
+            let drawn = Vec2::new(-above * q.y, q.x);
+            off.add(measure::to_path(drawn, &spot.outline), drawn);
+        }
+        off.enter(r, Check::Turn, &format!("{what}, off its place as that is drawn"), LANDING);
+    }
 }
 
-fn on_face(plate: &Plate, place: &Frame, points: &[Vec3]) -> bool {
+fn on_face(plate: &Plate, place: &Frame, points: &[Vec3], over_holes: bool) -> bool {
     let round = Round::new(&plate.strip);
     let edge = round.points(0.0, round.end(), 1e-2, &|w| round.generatrix(w).at(plate.show, plate.depth));
     let outline = Path::polygon(&edge.iter().map(|(_, p)| p.truncate()).collect::<Vec<_>>());
@@ -67,7 +93,7 @@ fn on_face(plate: &Plate, place: &Frame, points: &[Vec3]) -> bool {
         let (flat, off) = (p.truncate(), (p.z - plate.show).abs());
         off <= LANDING
             && measure::encloses(&outline, flat)
-            && !plate.holes.iter().any(|h| measure::encloses(&h.outline, flat))
+            && (over_holes || !plate.holes.iter().any(|h| measure::encloses(&h.outline, flat)))
     })
 }
 

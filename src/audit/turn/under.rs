@@ -124,7 +124,7 @@ pub(super) fn of_rim(laid: &Laid<'_>, upper: bool, onto: Onto, beyond: Option<&B
         }
         // In the plane a section turns with its normal.
         Onto::Across | Onto::Side | Onto::Bore | Onto::Ground { .. } | Onto::Not(_) => {
-            let left = onto != Onto::Ground { outward: true };
+            let left = !matches!(onto, Onto::Ground { outward: true, .. });
             Under { from, corner: from, tangent: g.tangent, up, turning: 1.0, phi: g.phi, left }
         }
     }

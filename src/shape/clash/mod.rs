@@ -57,6 +57,8 @@ const POINTS: usize = 4_000_000;
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum What {
     Sheet(PartId),
+    /// The tabs round the foot of a wall.
+    Tabs(PartId),
     /// The index in `Fitted::cores`.
     Rod(usize),
 }
@@ -195,6 +197,7 @@ fn shown(shaper: &Shaper<'_>) -> (Vec<Shown>, usize) {
         let named = shaper.design.thing(is.thing);
         let (sheets, rows, along) = match is.what {
             What::Rod(i) => of_rod(&shaper.solid.fitted.cores[i]),
+            What::Tabs(part) => collar::of_tabs(&shaper.solid, &shaper.solid.parts[part.index()]),
             What::Sheet(part) => {
                 let part = &shaper.solid.parts[part.index()];
                 match &part.body {
@@ -233,7 +236,7 @@ fn listed(shaper: &Shaper<'_>) -> Vec<Listed> {
     let known = &shaper.known;
     let mut all: Vec<(PartId, ThingId, Option<ThingId>)> = Vec::new();
     all.extend(known.shells.iter().map(|(id, s)| (s.part, *id, None)));
-    all.extend(known.shells.iter().filter_map(|(id, s)| Some((s.flange?.part, *id, None))));
+    all.extend(known.shells.iter().filter_map(|(id, s)| Some((s.brim?.collar?, *id, None))));
     all.extend(known.bent.iter().flat_map(|(id, b)| b.parts.iter().map(move |p| (*p, *id, None))));
     for (id, cap) in &known.caps {
         all.extend([Some(cap.plate), cap.rim].into_iter().flatten().map(|p| (p, *id, Some(cap.host))));
@@ -244,6 +247,9 @@ fn listed(shaper: &Shaper<'_>) -> Vec<Listed> {
         let placed = known.frames.get(&root).is_some_and(|f| *f != Frame::WORLD);
         Listed { what: What::Sheet(part), thing, host, root, placed }
     };
+    let tabbed = |(part, ..): &(PartId, ThingId, Option<ThingId>)| shaper.solid.turned_out(*part).is_some();
+    let tabs: Vec<Listed> =
+        all.iter().copied().filter(tabbed).map(|one| Listed { what: What::Tabs(one.0), ..list(one) }).collect();
     let rod = |(i, core): (usize, &Core)| {
         let root = root(shaper, core.thing);
         let placed = [root, core.thing].iter().any(|t| known.frames.get(t).is_some_and(|f| *f != Frame::WORLD));
@@ -252,6 +258,7 @@ fn listed(shaper: &Shaper<'_>) -> Vec<Listed> {
         Listed { what: What::Rod(i), thing: core.thing, host, root, placed }
     };
     let mut all: Vec<Listed> = all.into_iter().map(list).collect();
+    all.extend(tabs);
     all.extend(shaper.solid.fitted.cores.iter().enumerate().map(rod));
     // A shell with its caps is a family. No two of one family are compared, nor of two roots if neither is placed.
     let mut families: BTreeMap<ThingId, BTreeSet<ThingId>> = BTreeMap::new();

@@ -21,6 +21,13 @@ pub(in super::super) fn edge_is_met(name: &str, other: &str, head: Span, span: S
         .with_note("what closes an edge lies in one plane; a shaped edge goes up and down and would leave gaps")
 }
 
+/// The tabs of a foot are folded along the edge, which is level.
+pub(in super::super) fn edge_has_tabs(name: &str, host: &str, foot: Span, span: Span) -> Diagnostic {
+    not_free(name, format!("{host} has its tabs there"), span)
+        .with_label(foot, "they are folded out along this edge, which is level")
+        .with_help(format!("shape its other edge, `on {host}.top`; or take `foot` out of {host}"))
+}
+
 pub(in super::super) fn edge_cut_already(name: &str, label: &str, span: Span) -> Diagnostic {
     not_free(name, label.to_owned(), span).with_help("an edge has one figure: take one of the two out")
 }

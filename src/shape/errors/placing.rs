@@ -75,38 +75,6 @@ pub(in super::super) fn two_on_edge(name: &str, head: Span, other: &str, first: 
         .with_help(format!("stand it on {other}, or take one out"))
 }
 
-/// The collar of a foot is thicker than the whole wall that stands in it.
-pub(in super::super) fn lower_than_its_flange(name: &str, tall: f64, thick: f64, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::WallTooShort, format!("{name} is lower than its flange is thick"))
-        .with_label(span, format!("a flange {} thick round a wall {} tall", mm(thick), mm(tall)))
-        .with_help(format!("make {name} at least {} tall, or take `foot` out", at_least(thick)))
-        .with_note("a flange is cut of the wall's own sheet, and glued to the wall over its whole thickness")
-}
-
-/// Something lies on the skin to which a collar is glued.
-pub(in super::super) fn in_the_flange(
-    (name, span): (&str, Span),
-    (other, head): (&str, Span),
-    thick: f64,
-    cover: bool,
-) -> Diagnostic {
-    let d = Diagnostic::error(Code::CapsCollide, format!("the flange of {name} and {other} lie in the same place"))
-        .with_label(span, "its hole fits the bare wall")
-        .with_label(head, "lies on the wall there");
-    if cover {
-        d.with_help("take `foot` out: a covered foot is glued down by what is turned under it, or stands on a `plate`")
-    } else {
-        d.with_help(format!("let {other} begin at least {} up, above the flange, or take `foot` out", at_least(thick)))
-    }
-}
-
-/// A collar round a foot that is cut to a figure.
-pub(in super::super) fn flange_at_a_shaped_foot(name: &str, span: Span) -> Diagnostic {
-    Diagnostic::error(Code::CapsCollide, format!("the foot of {name} is cut away where its flange is glued to it"))
-        .with_label(span, "its hole fits a foot that is whole all round")
-        .with_help("cut the figure into the other end, or take `foot` out")
-}
-
 /// A closed wall, perhaps one that stands in another, that is `(girth, level)` inside at its narrowest.
 pub(in super::super) fn does_not_get_through(
     (name, within): (&str, Option<&str>),

@@ -257,6 +257,9 @@ fn free(shaper: &Shaper<'_>, spec: &Spec, anchor: &Anchor, span: Span) -> Result
         let (other, head) = stands.map_or((name.clone(), span), |t| (t.name.to_string(), t.head));
         return Err(errors::edge_is_met(&spec.name, &other, head, span).into());
     }
+    if let (false, true, Some(tabs)) = (upper, shell.tabbed(), shaper.solid.turned_out(shell.part)) {
+        return Err(errors::edge_has_tabs(&spec.name, &name, tabs.origin, span).into());
+    }
     let rim = if upper { wall.rings.last().map(|r| r.upper) } else { wall.rings.first().map(|r| r.lower) };
     match rim {
         Some(Rim::Square) => {}

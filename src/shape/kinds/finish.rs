@@ -9,7 +9,7 @@ use crate::ids::{PartId, ThingId};
 use crate::schema;
 use crate::skin::leaf::Formed;
 use crate::skin::{self, Depths, Skin};
-use crate::solid::{Body, Frame, Gap, Part, Plate, Seam};
+use crate::solid::{Body, Frame, Gap, Part, Plate, Seam, Solid};
 use crate::span::Span;
 
 struct Spec {
@@ -67,7 +67,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
             });
         }
         for part in parts {
-            faces.extend(spec.faces.iter().map(|face| coated(&shaper.solid.parts, part, *face, anchor.hand)));
+            faces.extend(spec.faces.iter().map(|face| coated(&shaper.solid, part, *face, anchor.hand)));
         }
     }
     let supply = shaper.supplied(paint).ok_or(Stop::Skip)?;
@@ -87,9 +87,13 @@ fn is_backing(part: &Part) -> bool {
     matches!(&part.body, Body::Wall(w) if matches!(w.seam, Seam::Open(Gap::Leaves(_))))
 }
 
-fn coated(parts: &[Part], id: PartId, face: Face, hand: Option<Hand>) -> Coated {
-    let part = &parts[id.index()];
+fn coated(solid: &Solid, id: PartId, face: Face, hand: Option<Hand>) -> Coated {
+    let (parts, part) = (&solid.parts, &solid.parts[id.index()]);
     let mut skin = of_face(part, face);
+    if face == Face::Outside {
+        // The inside of tabs that are folded out is glued down.
+        skin = skin.and(skin::tabs::turned_out(solid, part));
+    }
     if face == Face::Inside {
         // A backing strip hides as much of the inside as its outer face covers, and shows its own.
         for strip in parts.iter().filter(|p| p.thing == part.thing && p.id != id && is_backing(p)) {

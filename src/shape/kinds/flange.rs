@@ -4,6 +4,7 @@
 use super::super::{Shaper, errors};
 use super::border::skin::Skin;
 use super::border::stack;
+use super::foot::{self, Foot, Sort};
 use super::place::Ground;
 use super::shell::Spec;
 use crate::design::Kind;
@@ -14,22 +15,14 @@ use crate::geom::walk::{Leg, Place, Walk};
 use crate::geom::{Vec2, biarc, inset, left_of};
 use crate::ids::{PartId, ThingId};
 use crate::num;
-use crate::solid::{Body, Claim, Form, Frame, Leaf, Part, PlateHole, Rim, Seam, Size, Taper, Wall};
-use crate::span::Span;
+use crate::solid::{Body, Claim, Form, Frame, Leaf, Part, PlateHole, Rim, Size, Taper, Wall};
 
 /// Largest distance of the arcs from the foot's own curve, mm: a quarter of what the fit of an outline may take.
 const FIT: f64 = 0.001;
 
-/// How a foot meets what it stands on, where it does not simply end there.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Flange {
-    pub wide: f64,
-    pub span: Span,
-}
-
-/// A shell of a form that has no flange yet is not built with one.
-pub(super) fn none(flange: Option<Flange>, what: &str) -> Result<(), Stop> {
-    flange.map_or(Ok(()), |f| Err(errors::not_built_yet(&format!("a flange at the foot of {what}"), f.span).into()))
+/// The flange of a shell, if it has one.
+pub(super) fn asked(spec: &Spec) -> Option<Foot> {
+    spec.foot.filter(|f| f.sort == Sort::Flange)
 }
 
 /// Where a wall is widest within the thickness of its collar: what widens from the foot on is put through it from below.
@@ -52,17 +45,8 @@ pub(super) fn of(
     (wall, part): (&Wall, &Part),
     outer: f64,
 ) -> Result<Option<Leaf>, Stop> {
-    let Some(flange) = spec.foot else { return Ok(None) };
-    let not_yet = |what: &str| Err(errors::not_built_yet(what, flange.span).into());
-    if !matches!(ground, Ground::Free | Ground::Cap { .. } | Ground::Beside { .. }) {
-        return not_yet("a flange of what does not stand on a cap or by itself");
-    }
-    if matches!(wall.seam, Seam::Open(_)) {
-        return not_yet("a flange round an open wall");
-    }
-    if !matches!(wall.rings.first().map(|r| r.lower), Some(Rim::Level | Rim::Square)) {
-        return not_yet("a flange at a foot that is a point or cut sloping");
-    }
+    let Some(flange) = asked(spec) else { return Ok(None) };
+    foot::may_reach_out(&flange, ground, wall)?;
     let thick = shaper.thickness(&spec.of, spec.of_span)?;
     let tall = wall.strips.last().map_or(0.0, |s| s.heights().1) - wall.strips[0].heights().0;
     if tall < thick - 1e-9 {
@@ -71,7 +55,7 @@ pub(super) fn of(
     let walk = Walk::new(&wall.strips[0]);
     let hole = outline(&walk, level(&wall.strips[0], thick, outer), outer);
     let Some(edge) = inset::inset(&hole, -flange.wide) else {
-        return not_yet("a flange round a foot that is so hollow");
+        return foot::none(Some(flange), "a wall that is so hollow there").map(|()| None);
     };
     let hole =
         PlateHole { thing: part.thing, name: part.name.clone(), origin: flange.span, outline: hole, number: None };
@@ -81,7 +65,7 @@ pub(super) fn of(
 
 /// Puts the collar of a shell's wall beside it.
 pub(super) fn add(shaper: &mut Shaper<'_>, spec: &Spec, leaf: Leaf, wall: &Part, thick: f64) -> Option<PartId> {
-    let flange = spec.foot?;
+    let flange = asked(spec)?;
     let part = shaper.next_part();
     let layers = shaper.layers(&spec.of, 0.0, f64::INFINITY);
     let origin = flange.span;
@@ -107,7 +91,7 @@ pub(super) fn add(shaper: &mut Shaper<'_>, spec: &Spec, leaf: Leaf, wall: &Part,
 /// stands: the hole of the collar is that of the bare wall.
 pub(in super::super) fn look(shaper: &mut Shaper<'_>) {
     let all: Vec<(ThingId, PartId, PartId)> =
-        shaper.known.shells.iter().filter_map(|(id, s)| Some((*id, s.part, s.flange?.part))).collect();
+        shaper.known.shells.iter().filter_map(|(id, s)| Some((*id, s.part, s.brim?.collar?))).collect();
     for (host, part, flange) in all {
         let (wall, collar) = (&shaper.solid.parts[part.index()], &shaper.solid.parts[flange.index()]);
         let Body::Wall(body) = &wall.body else { continue };
@@ -136,7 +120,7 @@ pub(in super::super) fn look(shaper: &mut Shaper<'_>) {
 }
 
 /// A level section of a wall at a depth, as seen from above with its front up the page.
-fn outline(walk: &Walk, z: f64, depth: f64) -> Path {
+pub(super) fn outline(walk: &Walk, z: f64, depth: f64) -> Path {
     let seen = |p: Vec2| Vec2::new(-p.y, p.x);
     let at = |leg: usize, t: f64| {
         let rule = walk.rule(Place { leg, t });

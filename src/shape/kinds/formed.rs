@@ -69,7 +69,7 @@ pub(super) fn profile(
     if spec.rim == Some("level") {
         return not_yet("a formed wall whose rims are cut level", spec.head);
     }
-    super::flange::none(spec.foot, "a formed wall")?;
+    super::foot::none(spec.foot, "a formed wall")?;
     if let Some((_, span)) = spec.passes {
         return not_yet("a girth that must get through a formed wall", span);
     }

@@ -176,12 +176,12 @@ pub(super) fn middle(plate: &Plate) -> Vec2 {
     Vec2::new(middle(0.0), middle(FRAC_PI_2))
 }
 
-/// How far the outer skin of a shell, or its collar, reaches from its axis in a direction.
+/// How far the outer skin of a shell, or its brim, reaches from its axis in a direction.
 pub(super) fn far(shell: &Shell, wall: &Wall, facing: f64) -> f64 {
-    let support = |s: &Strip, z: f64| measure::facing(s, facing).map(|r| r.support_at(z, shell.outer).0);
+    let support = |s: &Strip, z: f64, d: f64| measure::facing(s, facing).map(|r| r.support_at(z, d).0);
     let ends = wall.strips.iter().flat_map(|s| [(s, s.heights().0), (s, s.heights().1)]);
-    let collar = shell.flange.zip(wall.strips.first()).and_then(|(f, s)| Some(support(s, f.z)? + f.wide));
-    ends.filter_map(|(s, z)| support(s, z)).chain(collar).fold(0.0, f64::max)
+    let brim = shell.brim.zip(wall.strips.first()).and_then(|(b, s)| Some(support(s, b.z, b.depth)? + b.wide));
+    ends.filter_map(|(s, z)| support(s, z, shell.outer)).chain(brim).fold(0.0, f64::max)
 }
 
 /// The frame of a shell of outer reach `reach` toward its `facing`.

@@ -3,6 +3,7 @@
 //! frame it would stand in, so a part that is turned leans and moves the same way as one that is not.
 
 use super::super::errors;
+use super::super::known::Brim;
 use crate::design::{Made, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
@@ -56,20 +57,19 @@ impl Posture {
     }
 
     /// How far the face at a depth of a wall reaches toward `facing` from the middle of its foot, as it leans and is
-    /// turned there: a convex section's farthest point along a direction has its normal in that direction. A collar is
-    /// so wide beyond the face as that lies at a height, and so thick.
-    pub(super) fn reach(&self, strips: &[Strip], (depth, collar): (f64, Option<(f64, f64, f64)>), facing: f64) -> f64 {
+    /// turned there: a convex section's farthest point along a direction has its normal in that direction.
+    pub(super) fn reach(&self, strips: &[Strip], (depth, brim): (f64, Option<Brim>), facing: f64) -> f64 {
         let way = self.turned(Frame::WORLD).direction_seen(unit(facing).extend(0.0));
         let level = way.truncate().length();
         let phi = if level < 1e-12 { 0.0 } else { num::atan2(way.y, way.x) };
         let at = |(s, z): (&Strip, f64)| measure::facing(s, phi).map(|r| level * r.support_at(z, depth).0 + way.z * z);
         let ends = strips.iter().flat_map(|s| [(s, s.heights().0), (s, s.heights().1)]);
-        let collar = collar.zip(strips.first()).and_then(|((z, wide, thick), foot)| {
-            let support = measure::facing(foot, phi)?.support_at(z, depth).0;
+        let brim = brim.zip(strips.first()).and_then(|(b, foot)| {
+            let support = measure::facing(foot, phi)?.support_at(b.z, b.depth).0;
             let low = foot.heights().0;
-            Some(level * (support + wide) + (way.z * low).max(way.z * (low + thick)))
+            Some(level * (support + b.wide) + (way.z * low).max(way.z * (low + b.thick)))
         });
-        ends.filter_map(at).chain(collar).fold(0.0, f64::max)
+        ends.filter_map(at).chain(brim).fold(0.0, f64::max)
     }
 }
 

@@ -1,15 +1,16 @@
 //! `shell`: a wall through sections along a straight axis; one on a spine that bends goes to `super::spine`.
 
-use super::super::known::{Flanged, Shell};
+use super::super::known::{Brim, Shell};
 use super::super::seam::{self, Joined};
 use super::super::section::Given;
 use super::super::wall::{self, Stationed, WallFault};
 use super::super::{Shaper, errors, goods, joints, measure};
-use super::flange::{self, Flange};
+use super::flange;
+use super::foot::{self, Foot};
 use super::place::{self, Ground};
 use super::posture::Posture;
 use super::spine::{self, Bent, Spine};
-use super::{backing, copy, folded, formed, panels, passes, sloped, stand, stations};
+use super::{backing, copy, folded, formed, panels, passes, sloped, stand, stations, tabs};
 use crate::design::{Anchor, Face, Value};
 use crate::eval::{Fields, Stop};
 use crate::geom::strip::Strip;
@@ -43,7 +44,7 @@ pub(super) struct Spec {
     pub posture: Posture,
     /// A girth that must get through, and where that is said.
     pub passes: Option<(f64, Span)>,
-    pub foot: Option<Flange>,
+    pub foot: Option<Foot>,
 }
 
 pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
@@ -66,10 +67,6 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         other => other.word().map(|w| (w, 1.0)),
     });
     let made = made.map(|(name, count)| (name, count, fields.span("made")));
-    let foot = match fields.maybe("foot")? {
-        Some(Value::Made(m)) if m.name == "flange" => m.number("wide"),
-        _ => None,
-    };
     Ok(Spec {
         name: thing.name.to_string(),
         head: thing.head,
@@ -91,7 +88,7 @@ pub(super) fn read(fields: &mut Fields<'_>) -> Result<Spec, Stop> {
         gap: fields.maybe_number("gap")?.unwrap_or(0.0),
         posture: Posture::read(fields)?,
         passes: fields.maybe_number("passes")?.map(|mm| (mm, fields.span("passes"))),
-        foot: foot.map(|wide| Flange { wide, span: fields.span("foot") }),
+        foot: foot::read(fields)?,
     })
 }
 
@@ -136,8 +133,9 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let outer = inner + thick;
 
     let (placed, joined, foot) = sections(shaper, ground, &spec, (inner, outer))?;
+    tabs::may_fold(shaper, &spec, thick)?;
     if let Some(s) = spec.stations.iter().find(|s| s.lowered.sharp) {
-        flange::none(spec.foot, "a wall with sharp corners")?;
+        foot::none(spec.foot, "a wall with sharp corners")?;
         return match spec.made {
             Some(("rolled", _, made)) => Err(errors::sharp_corner(s.section, made).into()),
             Some(("folded", ..)) => folded::lower(shaper, id, ground, &spec, (placed, &joined, foot)),
@@ -202,8 +200,17 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         None => None,
     };
 
-    let around = spec.foot.map(|f| (flange::level(&strips[0], thick, outer), f.wide, thick));
-    let reach = spec.posture.reach(&strips, (outer, around), spec.facing + PI);
+    let brim = spec.foot.map(|f| match f.sort {
+        foot::Sort::Flange => {
+            let z = flange::level(&strips[0], thick, outer);
+            Brim { collar: None, wide: f.wide, depth: outer, z, thick }
+        }
+        foot::Sort::Tabs => {
+            let z = strips[0].heights().0;
+            Brim { collar: None, wide: f.wide, depth: 0.5 * (inner + outer), z, thick }
+        }
+    });
+    let reach = spec.posture.reach(&strips, (outer, brim), spec.facing + PI);
     let level = spec.level.unwrap_or(0.0) + foot;
     let frame = place::frame(shaper, ground, level, (spec.facing, spec.gap), reach)?;
     let frame = spec.posture.stand(frame);
@@ -232,6 +239,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         split: spec.split,
     };
     let collar = flange::of(shaper, &spec, ground, (&body, &made), outer)?;
+    let tabs = tabs::of(shaper, &spec, ground, (&body, &made))?;
     let stands = stand::joint(shaper, ground, &made, outer)?;
     joints::of_wall(shaper, part, body.cut());
     shaper.joints.extend(stands);
@@ -241,9 +249,9 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     }
     shaper.solid.parts.push(made.clone());
     passes::ask(shaper, id, spec.passes, vec![part]);
-    stand::mark(shaper, ground, part, collar.as_ref().map(|leaf| &leaf.outline));
-    let flange = collar.and_then(|leaf| flange::add(shaper, &spec, leaf, &made, thick));
-    let flange = flange.zip(around).map(|(part, (z, wide, _))| Flanged { part, wide, z });
+    stand::mark(shaper, ground, part, collar.as_ref().map(|leaf| &leaf.outline).or(tabs.as_ref()));
+    let collar = collar.and_then(|leaf| flange::add(shaper, &spec, leaf, &made, thick));
+    tabs::add(shaper, &spec, ground, part);
     if let Some(backing) = backing {
         backing::add(shaper, backing, &made, (body, spec.span));
     }
@@ -259,7 +267,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
         closed_top: point(placed.last()),
         stations: placed,
         seam: joined,
-        flange,
+        brim: brim.map(|b| Brim { collar, ..b }),
     };
     shaper.known.shells.insert(id, shell);
     Ok(())
@@ -380,7 +388,10 @@ fn rings(
         if let Some(plane) = placed[station].plane() {
             return Ok(if spec.rim == Some("level") { Rim::Plane(plane) } else { Rim::PlaneSquare(plane) });
         }
+        // Tabs are folded on the ground, whatever the other end is cut like.
+        let folds = !at_top && tabs::asked(spec).is_some();
         Ok(match spec.rim {
+            _ if folds => Rim::Level,
             Some("level") => Rim::Level,
             Some(_) => Rim::Square,
             None if stands || shaper.met.contains(&(id, if at_top { "top" } else { "bottom" })) => Rim::Level,

@@ -21,7 +21,7 @@ use crate::solid::{Body, Contact, EdgeName, EdgeRef, Frame, Part, Rim, Ring, Sea
 use crate::span::Span;
 
 /// Two rims that lie this near to each other all round are one curve, mm: a quarter of what the audit allows.
-const MEET: f64 = 0.005;
+pub(super) const MEET: f64 = 0.005;
 /// Places on a leg at which one rim is held against the other.
 const LOOKS: u32 = 12;
 
@@ -182,8 +182,19 @@ fn taken(shaper: &Shaper<'_>, (host, at_top): (ThingId, bool), (name, head): (&s
 /// Chords of a foot's outline that is no circle stand off it by this much at most, mm.
 const FINE: f64 = 0.01;
 
+/// How far the first rim of a wall that stands on a cap lies off that at most.
+pub(super) fn off_face(shaper: &Shaper<'_>, ground: Ground, own: &Part) -> Option<f64> {
+    let Ground::Cap { cap, .. } = ground else { return None };
+    let below = &shaper.solid.parts[shaper.known.caps.get(&cap)?.plate.index()];
+    let (Body::Wall(wall), Body::Plate(plate)) = (&own.body, &below.body) else { return None };
+    let (ring, layer) = (wall.rings.first()?, own.layers.last()?);
+    let edge = Edge { wall, ring, upper: false, place: own.place, faces: [layer.inner, layer.outer] };
+    let points = edge.fine(layer.outer).into_iter().map(|p| below.place.seen(p));
+    Some(points.map(|p| (p.z - plate.show).abs()).fold(0.0, f64::max))
+}
+
 /// Marks on a cap where the foot of what stands on it goes: its outer face's outline on the plane of the show face, or that of
-/// its flange, which is given with the shell's front up the page.
+/// its flange or its tabs, which is given with the shell's front up the page.
 pub(super) fn mark(shaper: &mut Shaper<'_>, ground: Ground, part: PartId, collar: Option<&Path>) {
     let Ground::Cap { cap, .. } = ground else { return };
     let Some(known) = shaper.known.caps.get(&cap) else { return };
@@ -194,7 +205,7 @@ pub(super) fn mark(shaper: &mut Shaper<'_>, ground: Ground, part: PartId, collar
     let (name, head) = (own.name.clone(), own.origin);
     let edge = Edge { wall, ring: foot, upper: false, place: own.place, faces: [layer.inner, layer.outer] };
     let points: Vec<Vec3> = edge.fine(layer.outer).into_iter().map(|p| below.place.seen(p)).collect();
-    let off = points.iter().map(|p| (p.z - plate.show).abs()).fold(0.0, f64::max);
+    let off = off_face(shaper, ground, own).unwrap_or(0.0);
     if matches!(foot.lower, Rim::Closed(_)) || off > MEET {
         let cap = shaper.design.thing(cap).name.to_string();
         shaper.faults.push(errors::foot_off_face(&name, &cap, off, head));

@@ -1,4 +1,4 @@
-//! Covers, linings and heads of cloth, flanges, cores, formed walls, and girths that must get through.
+//! Covers, linings and heads of cloth, flanges, tabs at a foot, cores, formed walls, and girths that must get through.
 
 use super::words::Draft;
 use tasset::num::PI;
@@ -13,7 +13,7 @@ pub fn prop(number: usize) -> String {
     match number % 6 {
         0 | 1 => covered(d, (wide, above, tall)),
         2 => head(d, (wide, above, tall)),
-        3 => flange(d, (wide, above, tall)),
+        3 => brim(d, (wide, above, tall)),
         4 => formed(d, (wide, tall)),
         _ => core_or_passes(d, (wide, above, tall)),
     }
@@ -74,10 +74,12 @@ fn head(d: &mut Draft, (wide, above, tall): (f64, f64, f64)) {
     }
 }
 
-fn flange(d: &mut Draft, (wide, above, tall): (f64, f64, f64)) {
+fn brim(d: &mut Draft, (wide, above, tall): (f64, f64, f64)) {
     let collar = d.between(8.0, 22.0);
+    // Sheet of a millimetre folds.
+    let foot = if d.thick <= 1.0 { d.one(&["tabs", "tabs", "flange"]) } else { "flange" }.to_owned();
     if d.percent(50.0) {
-        let foot = format!(", foot: flange(wide: {collar:.0} mm)");
+        let foot = format!(", foot: {foot}(wide: {collar:.0} mm)");
         wall(d, (wide, above, tall), &foot);
         return;
     }
@@ -87,7 +89,7 @@ fn flange(d: &mut Draft, (wide, above, tall): (f64, f64, f64)) {
     let section = section(d, small);
     let room = (0.4 * (0.75 * wide - small)).clamp(4.0, collar);
     d.say(&format!(
-        "shell spout on lid {{ at 0 mm to {:.1} mm: {section}, foot: flange(wide: {room:.0} mm) }}",
+        "shell spout on lid {{ at 0 mm to {:.1} mm: {section}, foot: {foot}(wide: {room:.0} mm) }}",
         0.3 * tall
     ));
 }

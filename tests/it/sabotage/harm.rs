@@ -180,6 +180,8 @@ pub const ALL: &[Harm] = &[
     Harm { name: "a relief cut left out", cases: turns::cut_lost },
     Harm { name: "a relief cut past the fold", cases: turns::cut_deep },
     Harm { name: "a slit left out", cases: turns::slit_lost },
+    Harm { name: "a slit past the fold", cases: turns::slit_deep },
+    Harm { name: "a slit short of the fold", cases: turns::slit_short },
     Harm { name: "a key that counts other cuts", cases: turns::note },
     Harm { name: "a cover made for the other face", cases: turns::other_face },
     Harm { name: "made for a turn 1 mm narrower", cases: turns::narrow },

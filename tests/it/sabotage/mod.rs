@@ -144,6 +144,7 @@ on! {
     harms_of_a_mock_up_of_unlike_sections_are_caught: "mocked oval",
     harms_of_a_mock_up_of_feet_are_caught: "mocked feet",
     harms_of_a_flange_are_caught: "flange",
+    harms_of_tabs_turned_out_are_caught: "turned out",
     harms_of_unlike_sections_are_caught: "unlike",
     harms_of_mitred_rings_are_caught: "rings",
     harms_of_a_drum_are_caught: "drum",

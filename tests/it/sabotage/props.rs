@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 36] = [
+pub const ALL: [(&str, &str); 37] = [
     (
         "marked",
         "shell body { at 0 mm: circle(across: 120 mm), at 90 mm: circle(across: 180 mm), at 150 mm: circle(across: 90 mm) }
@@ -96,6 +96,15 @@ pub const ALL: [(&str, &str); 36] = [
         "shell body { at 0 mm: circle(across: 150 mm), at 60 mm: circle(across: 130 mm) }
          cap roof on body.top { fit: flush }
          shell knob on roof { pair: mirrored, at 0 mm: oval(across: 60 mm by 50 mm), at 50 mm: circle(across: 70 mm), foot: flange(wide: 12 mm), spin: 30 deg }",
+    ),
+    (
+        // Tabs turned out at the foot of what stands on a cap, and by itself.
+        "turned out",
+        "stock board { as: card, thick: 0.8 mm, size: 700 mm by 1000 mm, density: 560 g/m2 }
+         shell body { of: board, at 0 mm: circle(across: 150 mm), at 60 mm: circle(across: 130 mm), foot: tabs }
+         cap roof on body.top { of: board, fit: flush }
+         shell knob on roof { of: board, pair: mirrored, at 0 mm: oval(across: 60 mm by 50 mm), at 50 mm: circle(across: 70 mm), foot: tabs(wide: 12 mm), spin: 30 deg }
+         shell crest beside body { of: board, facing: left, gap: 10 mm, at 0 mm to 30 mm: outline(points: [60 mm by -40 mm, 60 mm by 40 mm, 0 mm by 10 mm, -60 mm by 40 mm, -60 mm by -40 mm], corner: 20 mm), foot: tabs(wide: 9 mm) }",
     ),
     (
         "unlike",

@@ -4,7 +4,7 @@ use super::Made;
 use super::harm::{Case, each_mark, frame, on_piece, shifted};
 use super::wrong::misled;
 use tasset::design::Face;
-use tasset::geom::path::Seg;
+use tasset::geom::path::{Path, Seg};
 use tasset::piece::{About, Mark, Operation, Run};
 use tasset::solid::Onto;
 use tasset::verdict::Check;
@@ -67,6 +67,23 @@ pub fn slit_lost(made: &Made) -> Vec<Case> {
     each_mark(made, TURN, "folded over", slit, |p, k| drop(p.marks.remove(k)))
 }
 
+/// A slit that goes on past the fold, into the wall.
+pub fn slit_deep(made: &Made) -> Vec<Case> {
+    each_mark(made, TURN, "slit past the fold", slit, |p, k| stretched(&mut p.marks[k].path, 3.0))
+}
+
+/// One that begins too far from the fold.
+pub fn slit_short(made: &Made) -> Vec<Case> {
+    each_mark(made, TURN, "slit short of the fold", slit, |p, k| stretched(&mut p.marks[k].path, -2.5))
+}
+
+/// A slit is drawn from the free edge to the fold.
+fn stretched(path: &mut Path, by: f64) {
+    let last = path.segs.len() - 1;
+    let way = path.segs[last].direction(1.0).normalize();
+    path.segs[last].b += way * by;
+}
+
 pub fn fold_moved(made: &Made) -> Vec<Case> {
     each_mark(made, &[Check::Landing], "", fold, |p, k| {
         let (_, left) = frame(&p.marks[k].path);
@@ -124,7 +141,7 @@ pub fn other_side(made: &Made) -> Vec<Case> {
             match t.onto {
                 Onto::Bore => t.onto = Onto::Side,
                 Onto::Side if t.glued.is_some() => t.onto = Onto::Bore,
-                Onto::Ground { outward } => t.onto = Onto::Ground { outward: !outward },
+                Onto::Ground { outward, on } => t.onto = Onto::Ground { outward: !outward, on },
                 _ => {}
             }
         }

@@ -3,7 +3,7 @@
 use super::super::super::Shaper;
 use super::super::super::known::{self, Shell};
 use super::super::cap::Fit;
-use super::{CLOSED, LEAST, SHORT, Spec};
+use super::{CLOSED, LEAST, SHORT, Spec, TABBED};
 use crate::design::{Face, Kind, Relation};
 use crate::ids::ThingId;
 use crate::solid::Onto;
@@ -39,6 +39,9 @@ pub(super) fn end(
 ) -> End {
     if if at_top { shell.closed_top } else { shell.closed_bottom } {
         return End::Point;
+    }
+    if !at_top && shell.tabbed() {
+        return End::Level(TABBED);
     }
     let here = |fit: Fit| caps(shaper, host).find(|(_, c)| c.at_top == at_top && c.fit == fit);
     let tall = shell.tall;

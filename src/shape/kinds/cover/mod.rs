@@ -37,6 +37,8 @@ use ends::{End, end};
 const SHORT: f64 = 3.0;
 /// Why an edge on which another part lies is not turned over.
 const CLOSED: &str = "another part closes it";
+/// Why the edge of a foot is not turned over whose wall is folded out there itself.
+const TABBED: &str = "the wall's own tabs are folded out there";
 /// A turn needs at least this much to lie on, mm.
 const LEAST: f64 = 0.01;
 

@@ -8,7 +8,7 @@ use super::super::place::{self, Ground};
 use super::super::shell::{self, Spec};
 use super::super::sloped::{self, LEAST};
 use super::super::stations;
-use super::super::{flange, passes, stand};
+use super::super::{foot, passes, stand};
 use super::hulled::{self, hulled};
 use super::read::Bent;
 use crate::eval::Stop;
@@ -100,7 +100,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
     if matches!(joined.seam, Seam::Open(_) | Seam::Backed(_)) {
         not_yet("an open or backed seam of a bent shell", joined.span)?;
     }
-    flange::none(spec.foot, "a bent shell")?;
+    foot::none(spec.foot, "a bent shell")?;
     let thick = shaper.thickness(&spec.of, spec.of_span)?;
     let inner = goods::inner_depth(thick, spec.measured);
     let outer = inner + thick;
