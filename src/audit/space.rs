@@ -102,11 +102,11 @@ impl Round {
         let i = (w.max(0.0) as usize).min(self.spans.len() - 1);
         let s = w - i as f64;
         match self.spans[i] {
-            Span::Arc { from, to, lower, upper } => {
+            Span::Arc { from, to, ref lower, ref upper } => {
                 let phi = if s == 1.0 { to } else { from + (to - from) * s };
                 let n = unit(phi);
-                let along = (n.y, n.x);
-                Gen::new(phi, n, lower.support_along(along), upper.support_along(along), self.heights)
+                let [lower, upper] = Curve::supports(lower, upper, (n.y, n.x));
+                Gen::new(phi, n, lower, upper, self.heights)
             }
             Span::Side { phi, lower, upper } => {
                 let mix = |a: (Support, Support)| Support { h: a.0.h, k: a.0.k + (a.1.k - a.0.k) * s };

@@ -128,7 +128,25 @@ impl Curve {
                 }
                 sum
             }
-            Self::Hull { ref ends, z } => hull::support(ends, z, along),
+            Self::Hull { ref ends, z } => hull::supports(ends, [z], along)[0],
+        }
+    }
+
+    /// The supports of the two curves of one wall.
+    #[must_use]
+    pub fn supports(lower: &Self, upper: &Self, along: (f64, f64)) -> [Support; 2] {
+        match (lower, upper) {
+            (Self::Hull { ends, z }, Self::Hull { z: above, .. }) => hull::supports(ends, [*z, *above], along),
+            _ => [lower.support_along(along), upper.support_along(along)],
+        }
+    }
+
+    /// Their radii.
+    #[must_use]
+    pub fn radii(lower: &Self, upper: &Self, along: (f64, f64)) -> [f64; 2] {
+        match (lower, upper) {
+            (Self::Hull { ends, z }, Self::Hull { z: above, .. }) => hull::radii(ends, [*z, *above], along),
+            _ => [lower.radius_along(along), upper.radius_along(along)],
         }
     }
 
@@ -160,7 +178,7 @@ impl Curve {
                 let counted = ovals.iter().filter(|o| o.weight != 0.0);
                 radius + counted.map(|o| o.weight * o.curve().radius_along(along)).sum::<f64>()
             }
-            Self::Hull { ref ends, z } => hull::radius(ends, z, along),
+            Self::Hull { ref ends, z } => hull::radii(ends, [z], along)[0],
         }
     }
 

@@ -113,6 +113,8 @@ impl Lifted {
     }
 }
 
+/// After a step so small the slope is known to its last digits.
+const NEAR: f64 = 1e-9;
 /// Enough for steps that halve what is left at the worst.
 const STEPS: u32 = 80;
 
@@ -134,25 +136,34 @@ fn tangent(touch: impl Fn(f64) -> [Touch; 2]) -> (f64, [Touch; 2]) {
         let newton = s - off / rise;
         let within = newton > low && newton < high;
         let next = if within || !(low.is_finite() && high.is_finite()) { newton } else { 0.5 * (low + high) };
-        if !next.is_finite() || (next - s).abs() <= 2.0 * f64::EPSILON * (1.0 + s.abs()) {
+        if !next.is_finite() {
             break;
         }
+        let step = (next - s).abs();
         s = next;
         both = touch(s);
+        // The next step would be as its square.
+        if step <= NEAR * (1.0 + s.abs()) {
+            break;
+        }
     }
     (s, both)
 }
 
-/// Support of the level section at height `z`, in the direction of this sine and cosine.
-pub(super) fn support(ends: &[Lifted; 2], z: f64, (sine, cosine): (f64, f64)) -> Support {
+/// Supports of the level sections at these heights, in the direction of this sine and cosine.
+pub(super) fn supports<const N: usize>(
+    ends: &[Lifted; 2],
+    heights: [f64; N],
+    (sine, cosine): (f64, f64),
+) -> [Support; N] {
     let n = Vec2::new(cosine, sine);
     let (s, [a, b]) = tangent(|s| [ends[0].touch(n, s), ends[1].touch(n, s)]);
     let turn = (b.at - a.at).dot(left_of(n)) / (b.high - a.high);
-    Support { h: a.reach + s * z, k: a.at.dot(left_of(n)) + turn * (z - a.high) }
+    heights.map(|z| Support { h: a.reach + s * z, k: a.at.dot(left_of(n)) + turn * (z - a.high) })
 }
 
-/// Its radius of curvature; infinite where an end is flat.
-pub(super) fn radius(ends: &[Lifted; 2], z: f64, (sine, cosine): (f64, f64)) -> f64 {
+/// Their radii of curvature; infinite where an end is flat.
+pub(super) fn radii<const N: usize>(ends: &[Lifted; 2], heights: [f64; N], (sine, cosine): (f64, f64)) -> [f64; N] {
     let n = Vec2::new(cosine, sine);
     let t = left_of(n);
     let (s, [a, b]) = tangent(|s| [ends[0].touch(n, s), ends[1].touch(n, s)]);
@@ -160,11 +171,11 @@ pub(super) fn radius(ends: &[Lifted; 2], z: f64, (sine, cosine): (f64, f64)) -> 
     let turn = run.dot(t) / rise;
     let (da, db) = (ends[0].moves(&a, t, turn), ends[1].moves(&b, t, turn));
     if !(da.is_finite() && db.is_finite()) {
-        return f64::INFINITY;
+        return [f64::INFINITY; N];
     }
     let (za, zb) = (ends[0].plane.slope.dot(da), ends[1].plane.slope.dot(db));
     let second = ((db - da).dot(t) - run.dot(n) - turn * (zb - za)) / rise;
-    da.dot(t) - turn * za + (s + second) * (z - a.high)
+    heights.map(|z| da.dot(t) - turn * za + (s + second) * (z - a.high))
 }
 
 /// The fullness of an end that is flat there; 2 where none is.
@@ -228,21 +239,14 @@ pub fn between(lower: (&Section, Over), upper: (&Section, Over)) -> Result<Strip
         return Err(StripFault::NoRise);
     }
     // The normal at which each element of either end begins.
-    let both = |phi: f64| tangent(|s| [low.touch(unit(phi), s), up.touch(unit(phi), s)]).1;
     let mut starts: Vec<f64> = Vec::new();
-    for (i, whole) in [low, up].iter().enumerate() {
-        for e in whole.section.elements() {
-            // At the same slope the level curve's own normal lies within half a turn of the wall's.
-            let off = |phi: f64| {
-                let along = both(phi)[i].along;
-                let turn = num::atan2(along.y, along.x) - e.from;
-                turn - (turn / TAU).round() * TAU
-            };
-            let level = whole.plane.slope == Vec2::ZERO;
-            let found = if level { Some(e.from) } else { num::bisect(e.from - WIDE, e.from + WIDE, 0.0, off) };
-            starts.push(num::wrap(found.ok_or(StripFault::NoRise)?, TAU));
+    for end in [0, 1] {
+        for e in [low, up][end].section.elements() {
+            let found = facing_of([low, up], end, e.from).ok_or(StripFault::NoRise)?;
+            starts.push(num::wrap(found, TAU));
         }
     }
+    let both = |phi: f64| touched([low, up], phi);
     starts.sort_by(f64::total_cmp);
     starts.dedup_by(|a, b| *a - *b < tol::SAME_ANGLE);
     if starts.len() > 1 && starts[0] + TAU - starts[starts.len() - 1] < tol::SAME_ANGLE {
@@ -260,6 +264,31 @@ pub fn between(lower: (&Section, Over), upper: (&Section, Over)) -> Result<Strip
     };
     let stretches = starts.iter().copied().zip(ends).map(stretch).collect();
     Ok(Strip::of(z0, z1, stretches))
+}
+
+/// Where the plane that faces `phi` touches both ends.
+fn touched([low, up]: [Whole<'_>; 2], phi: f64) -> [Touch; 2] {
+    tangent(|s| [low.touch(unit(phi), s), up.touch(unit(phi), s)]).1
+}
+
+/// The way that the plane of the wall faces which touches one end where its section faces `way`.
+fn facing_of(ends: [Whole<'_>; 2], end: usize, way: f64) -> Option<f64> {
+    if ends[end].plane.is_level() {
+        return Some(way);
+    }
+    let off = |phi: f64| {
+        let along = touched(ends, phi)[end].along;
+        let turn = num::atan2(along.y, along.x) - way;
+        turn - (turn / TAU).round() * TAU
+    };
+    num::bisect(way - WIDE, way + WIDE, 0.0, off)
+}
+
+/// The way that the wall between these faces where the lower section faces `way`; on a straight side of that it is the
+/// side's own.
+#[must_use]
+pub fn facing(lower: (&Section, Over), upper: (&Section, Over), way: f64) -> Option<f64> {
+    facing_of([lower, upper].map(|(section, plane)| Whole { section, plane }), 0, way)
 }
 
 /// From the highest place of the lower section to the lowest of the upper one.

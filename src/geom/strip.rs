@@ -210,7 +210,7 @@ impl Strip {
         let s = &self.stretches[stretch];
         let facing = unit(phi);
         let along = (facing.y, facing.x);
-        let (lower, upper) = (s.lower.support_along(along), s.upper.support_along(along));
+        let [lower, upper] = Curve::supports(&s.lower, &s.upper, along);
         Rule { phi, facing, h0: lower.h, k0: lower.k, h1: upper.h, k1: upper.k, z0: self.z0, z1: self.z1 }
     }
 

@@ -234,7 +234,7 @@ impl Walk {
         let Leg::Turn { stretch, .. } = self.legs[at.leg] else { return (0.0, 0.0) };
         let s = &self.strip.stretches()[stretch];
         let along = (facing.y, facing.x);
-        (s.lower.radius_along(along), s.upper.radius_along(along))
+        Curve::radii(&s.lower, &s.upper, along).into()
     }
 
     fn sums_at(&self, at: Place) -> [f64; 4] {

@@ -183,6 +183,55 @@ fn what_a_message_offers_for_a_tight_bend_does() {
     assert_eq!(told(&build(Folder::of(&horn(radius)))), "");
 }
 
+#[test]
+fn what_cannot_lean_is_told_with_the_reason() {
+    let says = |text: &str, parts: &[&str]| {
+        let found = told(&build(Folder::of(&format!("{FOAM}{text}"))));
+        assert!(parts.iter().all(|p| found.contains(p)), "{text}\n{found}");
+    };
+    // The lowest place of the leaning ring lies 20 - 30 tan 40 deg over the foot: 5.2 mm below it.
+    says(
+        "shell s { at 0 mm: circle(across: 60 mm), at 20 mm: circle(across: 60 mm, tilt: toward(front: 40 deg)), at 90 mm: circle(across: 50 mm) }",
+        &["planes-meet", "reach past each other", "5.2 mm below"],
+    );
+    let bend = "spine: [bend(angle: 40 deg, radius: 200 mm, joints: 1)]";
+    let half = 200.0 * (20f64).to_radians().tan();
+    says(
+        &format!(
+            "shell s {{ {bend}, at bottom: circle(across: 60 mm), at {half:.9} mm: circle(across: 55 mm, tilt: toward(front: 5 deg)), at top: circle(across: 50 mm) }}"
+        ),
+        &["tilted-station", "a cut of the spine"],
+    );
+    says(
+        "shell s { spine: [ring(radius: 100 mm, joints: 8)], at bottom: oval(across: 40 mm by 30 mm), at top: circle(across: 30 mm) }",
+        &["bend-needs-round", "one section all the way round"],
+    );
+    let arc = "arc(end: 0 mm by 60 mm, rise: -8 mm)";
+    let hollow = |more: &str| {
+        format!("outline(points: [0 mm by 0 mm, 60 mm by 0 mm, 60 mm by 60 mm, {arc}], corner: 6 mm{more})")
+    };
+    says(
+        &format!(
+            "shell s {{ at 0 mm: {}, at 60 mm: circle(across: 50 mm, tilt: toward(front: 5 deg)), at 120 mm: circle(across: 50 mm) }}",
+            hollow("")
+        ),
+        &["hollow-unlike"],
+    );
+}
+
+/// Both walls at a leaning ring end in it: a tube that goes on through one is a tube, whatever the plane.
+#[test]
+fn a_tube_through_a_leaning_ring_is_cut_sloping() {
+    let found = pieces(&format!(
+        "{FILM}shell tube {{ at 0 mm: circle(across: 80 mm), at 70 mm: circle(across: 80 mm, tilt: toward(front: 25 deg)), at 140 mm: circle(across: 80 mm) }}\n"
+    ));
+    // An ellipse of the half-axes 40 and 40 / cos 25 deg, 4 a E(1 - b²/a²) by scipy 1.14's ellipe.
+    for (piece, name) in [(&found[0], "top"), (&found[1], "bottom")] {
+        near(long(piece, name, "neutral"), 264.477_909, 0.005);
+        near(area(piece), std::f64::consts::PI * 80.0 * 70.0, 0.1);
+    }
+}
+
 /// A sloped or bent shell as chance makes one; all follows from the number.
 fn shell(number: usize) -> String {
     let mut chance = Chance::new(number as u64 + 5_000_000);

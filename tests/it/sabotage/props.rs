@@ -3,7 +3,11 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 37] = [
+pub const ALL: [(&str, &str); 38] = [
+    (
+        "leaning",
+        "shell hood { at 0 mm: rectangle(across: 120 mm by 100 mm, corner: 32 mm), at 90 mm: oval(across: 96 mm by 84 mm, tilt: toward(front: 18 deg)), at 170 mm: circle(across: 66 mm, shift: toward(front: 22 mm)) }",
+    ),
     (
         "marked",
         "shell body { at 0 mm: circle(across: 120 mm), at 90 mm: circle(across: 180 mm), at 150 mm: circle(across: 90 mm) }
