@@ -4,7 +4,7 @@ use super::contour::Cut;
 use crate::flat;
 use crate::geom::cross::{self, crossings, stretch};
 use crate::geom::path::{Path, Seg};
-use crate::geom::{Vec2, left_of, ring};
+use crate::geom::{Vec2, ring};
 use crate::ids::JointId;
 use crate::num;
 use crate::piece::{About, Hole, Mark, Operation};
@@ -19,28 +19,23 @@ const TICK_LEAST: f64 = 1.5;
 /// hole is near.
 pub(super) fn notches(cut: &Cut<'_>, contour: &Path, holes: &[flat::Hole]) -> Vec<Mark> {
     let marks = cut.edge.notches.iter().map(|n| {
-        let (at, inward) = on_cut(&cut.path, n, cut.edge.bevel.shift);
+        let at = on_cut(&cut.path, n, cut.edge.bevel.shift);
         let about = About::Notch { joint: n.joint, number: n.number, edge: cut.edge.name };
-        tick(contour, holes, at, inward, about)
+        tick(contour, holes, at, n.inward, about)
     });
     marks.collect()
 }
 
-/// The notch moved along its own direction onto the cut line, and the way into the piece, square to that line there: on a
-/// bevelled edge the face that is cut runs otherwise than the edge at half depth.
-fn on_cut(path: &Path, notch: &flat::Notch, shift: f64) -> (Vec2, Vec2) {
+/// The notch moved along its own direction onto the cut line.
+fn on_cut(path: &Path, notch: &flat::Notch, shift: f64) -> Vec2 {
     let reach = notch.inward * (shift * 2.0 + 1.0);
     let line = Seg::line(notch.at - reach, notch.at + reach);
     let by_line = cross::along(path, &line)
         .into_iter()
-        .map(|(i, c)| (i, c.first, c.at))
-        .min_by(|a, b| a.2.distance_squared(notch.at).total_cmp(&b.2.distance_squared(notch.at)));
+        .map(|(_, c)| c.at)
+        .min_by(|a, b| a.distance_squared(notch.at).total_cmp(&b.distance_squared(notch.at)));
     // At a corner the line may just miss the edge: its nearest point then.
-    let Some((i, share, at)) = by_line.or_else(|| cross::nearest(path, notch.at)) else {
-        return (notch.at, notch.inward);
-    };
-    let square = left_of(path.segs[i].direction(share));
-    (at, if square.dot(notch.inward) < 0.0 { -square } else { square })
+    by_line.or_else(|| cross::nearest(path, notch.at).map(|n| n.2)).unwrap_or(notch.at)
 }
 
 /// A tick at `at`, shortened until three times its length is clear of the far side, and itself of every hole; where even

@@ -147,6 +147,7 @@ on! {
     harms_of_tabs_turned_out_are_caught: "turned out",
     harms_of_unlike_sections_are_caught: "unlike",
     harms_of_mitred_rings_are_caught: "rings",
+    harms_of_leaning_rings_are_caught: "leaning",
     harms_of_a_drum_are_caught: "drum",
     harms_of_a_fin_are_caught: "fin",
     harms_of_a_blade_are_caught: "blade",

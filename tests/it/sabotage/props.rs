@@ -6,7 +6,7 @@ const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 m
 pub const ALL: [(&str, &str); 38] = [
     (
         "leaning",
-        "shell hood { at 0 mm: rectangle(across: 120 mm by 100 mm, corner: 32 mm), at 90 mm: oval(across: 96 mm by 84 mm, tilt: toward(front: 18 deg)), at 170 mm: circle(across: 66 mm, shift: toward(front: 22 mm)) }",
+        "shell hood { at 0 mm: oval(across: 120 mm by 100 mm), at 90 mm: circle(across: 92 mm, tilt: toward(front: 18 deg)), at 170 mm: circle(across: 66 mm, shift: toward(front: 22 mm)) }",
     ),
     (
         "marked",

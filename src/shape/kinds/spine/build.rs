@@ -533,6 +533,9 @@ fn check_room(spec: &Spec, raws: &[Raw], bent: &Bent, depths: [f64; 2]) -> Resul
             continue;
         }
         let name = if many { format!("{} {}", spec.name, i + 1) } else { spec.name.clone() };
+        if bent.is_straight() {
+            return Err(errors::cuts_overlap(&name, short, hulled::beside(spec, raw.from)).into());
+        }
         let cuts = f64::from(u8::from(raw.lower.is_some()) + u8::from(raw.upper.is_some()));
         let radius = bent
             .arc()

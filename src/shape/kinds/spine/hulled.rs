@@ -20,6 +20,7 @@ use crate::geom::{Vec3, angle, tol};
 use crate::num;
 use crate::shape::section::Given;
 use crate::solid::OfSeen;
+use crate::span::Span;
 
 /// A station nearer to a cut of the spine than this stands on it, mm.
 const NEAR: f64 = 1e-6;
@@ -199,16 +200,28 @@ fn between(placed: &[Stationed], at: f64) -> Result<Section, usize> {
     Section::new(strip.stretches().iter().map(element).collect()).map_err(|_| i)
 }
 
+/// The number of the last station but one at most that does not stand behind a place.
+fn before(places: impl ExactSizeIterator<Item = f64> + DoubleEndedIterator, from: f64) -> usize {
+    let last = places.len().saturating_sub(2);
+    let mut places = places;
+    places.rposition(|z| z < from + NEAR).unwrap_or(0).min(last)
+}
+
+/// The stations before and behind a ring that begins there.
+pub(super) fn beside(spec: &Spec, from: f64) -> [Span; 2] {
+    let first = spec.stations.first().map_or(0.0, |s| s.place);
+    let i = before(spec.stations.iter().map(|s| s.place - first), from);
+    [i, i + 1].map(|i| spec.stations.get(i).map_or(spec.head, |s| s.section))
+}
+
 /// Why a ring is not built: `rise` is how far the lowest place of its upper cut lies over the highest of its lower one.
 fn fault(fault: StripFault, spec: &Spec, placed: &[Stationed], (i, piece, rise): (usize, &Piece, f64)) -> Stop {
-    // The stations before and behind the ring.
-    let before = placed.iter().rposition(|s| s.z < piece.from + NEAR).unwrap_or(0).min(placed.len() - 2);
+    let before = before(placed.iter().map(|s| s.z), piece.from);
     match fault {
         StripFault::HollowUnlike => shell::fault(wall::WallFault::HollowUnlike(before), spec),
         StripFault::NoGirth => shell::fault(wall::WallFault::NoGirth(before), spec),
         StripFault::NoRise => {
-            let at = |i: usize| spec.stations.get(i).map_or(spec.head, |s| s.section);
-            errors::cuts_overlap(&format!("{} {}", spec.name, i + 1), rise, [at(before), at(before + 1)]).into()
+            errors::cuts_overlap(&format!("{} {}", spec.name, i + 1), rise, beside(spec, piece.from)).into()
         }
     }
 }

@@ -70,6 +70,10 @@ impl Bent {
         Self { stretches: vec![Stretch::Straight(long)], span, flipped: false, closed: false }
     }
 
+    pub(super) fn is_straight(&self) -> bool {
+        self.stretches.iter().all(|s| matches!(s, Stretch::Straight(_)))
+    }
+
     /// Its length, when all of it is given.
     pub(in super::super) fn long(&self) -> Option<f64> {
         self.stretches.iter().map(Stretch::long).sum()
