@@ -15,6 +15,8 @@ use super::{Bound, Folded};
 
 /// How far the fold of one tab may stand off the curve, mm.
 const BOW: f64 = 0.5;
+/// What a slit may lean, as a slope: where the fold is drawn as arcs its direction is a little off where two meet.
+const LEANS: f64 = 0.01;
 /// How far neighbours may lie in each other, mm.
 pub(super) const MEET: f64 = 0.5;
 /// A slit begins no farther from the fold than this, mm: where it opens, and elsewhere.
@@ -37,7 +39,8 @@ pub(super) fn slits(folded: &Folded<'_>, slits: &[Path], what: &str, r: &mut Rep
         deep.add((-near).max(far - wide), a);
         short.add((near - begins.min(0.25 * wide)).max(wide - far), a);
         let off = (s - t).abs();
-        aside.add(if folded.round { off.min(folded.long - off) } else { off }, a);
+        let off = if folded.round { off.min(folded.long - off) } else { off };
+        aside.add((off - LEANS * (far - near)).max(0.0), a);
     }
     deep.enter(r, Check::Turn, &format!("{what}, slit past the fold or its end"), FIT);
     short.enter(r, Check::Turn, &format!("{what}, slit short of the fold or its end"), FIT);
