@@ -46,6 +46,7 @@ impl Gen {
 }
 
 /// A part of the way round a wall.
+#[expect(clippy::large_enum_variant, reason = "a few spans a wall")]
 #[derive(Clone, Copy, Debug)]
 enum Span {
     /// The normal turns from `from` to `to`.
