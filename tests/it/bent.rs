@@ -195,7 +195,7 @@ fn what_cannot_lean_is_told_with_the_reason() {
         &["planes-meet", "reach past each other", "5.2 mm below"],
     );
     let bend = "spine: [bend(angle: 40 deg, radius: 200 mm, joints: 1)]";
-    let half = 200.0 * (20f64).to_radians().tan();
+    let half = 200.0 * tasset::num::tan(20f64.to_radians());
     says(
         &format!(
             "shell s {{ {bend}, at bottom: circle(across: 60 mm), at {half:.9} mm: circle(across: 55 mm, tilt: toward(front: 5 deg)), at top: circle(across: 50 mm) }}"

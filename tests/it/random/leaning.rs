@@ -8,7 +8,7 @@ pub fn prop(number: usize) -> String {
     let wide = d.chance.scaled((20.0 * d.thick).max(30.0), 140.0);
     let mut stations: Vec<String> = Vec::new();
     let mut more = String::new();
-    if number % 2 == 0 {
+    if number.is_multiple_of(2) {
         // A straight axis.
         let count = 3 + d.chance.below(3);
         let mut at = 0.0;
