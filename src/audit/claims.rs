@@ -171,7 +171,7 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             }
             any
         }
-        Size::Seen { plane, size } => super::seen::claim(made, &plane, size, &what, r),
+        Size::Seen { plane, size } => super::seen::claim(made, (plane.at, plane.normal), size, &what, r),
         // Of several parts: `turned`, `sided::claim` and `keel::claim` measure them.
         Size::Turned { .. } | Size::Panels { .. } | Size::Keel { .. } => false,
         Size::Tall { mm } | Size::RimLong { mm } => {

@@ -5,13 +5,12 @@ use super::claims::Made;
 use super::measure;
 use super::report::Report;
 use super::wall::fit;
-use crate::geom::plane::Plane;
 use crate::geom::{Vec3, unit};
 use crate::solid::OfSeen;
 use crate::verdict::Check;
 
-/// False when nothing could be measured.
-pub fn claim(made: &Made<'_>, plane: &Plane, size: OfSeen, what: &str, r: &mut Report) -> bool {
+/// By a point of the plane and its normal; false when nothing could be measured.
+pub fn claim(made: &Made<'_>, (at, normal): (Vec3, Vec3), size: OfSeen, what: &str, r: &mut Report) -> bool {
     let mut any = false;
     for laid in &made.laid {
         let (Some(folded), Some(round)) = (laid.strips.first(), laid.view.rounds.get(laid.ring.strips.start)) else {
@@ -20,7 +19,7 @@ pub fn claim(made: &Made<'_>, plane: &Plane, size: OfSeen, what: &str, r: &mut R
         let (z0, z1) = round.heights;
         // Where a line through two of its points meets the plane, seen along the axis.
         let seen = |a: Vec3, b: Vec3| {
-            let (from, to) = (plane.above(a), plane.above(b));
+            let (from, to) = ((a - at).dot(normal), (b - at).dot(normal));
             (a + (b - a) * (from / (from - to))).truncate().extend(0.0)
         };
         let cells = 0..folded.cells.len();

@@ -381,6 +381,8 @@ fn rulings(
             let (start, end) = walk.ends();
             if low == flats[0].walk().ends() { (start, end) } else { (at(low.0, start), at(low.1, end)) }
         };
+        // The centre line is one of them.
+        let behind = walk.at_normal(walk.rule(walk.ends().0).phi + num::PI);
         for (leg, t0, t1) in spans(from, to) {
             let n = match walk.legs()[leg] {
                 Leg::Side { .. } => 1.0,
@@ -396,9 +398,16 @@ fn rulings(
                     (1.15 * need).ceil().clamp(2.0, RULINGS)
                 }
             };
-            let mut i = 0.0;
+            let mut shares = vec![t0];
+            let mut i = 1.0;
             while i <= n {
-                let laid = flat.at(Place { leg, t: t0 + (t1 - t0) * i / n });
+                shares.push(t0 + (t1 - t0) * i / n);
+                i += 1.0;
+            }
+            shares.extend(behind.iter().filter(|p| p.leg == leg && p.t > t0 && p.t < t1).map(|p| p.t));
+            shares.sort_by(f64::total_cmp);
+            for t in shares {
+                let laid = flat.at(Place { leg, t });
                 let next = Ruling { strip, rule: laid.rule, foot: laid.foot, head: laid.point(1.0) };
                 let repeats = out.last().is_some_and(|r| {
                     r.strip == strip
@@ -408,7 +417,6 @@ fn rulings(
                 if !repeats {
                     out.push(next);
                 }
-                i += 1.0;
             }
         }
     }

@@ -117,46 +117,27 @@ pub(super) fn centre(
     parts.into_iter().map(|path| Mark { operation: Operation::Centre, path, about: About::Centre }).collect()
 }
 
-/// The rule whose normal faces away from `seam`; on a straight side that faces there, its middle. A hollow wall faces
-/// there more than once: the outermost is meant.
+/// The rule whose normal faces away from `seam`: where a wall is there, it is one of those of its panel. On a straight side
+/// that faces there it is its middle; a hollow wall faces there more than once, and the outermost is meant.
 fn opposite(rules: &[&flat::Ruling], seam: f64) -> Option<(Vec2, Vec2)> {
     let (first, last) = (rules.first()?.rule.phi, rules.last()?.rule.phi);
     let middle = 0.5 * (first + last);
     let phi = middle + cross::signed(seam + num::PI - middle);
     let reach = |i: usize| rules[i].rule.h0 + rules[i].rule.h1;
-    let faces = |i: usize| (rules[i].rule.phi - phi).abs() <= 1e-9;
-    // Where it faces there: from rule to rule, and how far out that is.
+    let faces = |i: &usize| (rules[*i].rule.phi - phi).abs() <= 1e-9;
+    // From rule to rule of one side, and how far out that is.
     let mut best: Option<(usize, usize, f64)> = None;
     let mut i = 0;
     while i < rules.len() {
-        let end = (i..rules.len()).take_while(|&j| faces(j)).last();
-        let passes = i + 1 < rules.len() && rules[i].rule.phi < phi && phi < rules[i + 1].rule.phi && !faces(i + 1);
-        let found = match end {
-            Some(end) => Some((i, end, reach(i))),
-            None if passes => Some((i, i + 1, reach(i).max(reach(i + 1)))),
-            None => None,
-        };
-        if let Some(found) = found.filter(|f| best.is_none_or(|b| f.2 > b.2 + 1e-6)) {
-            best = Some(found);
+        let end = (i..rules.len()).take_while(faces).last();
+        if let Some(end) = end.filter(|_| best.is_none_or(|b| reach(i) > b.2 + 1e-6)) {
+            best = Some((i, end, reach(i)));
         }
         i = end.unwrap_or(i) + 1;
     }
-    let (cell, end, _) = best?;
-    if faces(cell) {
-        let (a, b) = (rules[cell], rules[end]);
-        return Some(((a.foot + b.foot) * 0.5, (a.head + b.head) * 0.5));
-    }
-    // Third degree through four neighbours (Lagrange), or fewer where a straight side ends.
-    let rises = |i: usize| (rules[i + 1].rule.phi - rules[i].rule.phi).abs() > 1e-9;
-    let from = if cell > 0 && rises(cell - 1) { cell - 1 } else { cell };
-    let to = if cell + 2 < rules.len() && rises(cell + 1) { cell + 2 } else { cell + 1 };
-    let near = &rules[from..=to];
-    let weight = |i: usize| -> f64 {
-        let x = |j: usize| near[j].rule.phi;
-        (0..near.len()).filter(|&j| j != i).map(|j| (phi - x(j)) / (x(i) - x(j))).product()
-    };
-    let sum = |end: fn(&flat::Ruling) -> Vec2| (0..near.len()).map(|i| end(near[i]) * weight(i)).sum::<Vec2>();
-    Some((sum(|r| r.foot), sum(|r| r.head)))
+    let (from, to, _) = best?;
+    let (a, b) = (rules[from], rules[to]);
+    Some(((a.foot + b.foot) * 0.5, (a.head + b.head) * 0.5))
 }
 
 /// A point so near to a line is on it, mm.

@@ -303,7 +303,7 @@ const WIDE: f64 = 1.5;
 mod tests {
     use super::*;
     use crate::geom::section::Curve;
-    use crate::geom::walk::{Place, Walk};
+    use crate::geom::walk::Walk;
     use crate::num::FRAC_PI_2;
 
     /// A cone of radius `foot` at height 0 that narrows by `narrows` a millimetre, cut by a plane, as it is seen from
@@ -381,18 +381,15 @@ mod tests {
                 }
             }
             // A rule's place and its radius by differences.
-            let walk = Walk::new(&strip);
             let (z0, z1) = strip.heights();
-            for (leg, _) in walk.legs().iter().enumerate().filter(|(leg, _)| walk.curves(*leg).is_some()) {
-                let at = |t: f64| walk.rule(Place { leg, t });
-                let (r0, r, r1) = (at(0.49), at(0.5), at(0.51));
-                let (h0, h, h1) = (r0.support_at(z1, 0.0), r.support_at(z1, 0.0), r1.support_at(z1, 0.0));
-                let step = r1.phi - r.phi;
-                let off = ((h1.0 - h0.0) / (2.0 * step) - h.1).abs();
-                assert!(off < 0.05 * step * (1.0 + h.1.abs() + h.0.abs()), "{off} {step}");
-                let radius = walk.radii(Place { leg, t: 0.5 }).1;
-                let near = h.0 + (h1.1 - h0.1) / (2.0 * step);
-                assert!((radius - near).abs() < 0.1 * step * (radius.abs() + h.0), "{radius} {near}");
+            for (i, s) in strip.stretches().iter().enumerate() {
+                let (phi, step) = (0.5 * (s.from + s.to), 1e-4 * (s.to - s.from));
+                let at = |phi: f64| strip.rule(i, phi).support_at(z1, 0.0);
+                let (before, here, behind) = (at(phi - step), at(phi), at(phi + step));
+                let slope = |a: f64, b: f64| (b - a) / (2.0 * step);
+                assert!((slope(before.0, behind.0) - here.1).abs() < 1e-5 * (1.0 + here.0.abs()));
+                let radius = here.0 + slope(before.1, behind.1);
+                assert!((s.upper.radius(phi) - radius).abs() < 1e-5 * (1.0 + here.0.abs()), "{radius} at {phi}");
             }
             assert!(z1 > z0);
         }

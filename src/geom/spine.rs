@@ -55,6 +55,19 @@ pub fn pieces(steps: &[Step]) -> Vec<Piece> {
     out
 }
 
+/// A place nearer to a cut than this stands on it, mm.
+pub const NEAR: f64 = 1e-6;
+
+/// Cuts the piece that holds this place of the axis in two there; what is cut there already stays.
+pub fn cut(pieces: &mut Vec<Piece>, at: f64) {
+    let holds = |p: &Piece| at > p.from + NEAR && at < p.from + p.long - NEAR;
+    let Some(i) = pieces.iter().position(holds) else { return };
+    let piece = pieces[i];
+    let done = at - piece.from;
+    pieces[i].long = done;
+    pieces.insert(i + 1, Piece { frame: piece.frame.ahead(done), long: piece.long - done, from: at });
+}
+
 /// The steps through points, the frame turned at each without a twist; from the first point on.
 #[must_use]
 pub fn through(points: &[Vec3]) -> Vec<Piece> {

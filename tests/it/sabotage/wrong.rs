@@ -229,7 +229,8 @@ pub fn ring_turned(made: &Made) -> Vec<Case> {
 /// Rings that follow each other on the straight cone fit as well; only the bend that was asked for tells.
 pub fn not_flipped(made: &Made) -> Vec<Case> {
     let straight = |i: usize| move |m: &mut Made| m.solid.parts[i].place = m.solid.parts[i - 1].place;
-    let flipped = |i: usize| matches!(&made.solid.parts[i].body, Body::Wall(w) if w.strips[0].heights().0 > 1.0);
+    let cone = |w: &Wall| w.strips[0].heights().0 > 1.0 && !w.strips[0].is_between_leaning();
+    let flipped = |i: usize| matches!(&made.solid.parts[i].body, Body::Wall(w) if cone(w));
     ringed(made)
         .into_iter()
         .filter(|i| *i > 0 && flipped(*i))

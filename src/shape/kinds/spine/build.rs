@@ -116,12 +116,11 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
     if let (true, Some(s)) = (bent.flipped, inner_leans) {
         return Err(errors::leans_at_a_cut(s.section).into());
     }
-    let mut raws = if bent.flipped {
-        flipped(&placed, &bent, &joined)?
-    } else if inner_leans.is_some() || (profile(&placed).is_none() && !is_one(&placed)) {
-        hulled(&spec, &placed, &bent, &joined)?
-    } else {
-        mitred(&spec, &placed, &bent, &joined)?
+    let by_hull = !bent.flipped && (inner_leans.is_some() || (profile(&placed).is_none() && !is_one(&placed)));
+    let mut raws = match bent.flipped {
+        true => flipped(&placed, &bent, &joined)?,
+        false if by_hull => hulled(&spec, &placed, &bent, &joined)?,
+        false => mitred(&spec, &placed, &bent, &joined)?,
     };
     check_room(&spec, &raws, &bent, [inner, outer])?;
     for raw in raws.iter_mut().filter(|r| !r.strip.is_between_leaning()) {
@@ -189,7 +188,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId, ground: Grou
                 shaper.faults.push(warning);
             }
             // The way the generatrices run shows the axis of tubes and cones alone; the planes of the cuts say it of others.
-            if ![&raws[i - 1], raw].iter().any(|r| r.strip.is_between_leaning()) {
+            if !by_hull {
                 let size = Size::Turned { from: below, angle: raw.turns };
                 shaper.solid.claims.push(Claim { part, origin: bent.span, size });
             }
@@ -402,13 +401,7 @@ fn kinks(pieces: &mut Vec<Piece>, profile: &[(f64, f64)]) {
         if (slope(w[0], w[1]) - slope(w[1], w[2])).abs() < KINK {
             continue;
         }
-        let at = w[1].0;
-        let Some(i) = pieces.iter().position(|p| at > p.from + 1e-6 && at < p.from + p.long - 1e-6) else { continue };
-        let piece = pieces[i];
-        let done = at - piece.from;
-        pieces[i].long = done;
-        let rest = Piece { frame: piece.frame.ahead(done), long: piece.long - done, from: at };
-        pieces.insert(i + 1, rest);
+        spine::cut(pieces, w[1].0);
     }
 }
 

@@ -13,7 +13,7 @@ use crate::eval::Stop;
 use crate::geom::hull::{self, Over};
 use crate::geom::plane::Plane;
 use crate::geom::section::{Element, Section};
-use crate::geom::spine::{self, Cone, Piece};
+use crate::geom::spine::{self, Cone, NEAR, Piece};
 use crate::geom::strip::{Strip, StripFault};
 use crate::geom::walk::{Leg, Walk};
 use crate::geom::{Vec3, angle, tol};
@@ -21,9 +21,6 @@ use crate::num;
 use crate::shape::section::Given;
 use crate::solid::OfSeen;
 use crate::span::Span;
-
-/// A station nearer to a cut of the spine than this stands on it, mm.
-const NEAR: f64 = 1e-6;
 
 /// A cut between two pieces, or an end of the spine.
 struct Joint {
@@ -72,9 +69,8 @@ pub(super) fn hulled(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Jo
             return Err(errors::seam_on_a_skew_side(&format!("{} {}", spec.name, i + 1), corner, joined.span).into());
         }
         let mut seen = Vec::new();
-        for (joint, plane, z) in [(low, lower, 0.0), (up, upper, piece.long)] {
-            let Some(station) = joint.station.filter(|_| plane.is_some()) else { continue };
-            let plane = plane.unwrap_or(Plane { at: Vec3::new(0.0, 0.0, z), normal: Vec3::Z });
+        for (joint, plane) in [(low, lower), (up, upper)] {
+            let (Some(station), Some(plane)) = (joint.station, plane) else { continue };
             let sizes = spec.stations[station].lowered.given.iter().map(|given| match *given {
                 Given::Around(mm) => OfSeen::Around(mm),
                 Given::Across { direction, mm } => OfSeen::Across { direction, mm },
@@ -146,12 +142,7 @@ fn cut_at_stations(pieces: &mut Vec<Piece>, placed: &[Stationed]) {
         if w.iter().all(|s| s.leans.is_none() && s.section == w[1].section) {
             continue;
         }
-        let at = w[1].z;
-        let Some(i) = pieces.iter().position(|p| at > p.from + NEAR && at < p.from + p.long - NEAR) else { continue };
-        let done = at - pieces[i].from;
-        let rest = Piece { frame: pieces[i].frame.ahead(done), long: pieces[i].long - done, from: at };
-        pieces[i].long = done;
-        pieces.insert(i + 1, rest);
+        spine::cut(pieces, w[1].z);
     }
 }
 
