@@ -40,6 +40,17 @@ fn area_in_space(panel: &Panel, depth: f64) -> f64 {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
 
+    /// The centre line runs along it.
+    #[test]
+    fn the_rule_that_faces_away_from_the_seam_is_one_of_the_panel_s(a in section(), b in section(), by in place()) {
+        let panel = only(&wall(&[(0.0, a.clone()), (120.0, moved(&b, by))], SHEET));
+        let phi = panel.rulings[0].rule.phi + PI;
+        let there = panel.rulings.iter().find(|r| (r.rule.phi - phi).abs() <= 1e-9);
+        let rule = there.expect("a rule faces away from the seam").rule;
+        let (low, up) = (a.support(phi), moved(&b, by).support(phi));
+        prop_assert!((rule.h0 - low.h).abs() < 1e-6 && (rule.h1 - up.h).abs() < 1e-6);
+    }
+
     #[test]
     fn a_flat_is_its_wall_without_stretch(a in section(), b in section(), by in place(), h in 60.0..300.0f64) {
         let panel = only(&wall(&[(0.0, a.clone()), (h, moved(&b, by))], SHEET));

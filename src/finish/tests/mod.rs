@@ -7,8 +7,9 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::diag::{Code, Severity};
-use crate::flat::Allowance;
+use crate::flat::{Allowance, Ruling};
 use crate::geom::ring::contains;
+use crate::geom::strip::Rule;
 use crate::geom::{cross, tol};
 use crate::solid::{Cutter, Goods};
 
@@ -164,17 +165,29 @@ fn a_lap_of_a_bevelled_wall_keeps_its_bevel_lines_to_the_seam() {
 }
 
 #[test]
-fn a_centre_line_between_two_generatrices_is_where_it_belongs() {
-    // The seam turned by an angle that no ruling has: the centre line turns by its share of the sector.
+fn a_centre_line_runs_along_the_rule_that_faces_away_from_the_seam() {
+    // The seam turned by an angle: the centre line turns by its share of the sector.
     let f = FLARE;
     let mut s = solid(&f, foam(SHEET));
     let off = 0.041;
     if let Body::Wall(wall) = &mut s.parts[0].body {
         wall.facing += off;
     }
-    let (pieces, _) = finish(&s, &flat(vec![f.panel(Allowance::None)]));
-    let (lo, _, turn) = f.sector();
-    let apex = Vec2::new(0.0, -lo);
+    let mut panel = f.panel(Allowance::None);
+    // That rule is one of its panel's.
+    let i = panel.rulings.partition_point(|r| r.rule.phi < crate::num::TAU + off);
+    let (a, b) = (panel.rulings[i - 1], panel.rulings[i]);
+    let share = (crate::num::TAU + off - a.rule.phi) / (b.rule.phi - a.rule.phi);
+    let apex = Vec2::new(0.0, -f.sector().0);
+    let between = |p: Vec2, q: Vec2| {
+        let (p, q) = (p - apex, q - apex);
+        apex + crate::geom::unit(share * crate::num::atan2(p.perp_dot(q), p.dot(q))).rotate(p)
+    };
+    let rule = Rule::new(crate::num::TAU + off, (a.rule.h0, 0.0), (a.rule.h1, 0.0), (a.rule.z0, a.rule.z1));
+    let own = Ruling { strip: 0, rule, foot: between(a.foot, b.foot), head: between(a.head, b.head) };
+    panel.rulings.insert(i, own);
+    let (pieces, _) = finish(&s, &flat(vec![panel]));
+    let (_, _, turn) = f.sector();
     let want = crate::geom::unit(crate::num::FRAC_PI_2 - turn * off / crate::num::TAU);
     let centre: Vec<&Mark> = pieces.pieces[0].marks.iter().filter(|m| m.about == About::Centre).collect();
     assert_eq!(centre.len(), 1);
