@@ -1,6 +1,7 @@
 //! A stretch of a plane section as a support function: `h(φ)`, its derivative `k(φ)` and the radius `ρ = h + h''`.
 
 use super::hull::{self, Lifted};
+use super::strip::Rule;
 use super::{Vec2, left_of, unit};
 use crate::num;
 
@@ -141,11 +142,14 @@ impl Curve {
         }
     }
 
-    /// Their radii.
+    /// Their radii where the wall between them has this rule: of a hull it tells the plane that touches both ends.
     #[must_use]
-    pub fn radii(lower: &Self, upper: &Self, along: (f64, f64)) -> [f64; 2] {
+    pub fn radii(lower: &Self, upper: &Self, rule: &Rule) -> [f64; 2] {
+        let along = (rule.facing.y, rule.facing.x);
         match (lower, upper) {
-            (Self::Hull { ends, z }, Self::Hull { z: above, .. }) => hull::radii(ends, [*z, *above], along),
+            (Self::Hull { ends, z }, Self::Hull { z: above, .. }) => {
+                hull::radii_at(ends, [*z, *above], rule.facing, rule.flare())
+            }
             _ => [lower.radius_along(along), upper.radius_along(along)],
         }
     }

@@ -160,8 +160,14 @@ pub(super) fn supports<const N: usize>(
 /// Their radii of curvature; infinite where an end is flat.
 pub(super) fn radii<const N: usize>(ends: &[Lifted; 2], heights: [f64; N], (sine, cosine): (f64, f64)) -> [f64; N] {
     let n = Vec2::new(cosine, sine);
+    let (s, _) = tangent(|s| [ends[0].touch(n, s), ends[1].touch(n, s)]);
+    radii_at(ends, heights, n, s)
+}
+
+/// The same where the slope of the plane that touches both ends is known.
+pub(super) fn radii_at<const N: usize>(ends: &[Lifted; 2], heights: [f64; N], n: Vec2, s: f64) -> [f64; N] {
     let t = left_of(n);
-    let (s, [a, b]) = tangent(|s| [ends[0].touch(n, s), ends[1].touch(n, s)]);
+    let [a, b] = [ends[0].touch(n, s), ends[1].touch(n, s)];
     let (run, rise) = (b.at - a.at, b.high - a.high);
     let turn = run.dot(t) / rise;
     let (da, db) = (ends[0].moves(&a, t, turn), ends[1].moves(&b, t, turn));

@@ -281,7 +281,7 @@ pub fn radius(walk: &Walk, at: Place, z: f64, d: f64) -> f64 {
 /// The same where the rule at the place is known.
 #[must_use]
 pub fn radius_on(walk: &Walk, at: Place, rule: &Rule, z: f64, d: f64) -> f64 {
-    let (r0, r1) = walk.radii_along(at, rule.facing);
+    let (r0, r1) = walk.radii_on(at, rule);
     if !(r0.is_finite() && r1.is_finite()) {
         return f64::INFINITY;
     }

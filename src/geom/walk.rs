@@ -14,7 +14,7 @@ use super::memo::Memo;
 use super::recent::Recent;
 use super::series::Series;
 use super::strip::{Rule, Strip};
-use super::{Vec2, section::Curve, tol, unit};
+use super::{section::Curve, tol};
 use crate::num::{self, TAU};
 pub use warp::Warp;
 
@@ -226,15 +226,14 @@ impl Walk {
     /// Radii of curvature of the two sections at a place; infinite where an oval is flat, 0 on a side.
     #[must_use]
     pub fn radii(&self, at: Place) -> (f64, f64) {
-        self.radii_along(at, unit(self.normal(at)))
+        self.radii_on(at, &self.rule(at))
     }
 
-    /// The same where the normal there is known.
-    pub(super) fn radii_along(&self, at: Place, facing: Vec2) -> (f64, f64) {
+    /// The same where the rule there is known.
+    pub(super) fn radii_on(&self, at: Place, rule: &Rule) -> (f64, f64) {
         let Leg::Turn { stretch, .. } = self.legs[at.leg] else { return (0.0, 0.0) };
         let s = &self.strip.stretches()[stretch];
-        let along = (facing.y, facing.x);
-        Curve::radii(&s.lower, &s.upper, along).into()
+        Curve::radii(&s.lower, &s.upper, rule).into()
     }
 
     fn sums_at(&self, at: Place) -> [f64; 4] {
