@@ -150,6 +150,7 @@ on! {
     harms_of_leaning_rings_are_caught: "leaning",
     harms_of_a_drum_are_caught: "drum",
     harms_of_a_fin_are_caught: "fin",
+    harms_of_studs_are_caught: "studs",
     harms_of_a_blade_are_caught: "blade",
     harms_of_a_cone_are_caught: "cone",
     harms_of_a_lap_are_caught: "lap",

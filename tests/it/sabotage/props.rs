@@ -3,7 +3,7 @@
 const STOCK: &str = "stock foam { as: foam, thick: 5 mm, size: 1200 mm by 1500 mm, density: 95 kg/m3 }\n";
 
 /// Name and text.
-pub const ALL: [(&str, &str); 38] = [
+pub const ALL: [(&str, &str); 39] = [
     (
         "leaning",
         "shell hood { at 0 mm: oval(across: 120 mm by 100 mm), at 90 mm: circle(across: 92 mm, tilt: toward(front: 18 deg)), at 170 mm: circle(across: 66 mm, shift: toward(front: 22 mm)) }",
@@ -31,9 +31,15 @@ pub const ALL: [(&str, &str); 38] = [
         "shell body { at 0 mm: circle(across: 180 mm), at 160 mm: circle(across: 120 mm) }
          plate fin on body { of: [foam, foam], facing: left, pair: mirrored, bevel: 25 deg, shape: outline(points: [0 mm by 0 mm, 60 mm by 0 mm, arc(end: 50 mm by 100 mm, rise: 9 mm), 0 mm by 80 mm]) }
          opening eye on fin { shape: circle(across: 20 mm), level: 40 mm }
+         plate tail { bent: 70 mm, measured: inside, shape: oval(across: 70 mm by 90 mm) }",
+    ),
+    (
+        // What is fitted to plates, flat, bevelled and one of a pair, and bent.
+        "studs",
+        "plate wing { pair: mirrored, bevel: 25 deg, shape: outline(points: [0 mm by 0 mm, 60 mm by 0 mm, arc(end: 50 mm by 100 mm, rise: 9 mm), 0 mm by 80 mm]) }
          plate tail { bent: 70 mm, measured: inside, shape: oval(across: 70 mm by 90 mm) }
          supply clip { as: hook, wide: 12 mm, long: 18 mm, thick: 3 mm, mass: 4 g }
-         attachment hanger on fin { as: hook, of: clip, backing: 20 mm by 22 mm, level: 68 mm, shift: toward(left: 4 mm), spin: 10 deg }
+         attachment hanger on wing { as: hook, of: clip, backing: 20 mm by 22 mm, level: 68 mm, shift: toward(left: 4 mm), spin: 10 deg }
          attachment tag on tail { as: hook, of: clip, backing: 18 mm, level: 55 mm, shift: toward(right: 12 mm) }
          attachment stud on tail { as: magnet, of: disc, count: 2, spread: along, ends: 20 mm, shift: toward(left: 15 mm) }
          supply disc { as: magnet, across: 8 mm, thick: 2 mm, mass: 1 g }",
