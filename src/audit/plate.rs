@@ -105,7 +105,12 @@ impl<'a> Plane<'a> {
             let out = g.normal.truncate().normalize_or_zero();
             (self.point(&g, line).extend(0.0), out.extend(0.0))
         };
-        let points = real::points(&self.round, 5e-4, &at, &plane);
+        // In a hollow no tangent plane bounds it, and it goes on from where the line crosses itself.
+        let points = if self.round.is_convex() {
+            real::points(&self.round, 5e-4, &at, &plane)
+        } else {
+            real::cut(&self.round, 5e-4, &at, &|p: &Point| p.space.truncate()).concat()
+        };
         points.into_iter().map(|(w, p)| (w, self.flat(p.truncate()).extend(0.0))).collect()
     }
 

@@ -71,7 +71,7 @@ pub fn points(round: &Round, tol: f64, at: &dyn Fn(f64) -> Point, plane: &dyn Fn
 /// faces than the one that is laid flat, both sides of it stand apart.
 pub fn cut(round: &Round, tol: f64, at: &dyn Fn(f64) -> Point, flat: &dyn Fn(&Point) -> Vec2) -> Vec<Vec<(f64, Vec3)>> {
     let traced = round.points(0.0, round.end(), tol, &|w| at(w).foot);
-    let windows = if round.is_convex() { windows(round, &traced) } else { Vec::new() };
+    let windows = windows(round, &traced);
     let plain = |p: &(f64, Vec3)| (p.0, at(p.0).space);
     let mut chains = Vec::new();
     let mut out: Vec<(f64, Vec3)> = Vec::with_capacity(traced.len());

@@ -25,6 +25,9 @@ use super::wall::{frame_at, hole_frame};
 const PRICKS: f64 = 20.0;
 /// How near points of an expected line stand, mm.
 const STEP: f64 = 0.75;
+/// How far chords of an expected line stand off it, mm, and how often a step is halved for that.
+const CHORD: f64 = 5e-4;
+const DEEP: u32 = 8;
 /// What is so near to an edge runs along it, mm.
 const ALONG: f64 = 0.005;
 /// Chords of a section's arc, by spans.
@@ -91,26 +94,42 @@ impl Section {
     }
 }
 
-/// Points along a leg: where each lies on the round, and its level.
-fn points(round: &Round, leg: &Leg) -> Vec<(f64, f64)> {
+/// Points along a leg where it lies on the flat, by `flat` of a place on the round and a level; as close as its bends on
+/// the flat ask for: a tight corner of the section turns in less than a step.
+fn points(round: &Round, leg: &Leg, flat: &dyn Fn(f64, f64) -> Vec2) -> Vec<Vec2> {
     let section = Section::new(round);
     let girth = section.along(0.5 * (leg.from.z + leg.to.z)).last().copied().unwrap_or(0.0);
     let long = num::hypot((leg.to.share - leg.from.share) * girth, leg.to.z - leg.from.z);
     let n = (long / STEP).ceil().clamp(8.0, 8000.0);
     let level = leg.from.z == leg.to.z;
-    let mut along = section.along(leg.from.z);
-    let mut out = Vec::new();
-    let mut i = 0.0;
-    while i <= n {
-        let t = i / n;
+    let once = section.along(leg.from.z);
+    let at = |t: f64| {
         let z = leg.from.z + (leg.to.z - leg.from.z) * t;
-        if !level {
-            along = section.along(z);
-        }
-        out.push((section.place(&along, leg.from.share + (leg.to.share - leg.from.share) * t), z));
+        let share = leg.from.share + (leg.to.share - leg.from.share) * t;
+        let w = if level { section.place(&once, share) } else { section.place(&section.along(z), share) };
+        flat(w, z)
+    };
+    let mut out = vec![at(0.0)];
+    let mut i = 0.0;
+    while i < n {
+        let (from, to) = (i / n, ((i + 1.0) / n).min(1.0));
+        halved(&mut out, from, (to, at(to)), DEEP, &at);
         i += 1.0;
     }
     out
+}
+
+/// Points after the last one up to one of a share, so close that chords stand off by no more than [`CHORD`].
+fn halved(out: &mut Vec<Vec2>, from: f64, (to, end): (f64, Vec2), deep: u32, at: &dyn Fn(f64) -> Vec2) {
+    let t = 0.5 * (from + to);
+    let middle = at(t);
+    let start = out[out.len() - 1];
+    if deep == 0 || measure::to_chord(middle.extend(0.0), start.extend(0.0), end.extend(0.0)) <= CHORD {
+        out.push(end);
+        return;
+    }
+    halved(out, from, (t, middle), deep - 1, at);
+    halved(out, t, (to, end), deep - 1, at);
 }
 
 /// The marks of one layer of one ring of a wall.
@@ -136,10 +155,7 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Re
         asked.insert(i);
         let expected: Vec<Vec<Vec2>> = own
             .iter()
-            .map(|leg| {
-                let round = &laid.view.rounds[leg.strip];
-                points(round, leg).into_iter().map(|(w, z)| frame_at(laid, leg.strip, w, z).at).collect()
-            })
+            .map(|leg| points(&laid.view.rounds[leg.strip], leg, &|w, z| frame_at(laid, leg.strip, w, z).at))
             .collect();
         let hints = RefCell::new(Hints::default());
         let room = |p: Vec2| room(laid, trace.face, p, &mut hints.borrow_mut()).min(off_holes(p, &holes));

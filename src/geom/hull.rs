@@ -73,7 +73,11 @@ impl Lifted {
         Curve::Sum { centre: self.centre, radius: self.radius, ovals: self.ovals }
     }
 
-    fn touch(&self, n: Vec2, s: f64) -> Touch {
+    /// What is known of a plane of another slope that faces the same way tells all of this one where the end is level.
+    fn touch(&self, n: Vec2, s: f64, known: Option<&Touch>) -> Touch {
+        if let Some(known) = known.filter(|_| self.plane.is_level()) {
+            return Touch { reach: known.at.dot(n) - s * self.plane.z, ..*known };
+        }
         let m = n - self.plane.slope * s;
         let long = m.length();
         let along = m / long;
@@ -119,19 +123,19 @@ const NEAR: f64 = 1e-9;
 const STEPS: u32 = 80;
 
 /// The slope of the plane that touches both ends, facing `n`, and where it does.
-fn tangent(touch: impl Fn(f64) -> [Touch; 2]) -> (f64, [Touch; 2]) {
+fn tangent(touch: impl Fn(f64, [Option<&Touch>; 2]) -> [Touch; 2]) -> (f64, [Touch; 2]) {
     // What the plane at one end lies before that at the other grows with the slope, by the height from one touched point
     // to the other: Newton's steps, or halvings where those leave the bracket.
     let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
     let mut s = 0.0;
-    let mut both = touch(s);
+    let mut both = touch(s, [None; 2]);
     for _ in 0..STEPS {
         let [a, b] = both;
         let (off, rise) = (a.reach - b.reach, b.high - a.high);
         let newton = s - off / rise;
         // The next step would be as the square of this one.
         if (newton - s).abs() <= NEAR * (1.0 + s.abs()) {
-            return (newton, touch(newton));
+            return (newton, touch(newton, [Some(&a), Some(&b)]));
         }
         if off > 0.0 {
             high = s;
@@ -140,7 +144,7 @@ fn tangent(touch: impl Fn(f64) -> [Touch; 2]) -> (f64, [Touch; 2]) {
         }
         let within = newton > low && newton < high;
         s = if within || !(low.is_finite() && high.is_finite()) { newton } else { 0.5 * (low + high) };
-        both = touch(s);
+        both = touch(s, [Some(&a), Some(&b)]);
     }
     (s, both)
 }
@@ -152,7 +156,7 @@ pub(super) fn supports<const N: usize>(
     (sine, cosine): (f64, f64),
 ) -> [Support; N] {
     let n = Vec2::new(cosine, sine);
-    let (s, [a, b]) = tangent(|s| [ends[0].touch(n, s), ends[1].touch(n, s)]);
+    let (s, [a, b]) = tangent(|s, [a, b]| [ends[0].touch(n, s, a), ends[1].touch(n, s, b)]);
     let turn = (b.at - a.at).dot(left_of(n)) / (b.high - a.high);
     heights.map(|z| Support { h: a.reach + s * z, k: a.at.dot(left_of(n)) + turn * (z - a.high) })
 }
@@ -160,14 +164,14 @@ pub(super) fn supports<const N: usize>(
 /// Their radii of curvature; infinite where an end is flat.
 pub(super) fn radii<const N: usize>(ends: &[Lifted; 2], heights: [f64; N], (sine, cosine): (f64, f64)) -> [f64; N] {
     let n = Vec2::new(cosine, sine);
-    let (s, _) = tangent(|s| [ends[0].touch(n, s), ends[1].touch(n, s)]);
+    let (s, _) = tangent(|s, [a, b]| [ends[0].touch(n, s, a), ends[1].touch(n, s, b)]);
     radii_at(ends, heights, n, s)
 }
 
 /// The same where the slope of the plane that touches both ends is known.
 pub(super) fn radii_at<const N: usize>(ends: &[Lifted; 2], heights: [f64; N], n: Vec2, s: f64) -> [f64; N] {
     let t = left_of(n);
-    let [a, b] = [ends[0].touch(n, s), ends[1].touch(n, s)];
+    let [a, b] = [ends[0].touch(n, s, None), ends[1].touch(n, s, None)];
     let (run, rise) = (b.at - a.at, b.high - a.high);
     let turn = run.dot(t) / rise;
     let (da, db) = (ends[0].moves(&a, t, turn), ends[1].moves(&b, t, turn));
@@ -182,7 +186,7 @@ pub(super) fn radii_at<const N: usize>(ends: &[Lifted; 2], heights: [f64; N], n:
 /// The fullness of an end that is flat there; 2 where none is.
 pub(super) fn flat_at(ends: &[Lifted; 2], (sine, cosine): (f64, f64)) -> f64 {
     let n = Vec2::new(cosine, sine);
-    let (_, both) = tangent(|s| [ends[0].touch(n, s), ends[1].touch(n, s)]);
+    let (_, both) = tangent(|s, [a, b]| [ends[0].touch(n, s, a), ends[1].touch(n, s, b)]);
     let flat = |(end, touch): (&Lifted, Touch)| end.curve().flat_along((touch.along.y, touch.along.x));
     ends.iter().zip(both).map(flat).fold(2.0, f64::max)
 }
@@ -195,11 +199,11 @@ struct Whole<'a> {
 }
 
 impl Whole<'_> {
-    fn touch(&self, n: Vec2, s: f64) -> Touch {
+    fn touch(&self, n: Vec2, s: f64, known: Option<&Touch>) -> Touch {
         let m = n - self.plane.slope * s;
         let along = num::atan2(m.y, m.x);
         let curve = self.element(along).curve;
-        Lifted::new(curve, self.plane).touch(n, s)
+        Lifted::new(curve, self.plane).touch(n, s, known)
     }
 
     /// The element whose normals point there.
@@ -269,7 +273,7 @@ pub fn between(lower: (&Section, Over), upper: (&Section, Over)) -> Result<Strip
 
 /// Where the plane that faces `phi` touches both ends.
 fn touched([low, up]: [Whole<'_>; 2], phi: f64) -> [Touch; 2] {
-    tangent(|s| [low.touch(unit(phi), s), up.touch(unit(phi), s)]).1
+    tangent(|s, [a, b]| [low.touch(unit(phi), s, a), up.touch(unit(phi), s, b)]).1
 }
 
 /// The way that the plane of the wall faces which touches one end where its section faces `way`.
