@@ -218,6 +218,12 @@ impl<'a> Laid<'a> {
         (strip, spot)
     }
 
+    /// How far a point of the flat lies within the sides of the panel; what lies on its lap lies beyond them.
+    pub fn from_sides(&self, p: Vec2, hints: &mut Hints) -> f64 {
+        let (strip, spot) = self.spot(p, hints);
+        self.within(strip, spot.w, p)
+    }
+
     /// Whether a spot lies beyond the last generatrix of a lapped wall.
     fn on_lap(&self, strip: usize, spot: Spot) -> bool {
         let last = spot.cell + 1 == self.strips[strip].cells.len();
