@@ -266,19 +266,20 @@ fn curves(edge: &Edge) -> [&Path; 5] {
 /// The least and the most that a lean comes to between two places.
 pub(super) fn range((from, to): (Place, Place), lean: &dyn Fn(Place) -> f64) -> (f64, f64) {
     let most = |sign: f64| {
-        let mut best = (f64::NEG_INFINITY, from.leg, 0.0, 0.0);
+        let mut best = f64::NEG_INFINITY;
+        let mut tops: Vec<(f64, usize, f64, f64)> = Vec::new();
         for (leg, t0, t1) in spans(from, to) {
             let step = (t1 - t0) / 16.0;
-            for i in 0..=16u8 {
-                let t = t0 + step * f64::from(i);
-                let leans = sign * lean(Place { leg, t });
-                if leans > best.0 {
-                    best = (leans, leg, (t - step).max(t0), (t + step).min(t1));
-                }
+            let looks = (0..=16u8).map(|i| t0 + step * f64::from(i)).map(|t| (sign * lean(Place { leg, t }), t));
+            if let Some((leans, t)) = looks.max_by(|a, b| a.0.total_cmp(&b.0)) {
+                tops.push((leans, leg, (t - step).max(t0), (t + step).min(t1)));
+                best = best.max(leans);
             }
         }
-        let (leans, leg, low, high) = best;
-        sign * num::peak(low, high, |t| sign * lean(Place { leg, t })).1.max(leans)
+        // Where two spans meet, what rises to there may rise further beyond.
+        let near = tops.into_iter().filter(|top| top.0 >= best - 1e-9);
+        let peaks = near.map(|(_, leg, low, high)| num::peak(low, high, |t| sign * lean(Place { leg, t })).1);
+        sign * peaks.fold(best, f64::max)
     };
     (most(-1.0), most(1.0))
 }

@@ -107,15 +107,18 @@ pub(super) fn notes(panel: &Panel, draft: &Draft, mirrored: bool) -> Vec<piece::
 /// From a point to the nearest rim and to the nearest side of the seam, as a rule laid on the flat measures it from the line
 /// that is cut.
 fn from(panel: &Panel, draft: &Draft, at: Vec2, mirrored: bool) -> Vec<(String, f64)> {
-    // Half a panel has not all of its edges; a lapped side is a mark.
-    let has = |edge: EdgeName| {
-        let lapped = edge == EdgeName::End && draft.marks.iter().any(|m| m.about == About::Lap);
-        lapped || draft.runs.iter().any(|r| r.edge == Some(edge))
-    };
+    // Half a panel has not all of its edges; a lapped side is a mark. A side is never cut in two, and ends where the rims do.
+    let cut = |edge: EdgeName| draft.runs.iter().filter(move |r| r.edge == Some(edge)).map(|r| &r.path);
+    let lapped = |edge: EdgeName| draft.marks.iter().filter(move |m| edge == EdgeName::End && m.about == About::Lap);
     let away = |seam: bool| {
         let side = |e: EdgeName| matches!(e, EdgeName::Begin | EdgeName::End);
-        let edges = panel.edges.iter().filter(|e| side(e.name) == seam && has(e.name));
-        let off = edges.filter_map(|e| Some((e.name, cross::nearest(contour::line(e), at)?.2.distance(at))));
+        let off = panel.edges.iter().filter(|e| side(e.name) == seam).filter_map(|e| {
+            let lines = cut(e.name).chain(lapped(e.name).map(|m| &m.path));
+            let lines: Vec<&Path> =
+                if seam { lines.collect() } else { lines.take(1).map(|_| contour::line(e)).collect() };
+            let off = lines.into_iter().filter_map(|l| Some(cross::nearest(l, at)?.2.distance(at)));
+            Some((e.name, off.min_by(f64::total_cmp)?))
+        });
         off.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(name, mm)| (notes::plain(name, mirrored).into_owned(), mm))
     };
     away(false).into_iter().chain(away(true)).collect()
