@@ -172,10 +172,9 @@ impl<'a> Plane<'a> {
             if (a > 0.0) == (b > 0.0) {
                 continue;
             }
-            let off = (pair[0].1.truncate() - middle).length();
-            if best.is_none_or(|(o, _)| off < o)
-                && let Some(w) = crate::num::bisect(pair[0].0, pair[1].0, 1e-11, |w| side(f(w)))
-            {
+            let Some(w) = crate::num::bisect(pair[0].0, pair[1].0, 1e-11, |w| side(f(w))) else { continue };
+            let off = (f(w) - middle).length();
+            if best.is_none_or(|(o, _)| off < o) {
                 best = Some((off, w));
             }
         }
