@@ -93,23 +93,35 @@ impl<'a> Plane<'a> {
         self.traced(line).into_iter().map(|(_, p)| p).collect()
     }
 
-    /// One of the outline's lines on the flat. What runs back of it is found in the plate's own plane, where the wall's
-    /// directions hold.
+    /// One of the outline's lines on the flat, by places that may lie beyond the end of the way round.
     fn traced(&self, line: Line) -> Vec<(f64, Vec3)> {
+        let out = self.traced_on(&self.round, line);
+        let gap = out.first().zip(out.last()).map_or(0.0, |(a, b)| a.1.distance(b.1));
+        if gap < tol::SAME {
+            return out;
+        }
+        // Where the faces change places at the seam itself the line runs back there: it is looked at from elsewhere.
+        let ahead = (0.5 * self.round.end()).floor();
+        let all = self.traced_on(&self.round.begun_with(ahead as usize), line);
+        all.into_iter().map(|(w, p)| (w + ahead, p)).collect()
+    }
+
+    /// What runs back of a line is found in the plate's own plane, where the wall's directions hold.
+    fn traced_on(&self, round: &Round, line: Line) -> Vec<(f64, Vec3)> {
         let at = |w: f64| {
-            let p = self.point(&self.round.generatrix(w), line).extend(0.0);
+            let p = self.point(&round.generatrix(w), line).extend(0.0);
             Point { w, foot: p, space: p, depth: 0.0 }
         };
         let plane = |w: f64| {
-            let g = self.round.generatrix(w);
+            let g = round.generatrix(w);
             let out = g.normal.truncate().normalize_or_zero();
             (self.point(&g, line).extend(0.0), out.extend(0.0))
         };
         // In a hollow no tangent plane bounds it, and it goes on from where the line crosses itself.
-        let points = if self.round.is_convex() {
-            real::points(&self.round, 5e-4, &at, &plane)
+        let points = if round.is_convex() {
+            real::points(round, 5e-4, &at, &plane)
         } else {
-            real::cut(&self.round, 5e-4, &at, &|p: &Point| p.space.truncate()).concat()
+            real::cut(round, 5e-4, &at, &|p: &Point| p.space.truncate()).concat()
         };
         points.into_iter().map(|(w, p)| (w, self.flat(p.truncate()).extend(0.0))).collect()
     }
@@ -117,7 +129,7 @@ impl<'a> Plane<'a> {
     /// Places round it with their points on the flat, on one of the outline's lines.
     pub fn places(&self, line: Line) -> Vec<(f64, Vec2)> {
         let mut out: Vec<(f64, Vec2)> = self.traced(line).into_iter().map(|(w, p)| (w, p.truncate())).collect();
-        out.extend(out.first().map(|p| (self.round.end(), p.1)).filter(|_| out.last().is_some()));
+        out.extend(out.first().copied().map(|(w, p)| (w + self.round.end(), p)));
         out
     }
 
@@ -142,9 +154,12 @@ impl<'a> Plane<'a> {
     /// The length of the line it is cut along.
     pub fn length(&self) -> f64 {
         let mut chain = self.traced(self.cut);
-        chain.extend(chain.first().map(|p| (self.round.end(), p.1)));
-        let back =
-            |w: f64, step: Vec3| step.truncate().dot(self.flat(self.round.generatrix(w).tangent.truncate())) < 0.0;
+        let end = self.round.end();
+        chain.extend(chain.first().copied().map(|(w, p)| (w + end, p)));
+        let back = |w: f64, step: Vec3| {
+            let tangent = self.round.generatrix(if w < end { w } else { w - end }).tangent;
+            step.truncate().dot(self.flat(tangent.truncate())) < 0.0
+        };
         measure::chain_length(&chain, back)
     }
 

@@ -98,6 +98,13 @@ impl Round {
         self.spans.len() as f64
     }
 
+    /// The same way once round, begun with another span.
+    pub fn begun_with(&self, span: usize) -> Self {
+        let mut spans = self.spans.clone();
+        spans.rotate_left(span);
+        Self { heights: self.heights, spans }
+    }
+
     /// The generatrix at a place.
     pub fn generatrix(&self, w: f64) -> Gen {
         let i = (w.max(0.0) as usize).min(self.spans.len() - 1);
