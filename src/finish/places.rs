@@ -13,7 +13,7 @@ use crate::piece::{self, About, Mark, Operation};
 use crate::solid::EdgeName;
 
 /// Half the length of a cross's arms, mm: seen, and no more than a prick needs.
-const ARM: f64 = 1.5;
+pub(super) const ARM: f64 = 1.5;
 /// The least it shrinks to beside an edge, mm.
 const LEAST_ARM: f64 = 0.3;
 /// Round outlines are pricked through at so many places.

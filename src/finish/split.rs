@@ -4,15 +4,18 @@
 use super::Draft;
 use super::errors::Whole;
 use super::marks::{across_cut, clip};
+use super::places::ARM;
 use crate::geom::cross;
 use crate::geom::path::{Path, Seg};
-use crate::geom::{Vec2, left_of, rect, unit};
+use crate::geom::{Vec2, left_of, rect, tol, unit};
 use crate::ids::JointId;
 use crate::piece::{Hole, Operation, Run, SHEET_BORDER, Split};
 use crate::solid::{EdgeName, Goods, Grain, Job, Stock};
 
 /// A split stays this far from holes, notches and corners, mm.
 const CLEAR: f64 = 10.0;
+/// And this far from the ends of a cross's strokes, mm.
+const BESIDE: f64 = 0.2;
 /// Pieces turn freely on goods without grain: how many steps of a half turn are tried besides the hull's sides.
 const TURNS: usize = 180;
 
@@ -133,7 +136,7 @@ fn taken(draft: &Draft, middle: Vec2, along: Vec2) -> Vec<(f64, f64)> {
     draft.holes.iter().map(reach).collect()
 }
 
-/// Holes, notches and corners keep their distance from the line through `at`.
+/// Holes, notches and corners keep their distance from the line through `at`, and it goes through no cross.
 fn clear(draft: &Draft, taken: &[(f64, f64)], (middle, at): (Vec2, Vec2), along: Vec2) -> bool {
     let away = |p: Vec2| along.perp_dot(p - at);
     let here = along.perp_dot(at - middle);
@@ -144,9 +147,16 @@ fn clear(draft: &Draft, taken: &[(f64, f64)], (middle, at): (Vec2, Vec2), along:
         .filter(|m| m.operation == Operation::Notch)
         .filter_map(|m| m.path.start())
         .all(|p| away(p).abs() >= CLEAR);
+    // What is pricked through is told by both strokes: one that is cut in two tells nothing.
+    let whole = |s: &Seg| away(s.a) * away(s.b) > 0.0 && away(s.a).abs().min(away(s.b).abs()) >= BESIDE;
+    let crosses = draft
+        .marks
+        .iter()
+        .filter(|m| m.operation == Operation::Place && m.path.length() <= 2.0 * ARM + tol::SAME)
+        .all(|m| m.path.segs.iter().all(whole));
     let corners =
         draft.runs.len() < 2 || draft.runs.iter().filter_map(|r| r.path.start()).all(|p| away(p).abs() >= CLEAR);
-    holes && notches && corners
+    holes && notches && crosses && corners
 }
 
 /// An outline cut along a line: what each half has of it, run by run, and where the line crosses it.
