@@ -243,8 +243,10 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
         Size::Shaped { ring, upper, count, rise, crest } => {
             let asked = super::figure::Asked { upper, count, rise, crest };
             let mut any = false;
+            let first = made.laid.iter().find(|l| l.panel.ring == ring && l.panel.layer == 0);
+            let within = first.map_or((0.0, f64::INFINITY), |l| if upper { l.upper } else { l.lower });
             for (laid, group) in made.laid.iter().zip(&made.groups).filter(|(l, _)| l.panel.ring == ring) {
-                any |= super::figure::claim(laid, group, &asked, &what, r);
+                any |= super::figure::claim(laid, group, &asked, within, &what, r);
             }
             any
         }

@@ -161,15 +161,39 @@ pub fn outermost(laid: &Laid<'_>, group: &[&Piece], upper: bool) -> f64 {
     falls(laid, group, upper).iter().map(|p| p.1).fold(f64::INFINITY, f64::min)
 }
 
-/// A figure measured on the pieces of one panel: the folded cut against the section of its station.
-pub fn claim(laid: &Laid<'_>, group: &[&Piece], asked: &Asked, what: &str, r: &mut Report) -> bool {
+/// What of them lies between two places, with those.
+fn between(all: &[(f64, f64)], (from, to): (f64, f64)) -> Vec<(f64, f64)> {
+    let mut out: Vec<(f64, f64)> = Vec::with_capacity(all.len());
+    for (i, &(w, fall)) in all.iter().enumerate() {
+        if let Some(&(before, last)) = i.checked_sub(1).and_then(|i| all.get(i)) {
+            for end in [from, to].into_iter().filter(|end| before < *end && *end < w) {
+                out.push((end, last + (fall - last) * (end - before) / (w - before)));
+            }
+        }
+        if (from..=to).contains(&w) {
+            out.push((w, fall));
+        }
+    }
+    out
+}
+
+/// A figure measured on the pieces of one panel: the folded cut against the section of its station, `within` where it is
+/// laid out. An open gap of one length leaves a layer farther out more of the way round: there it goes on as it ended.
+pub fn claim(
+    laid: &Laid<'_>,
+    group: &[&Piece],
+    asked: &Asked,
+    within: (f64, f64),
+    what: &str,
+    r: &mut Report,
+) -> bool {
     let upper = asked.upper;
     let round = &laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
     let hands: std::collections::BTreeSet<_> = group.iter().map(|p| p.hand).collect();
     let mut any = false;
     for hand in hands {
         let own: Vec<&Piece> = group.iter().filter(|p| p.hand == hand).copied().collect();
-        let all = falls(laid, &own, upper);
+        let all = between(&falls(laid, &own, upper), within);
         if all.is_empty() {
             return false;
         }
