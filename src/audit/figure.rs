@@ -179,14 +179,7 @@ fn between(all: &[(f64, f64)], (from, to): (f64, f64)) -> Vec<(f64, f64)> {
 
 /// A figure measured on the pieces of one panel: the folded cut against the section of its station, `within` where it is
 /// laid out. An open gap of one length leaves a layer farther out more of the way round: there it goes on as it ended.
-pub fn claim(
-    laid: &Laid<'_>,
-    group: &[&Piece],
-    asked: &Asked,
-    within: (f64, f64),
-    what: &str,
-    r: &mut Report,
-) -> bool {
+pub fn claim(laid: &Laid<'_>, group: &[&Piece], asked: &Asked, within: (f64, f64), what: &str, r: &mut Report) -> bool {
     let upper = asked.upper;
     let round = &laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
     let hands: std::collections::BTreeSet<_> = group.iter().map(|p| p.hand).collect();

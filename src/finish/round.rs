@@ -19,11 +19,19 @@ pub(super) fn point(p: Vec2) -> Vec2 {
     Vec2::new(coordinate(p.x), coordinate(p.y))
 }
 
+/// An arc that rises over its chord by less than this is a line, mm: a twentieth of the last decimal. As an arc it would be one
+/// of a radius of kilometres.
+const FLAT: f64 = 5e-5;
+
 /// The chain rounded; segments that shrink to nothing are left out.
 #[must_use]
 pub(super) fn path(p: &Path) -> Path {
     let level = level_circle(p);
-    let segs = level.as_ref().unwrap_or(p).segs.iter().map(|s| Seg { a: point(s.a), b: point(s.b), bulge: s.bulge });
+    let round = |s: &Seg| {
+        let flat = 0.5 * s.bulge.abs() * s.a.distance(s.b) < FLAT;
+        Seg { a: point(s.a), b: point(s.b), bulge: if flat { 0.0 } else { s.bulge } }
+    };
+    let segs = level.as_ref().unwrap_or(p).segs.iter().map(round);
     Path { segs: segs.filter(|s| s.a != s.b).collect() }
 }
 
