@@ -219,7 +219,7 @@ impl<'a> Laid<'a> {
     }
 
     /// How far a point of the flat lies within the sides of the panel; what lies on its lap lies beyond them.
-    pub fn from_sides(&self, p: Vec2, hints: &mut Hints) -> f64 {
+    pub fn off_sides(&self, p: Vec2, hints: &mut Hints) -> f64 {
         let (strip, spot) = self.spot(p, hints);
         self.within(strip, spot.w, p)
     }

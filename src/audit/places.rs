@@ -53,7 +53,7 @@ pub fn on_wall(solid: &Solid, laid: &Laid<'_>, group: &[&Piece], report: &mut Re
         let rule = over.and_then(|o| o.rule).unwrap_or(*rule);
         let Some(frame) = hole_frame(laid, strip, &rule, *z) else { continue };
         let hints = RefCell::new(Hints::default());
-        let within = |p: Vec2| laid.from_sides(p, &mut hints.borrow_mut());
+        let within = |p: Vec2| laid.off_sides(p, &mut hints.borrow_mut());
         let mut frames = vec![frame];
         let reach = spot.outline.segs.iter().map(|s| s.a.length() + s.length()).fold(0.0, f64::max);
         let near = within(frame.at) <= reach + 1.0;
