@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use super::command::{GOOD, all, code, folder, run, tasset, text};
+use super::command::{all, code, folder, run, tasset, text};
 
 /// The flag case with its two imports, in a folder of its own; it has notes with places, which the report repeats.
 fn flag_case(to: &Path) -> String {
