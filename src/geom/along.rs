@@ -47,14 +47,14 @@ impl Rim<'_> {
     pub fn nearest(&self, p: Vec3, d: f64) -> (Place, f64) {
         let (from, to) = self.flat().walk().ends();
         let off = |at: Place| (self.in_space(at, d) - p).length();
-        // The nearest of many places, with the stretch on either side of it on its leg; it may be the end of one leg
-        // and the start of the next.
+        // The nearest of many places of each leg, with the stretch on either side of it: it may be the end of one leg and
+        // the start of the next, and all of a leg may lie in one point.
         let mut looked: Vec<(f64, usize, f64, f64)> = Vec::new();
         for (leg, t0, t1) in spans(from, to) {
             let step = (t1 - t0) / f64::from(PARTS);
-            for i in 0..=PARTS {
-                let t = t0 + step * f64::from(i);
-                looked.push((off(Place { leg, t }), leg, (t - step).max(t0), (t + step).min(t1)));
+            let places = (0..=PARTS).map(|i| t0 + step * f64::from(i)).map(|t| (off(Place { leg, t }), t));
+            if let Some((by, t)) = places.min_by(|a, b| a.0.total_cmp(&b.0)) {
+                looked.push((by, leg, (t - step).max(t0), (t + step).min(t1)));
             }
         }
         looked.sort_by(|a, b| a.0.total_cmp(&b.0));
