@@ -523,7 +523,13 @@ impl<'a> Laid<'a> {
             let along = on_flat((w + STEP).min(round.end())) - on_flat((w - STEP).max(0.0));
             along.dot(strip.flat_direction(w, round.generatrix(w).tangent)) < 0.0
         };
-        chains.iter().map(|c| super::measure::chain_length(c, back)).sum()
+        // Where the line passes itself by, the cut goes straight over.
+        let over = |c: &[Traced]| {
+            let ends = c[0].last().zip(c[1].first());
+            ends.map_or(0.0, |(a, b)| on_flat(a.0).distance(on_flat(b.0)))
+        };
+        let long = chains.iter().map(|c| super::measure::chain_length(c, back)).sum::<f64>();
+        long + chains.windows(2).map(over).sum::<f64>()
     }
 }
 

@@ -107,7 +107,12 @@ pub(super) fn of_rim(
             cut_along(&|at| rim.point(at, depth(line, at)), span)
         }
     };
-    let length = |kept: &[trim::Span], d: f64| kept.iter().map(|&(a, b)| rim.length(a, b, d)).sum::<f64>();
+    // Where the line passes itself by, the cut goes straight over.
+    let over = |a: Place, b: Place, d: f64| rim.point(a, d).0.distance(rim.point(b, d).0);
+    let length = |kept: &[trim::Span], d: f64| {
+        let along: f64 = kept.iter().map(|&(a, b)| rim.length(a, b, d)).sum();
+        along + kept.windows(2).map(|w| over(w[0].1, w[1].0, d)).sum::<f64>()
+    };
     let neutral = kept_on(layer.neutral);
     let long = length(&neutral, layer.neutral);
 
