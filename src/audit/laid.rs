@@ -27,6 +27,10 @@ const NEAR_SHARE: f64 = 0.02;
 /// So many legs from a seam its line may cut off what runs back there.
 const ENDS: f64 = 2.0;
 
+/// How a line comes to a side is told by two points so far apart, mm, unless it runs along the side but for this sine.
+const APART: f64 = 0.005;
+const ASLANT: f64 = 0.05;
+
 /// Within or outside a side for certain, mm.
 const FAR: f64 = 1e6;
 
@@ -388,7 +392,7 @@ impl<'a> Laid<'a> {
         if matches!(self.view.wall.seam, Seam::Open(_)) {
             return self.on_rim(upper, line, w);
         }
-        // Where the seam stands in what is not of the body, the line comes to it from the last point that is.
+        // Where the seam stands in what is not of the body, the line comes to it from the last points that are, straight on.
         let points = self.expected(upper, line);
         let Some(&(real, foot)) = (if at_end { points.last() } else { points.first() }) else {
             return self.on_rim(upper, line, w);
@@ -398,7 +402,16 @@ impl<'a> Laid<'a> {
         }
         let strip = self.rim_strip(upper);
         let side = if at_end { self.sides[strip].1 } else { self.sides[strip].0 };
-        side.at + side.up * (self.strips[strip].flat(real, foot) - side.at).dot(side.up)
+        let last = self.strips[strip].flat(real, foot);
+        let flat = |p: &(f64, Vec3)| self.strips[strip].flat(p.0, p.1);
+        let apart = |p: &Vec2| p.distance(last) >= APART;
+        let before =
+            if at_end { points.iter().rev().map(flat).find(apart) } else { points.iter().map(flat).find(apart) };
+        let square = side.at + side.up * (last - side.at).dot(side.up);
+        let Some(way) = before.map(|p| (last - p).normalize_or_zero()) else { return square };
+        // Along the side itself it comes to it nowhere.
+        let across = way.dot(right_of(side.up));
+        if across.abs() < ASLANT { square } else { last - way * (side.right(last) / across) }
     }
 
     /// The same as a place on the way round.
