@@ -55,15 +55,6 @@ fn every_bad_file_earns_its_code_and_no_other_error() {
     assert!(seen >= 44, "only {seen} bad files were caught by the check");
 }
 
-/// Each begins with what was wrong with it.
-#[test]
-fn what_once_failed_the_program_s_own_check_is_built() {
-    for (path, text) in cases("mended") {
-        let built = build(Folder::of(&text));
-        assert!(!built.files.is_empty(), "{}: {}", path.display(), memory::told(&built));
-    }
-}
-
 /// Whole builds: what a later phase finds comes alone as well.
 #[test]
 fn every_bad_file_built_earns_its_code_and_no_other_error() {
