@@ -435,7 +435,9 @@ fn bounds(
             both(Bound { root, line, loose: half && !reaches })
         };
         let first = if starts_free || chains.is_empty() { Vec::new() } else { chains.remove(0) };
-        let last = chains.pop_if(|c| c.last().is_some_and(|p| p.0 <= FREE)).unwrap_or_default();
+        // A cut between halves may end the last tab's side before that comes to the fold.
+        let at_end = |p: &(f64, f64)| p.0 <= FREE || half && p.1 >= folded.long - FREE;
+        let last = chains.pop_if(|c| c.last().is_some_and(at_end)).unwrap_or_default();
         out.push(ends(first, 0.0));
         out.push(ends(last, folded.long));
     }
