@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use crate::geom::path::Path;
-use crate::geom::{Vec2, Vec3, tol};
+use crate::geom::{Vec2, Vec3};
 use crate::ids::PartId;
 use crate::num;
 use crate::piece::{About, Mark, Piece};
@@ -340,16 +340,6 @@ pub fn run_length(group: &[&Piece], edge: EdgeName) -> f64 {
     paths.flat_map(|p| &p.segs).map(crate::geom::path::Seg::length).collect::<crate::num::Sum>().value()
 }
 
-/// At a corner of an outline many generatrices stand in one place, so that what is written there stands for all of them:
-/// the one that is asked for, if it is among those between which the last decimal lies.
-fn as_written(s: f64, asked: Option<&f64>, (middle, way): (Vec2, Vec2), stands: &dyn Fn(Vec2) -> Option<f64>) -> f64 {
-    let Some(&asked) = asked.filter(|a| (s - **a).abs() > FIT) else { return s };
-    let along = measure::right_of(way) * tol::ROUNDING;
-    let (Some(a), Some(b)) = (stands(middle - along), stands(middle + along)) else { return s };
-    let near = asked.clamp(a.min(b), a.max(b));
-    if (near - asked).abs() < (s - asked).abs() { near } else { s }
-}
-
 /// A joint's edge on a plate: its outline.
 pub fn on_plate(curve: &Curve<'_>, joint: &Joint, plane: &Plane<'_>, group: &[&Piece], r: &mut Report) {
     let what = format!("outline at joint {}", joint.letter);
@@ -358,8 +348,7 @@ pub fn on_plate(curve: &Curve<'_>, joint: &Joint, plane: &Plane<'_>, group: &[&P
         r.verdict.checked.notches += 1;
         r.verdict.checked.marks += 1;
         let Some((middle, way)) = tick_line(piece, &mark.path) else { continue };
-        let stands = |middle: Vec2| plane.place(middle, way).and_then(|(g, late)| curve.to(&g, late));
-        let s = stands(middle).map(|s| as_written(s, joint.notches.get(number), (middle, way), &stands));
+        let s = plane.place(middle, way).and_then(|(g, late)| curve.to(&g, late));
         let twice = at.insert(number, s.unwrap_or(f64::NAN)).is_some();
         r.holds(Check::Coverage, &what, "each notch once", !twice);
     }

@@ -21,6 +21,9 @@ use super::space::{Gen, Round};
 use super::turn::Under;
 use super::wall::{self, outline_fits};
 
+/// Crossings of a tick with an outline that are one but for where it runs back, mm.
+const BESIDE: f64 = 0.5;
+
 /// One layer of a plate.
 #[derive(Debug)]
 pub struct Plane<'a> {
@@ -181,19 +184,20 @@ impl<'a> Plane<'a> {
         let points = self.round.points(0.0, self.round.end(), 5e-3, &|w| f(w).extend(0.0));
         let across = measure::right_of(way);
         let side = |p: Vec2| (p - middle).dot(across);
-        let mut best: Option<(f64, f64)> = None;
+        let mut found: Vec<(f64, f64)> = Vec::new();
         for pair in points.windows(2) {
             let (a, b) = (side(pair[0].1.truncate()), side(pair[1].1.truncate()));
             if (a > 0.0) == (b > 0.0) {
                 continue;
             }
             let Some(w) = crate::num::bisect(pair[0].0, pair[1].0, 1e-11, |w| side(f(w))) else { continue };
-            let off = (f(w) - middle).length();
-            if best.is_none_or(|(o, _)| off < o) {
-                best = Some((off, w));
-            }
+            found.push(((f(w) - middle).length(), w));
         }
-        let (_, w) = best?;
+        // The nearest; where the line crosses itself beside it, the one to which the tick stands square.
+        let nearest = found.iter().map(|f| f.0).fold(f64::INFINITY, f64::min);
+        let square = |w: f64| self.flat(self.round.generatrix(w).normal.truncate()).normalize_or_zero().dot(way).abs();
+        let beside = found.into_iter().filter(|f| f.0 <= nearest + BESIDE).map(|f| (square(f.1), f.1));
+        let (_, w) = beside.max_by(|a, b| a.0.total_cmp(&b.0))?;
         Some((self.round.generatrix(w), w > 0.5 * self.round.end()))
     }
 
