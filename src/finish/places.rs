@@ -113,9 +113,9 @@ fn from(panel: &Panel, draft: &Draft, at: Vec2, mirrored: bool) -> Vec<(String, 
     let away = |seam: bool| {
         let side = |e: EdgeName| matches!(e, EdgeName::Begin | EdgeName::End);
         let off = panel.edges.iter().filter(|e| side(e.name) == seam).filter_map(|e| {
-            let lines = cut(e.name).chain(lapped(e.name).map(|m| &m.path));
-            let lines: Vec<&Path> =
-                if seam { lines.collect() } else { lines.take(1).map(|_| contour::line(e)).collect() };
+            let cut: Vec<&Path> = cut(e.name).chain(lapped(e.name).map(|m| &m.path)).collect();
+            // Of a rim that is cut in two the whole is measured to.
+            let lines = if seam || cut.is_empty() { cut } else { vec![contour::line(e)] };
             let off = lines.into_iter().filter_map(|l| Some(cross::nearest(l, at)?.2.distance(at)));
             Some((e.name, off.min_by(f64::total_cmp)?))
         });
