@@ -68,7 +68,7 @@ impl Checker<'_> {
             }
         }
         let names: Vec<&str> = schema::constructors().filter(|c| c.family == family).map(|c| c.name).collect();
-        self.report(errors::unknown_word(e.span, &name.value, want.field, want.owner, &names));
+        self.report(errors::unknown_word(name.span, &name.value, want.field, want.owner, &names));
         // What stands in it may hold faults of its own.
         for p in parts {
             self.look_through(&p.value, None, want.owner, scope);
