@@ -24,8 +24,9 @@ const NEAR: f64 = 0.25;
 const NEAR_BY: f64 = 2.0;
 const NEAR_SHARE: f64 = 0.02;
 
-/// So many legs from a seam its line may cut off what runs back there.
+/// So many legs from a seam, and so far from its end, mm, its line may cut off what runs back there.
 const ENDS: f64 = 2.0;
+const BESIDE: f64 = 1.0;
 
 /// How a line comes to a side is told by two points so far apart, mm, unless it runs along the side but for this sine.
 const APART: f64 = 0.005;
@@ -546,13 +547,14 @@ impl<'a> Laid<'a> {
     }
 }
 
-/// Cuts the start of chains, as far as their places are `near` it, where they last come in over a side: `within` tells
+/// Cuts the start of chains, as far as their places are `near` or beside it, where they last come in over a side: `within` tells
 /// how far a point lies within.
 fn from_side(chains: &mut Vec<Traced>, near: &dyn Fn(f64) -> bool, within: &dyn Fn(&(f64, Vec3)) -> f64) {
+    let Some(&(_, end)) = chains.first().and_then(|c| c.first()) else { return };
     let mut last = None;
     'search: for (i, chain) in chains.iter().enumerate() {
         for (j, p) in chain.iter().enumerate() {
-            if !near(p.0) {
+            if !near(p.0) && p.1.distance(end) > BESIDE {
                 break 'search;
             }
             if within(p) < -1e-6 {

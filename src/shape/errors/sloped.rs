@@ -2,7 +2,6 @@
 
 use super::super::say::{at_most_degrees, degrees, mm};
 use crate::diag::{Code, Diagnostic};
-use crate::num;
 use crate::span::Span;
 
 pub(in super::super) fn tilt_up(span: Span) -> Diagnostic {
@@ -58,19 +57,6 @@ pub(in super::super) fn leans_at_a_cut(span: Span) -> Diagnostic {
     Diagnostic::error(Code::TiltedStation, "a station on a cut of the spine does not lean")
         .with_label(span, "the spine turns here: the cut lies in the plane that halves the turn")
         .with_help("move the station a little along the spine, or take `tilt` out")
-}
-
-/// The seam of a ring stands on a flat side that turns from one of its cuts to the other; a rounded corner that faces so
-/// would do.
-pub(in super::super) fn seam_on_a_skew_side(name: &str, corner: Option<f64>, span: Span) -> Diagnostic {
-    let d = super::not_built_yet(&format!("a seam of {name} on a flat side that is carried askew"), span);
-    match corner {
-        Some(phi) => {
-            let repair = format!("facing: {}", degrees(num::wrap(phi, num::TAU)));
-            d.with_help(format!("turn it to a rounded corner: `{repair}`")).with_repair(repair)
-        }
-        None => d,
-    }
 }
 
 /// From the highest place of a ring's lower cut to the lowest of its upper one there is less than can be reckoned.

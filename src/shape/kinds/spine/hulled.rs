@@ -15,7 +15,7 @@ use crate::geom::plane::Plane;
 use crate::geom::section::{Element, Section};
 use crate::geom::spine::{self, Cone, NEAR, Piece};
 use crate::geom::strip::{Strip, StripFault};
-use crate::geom::walk::{Leg, Walk};
+
 use crate::geom::{Vec3, angle, tol};
 use crate::num;
 use crate::shape::section::Given;
@@ -64,10 +64,6 @@ pub(super) fn hulled(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Jo
             false => facing,
         };
         let strip = strip.begun_at(facing).ok_or_else(|| shell::fault(wall::WallFault::SeamInHollow, spec))?;
-        if on_a_skew_side(&strip) {
-            let corner = corner_beside(&low.section, joined.facing);
-            return Err(errors::seam_on_a_skew_side(&format!("{} {}", spec.name, i + 1), corner, joined.span).into());
-        }
         let mut seen = Vec::new();
         for (joint, plane) in [(low, lower), (up, upper)] {
             let (Some(station), Some(plane)) = (joint.station, plane) else { continue };
@@ -93,27 +89,6 @@ pub(super) fn hulled(spec: &Spec, placed: &[Stationed], bent: &Bent, joined: &Jo
         });
     }
     Ok(out)
-}
-
-/// Two sides that turn by less than this against each other are a flat side of both sections, carried askew, radians.
-const SKEW: f64 = 0.02;
-
-/// Whether the seam stands on such a side: what the sheet's thickness takes of its end is not found right there yet.
-fn on_a_skew_side(strip: &Strip) -> bool {
-    let walk = Walk::new(strip);
-    let legs = walk.legs();
-    let side = |i: usize| matches!(legs.get(i), Some(Leg::Side { .. }));
-    let turns = |i: usize| matches!(legs.get(i), Some(Leg::Turn { from, to, .. }) if (to - from).abs() < SKEW);
-    let last = legs.len() - 1;
-    strip.is_between_leaning()
-        && (side(0) && turns(1) && side(2) || side(last) && last > 1 && turns(last - 1) && side(last - 2))
-}
-
-/// The middle of the rounded corner that faces most nearly so.
-fn corner_beside(section: &Section, facing: f64) -> Option<f64> {
-    let round = section.elements().iter().filter(|e| e.to - e.from > SKEW);
-    let off = |phi: &f64| (num::wrap(phi - facing + num::PI, num::TAU) - num::PI).abs();
-    round.map(|e| 0.5 * (e.from + e.to)).min_by(|a, b| off(a).total_cmp(&off(b)))
 }
 
 /// A step at a joint is told from this on, mm: less is gone with the glue.
