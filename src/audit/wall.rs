@@ -148,6 +148,7 @@ impl Chains {
         let expected = laid.expected(upper, line);
         let mut most = Most::default();
         let mut hints = vec![0; self.0.len()];
+        let mut crossings = None;
         for &(w, p) in expected {
             if !laid.holds(upper, w, p) {
                 continue;
@@ -155,6 +156,11 @@ impl Chains {
             let mut near = f64::INFINITY;
             for (chain, hint) in self.0.iter().zip(&mut hints) {
                 near = near.min(to_chain(p, chain, hint, LANDING));
+            }
+            let mut goes_over =
+                || crossings.get_or_insert_with(|| laid.crossings(upper, line)).goes_over(laid, upper, w);
+            if near > LANDING && near <= FIT && goes_over() {
+                continue;
             }
             most.add(near, laid.strips[laid.rim_strip(upper)].flat(w, p));
         }
