@@ -3,7 +3,6 @@
 use crate::geom::{Vec2, Vec3};
 
 use super::laid::Laid;
-use super::report::FIT;
 
 /// A point lies beside a crossing up to this far from it, mm: twice what may run back.
 const BESIDE: f64 = 2.5;
@@ -25,12 +24,11 @@ impl Crossings {
         Self(chains)
     }
 
-    /// Whether the cut leaves out what lies on a generatrix since it goes over there, and by no more than edges may be off.
-    /// The body's edge goes over elsewhere in between: on the fold between both faces.
-    pub fn goes_over(&self, laid: &Laid<'_>, upper: bool, w: f64) -> bool {
-        let flat = |&(w, foot): &(f64, Vec3)| laid.strips[laid.rim_strip(upper)].flat(w, foot);
+    /// Whether the cut leaves out what lies on a generatrix since it goes over there. The body's edge does so elsewhere in
+    /// between, on the fold between both faces.
+    pub fn goes_over(&self, w: f64) -> bool {
         let ends = self.0.windows(2).filter_map(|c| c[0].last().zip(c[1].first()));
-        ends.into_iter().any(|(a, b)| a.0 < w && w < b.0 && flat(a).distance(flat(b)) <= FIT)
+        ends.into_iter().any(|(a, b)| a.0 < w && w < b.0)
     }
 
     /// Lands a point that lies beside a crossing; `None` for any other.

@@ -157,8 +157,7 @@ impl Chains {
             for (chain, hint) in self.0.iter().zip(&mut hints) {
                 near = near.min(to_chain(p, chain, hint, LANDING));
             }
-            let mut goes_over =
-                || crossings.get_or_insert_with(|| laid.crossings(upper, line)).goes_over(laid, upper, w);
+            let mut goes_over = || crossings.get_or_insert_with(|| laid.crossings(upper, line)).goes_over(w);
             if near > LANDING && near <= FIT && goes_over() {
                 continue;
             }

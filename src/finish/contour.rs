@@ -98,7 +98,8 @@ fn choose(edge: &flat::Edge) -> Option<Cut<'_>> {
 
 /// The chain without gaps. On a plate, inside and outside change places at a rule where both have one tangent line,
 /// but touch it at two points when the rule is askew. The outermost line runs straight on along that tangent from one
-/// point to the other (it bounds the hull of both); the innermost ends at the crossing of the two.
+/// point to the other (it bounds the hull of both); the innermost ends at the crossing of the two. A rim that passes
+/// itself by goes over square to itself, half-way ([`crate::geom::trim`]).
 fn bridged(path: &Path) -> Path {
     let mut out = Path::default();
     let mut next = Path::default();
@@ -112,7 +113,7 @@ fn bridged(path: &Path) -> Path {
     chains.push(next);
     for mut chain in chains {
         if let (Some(last), Some(start)) = (out.segs.last().copied(), chain.start()) {
-            let onward = (start - last.b).dot(last.direction(1.0)) > 0.0;
+            let onward = (start - last.b).dot(last.direction(1.0)) > -0.5 * start.distance(last.b);
             if onward || meet(&mut out, &mut chain).is_err() {
                 out.segs.push(Seg::line(last.b, start));
             }
