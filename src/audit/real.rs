@@ -146,8 +146,10 @@ fn passes(back: &[bool], places: &[Vec2]) -> Vec<(usize, usize)> {
         let to = parts.get(k + 1).map_or(back.len(), |next| next.0);
         let (start, end) = (places[last], places[first]);
         let way = (end - start).normalize_or_zero();
-        let middle = 0.5 * (start + end);
-        let off = |i: &usize| (places[*i] - middle).dot(way).abs();
+        // As far as both parts reach.
+        let along = |p: Vec2| p.dot(way);
+        let (low, high) = (along(start).max(along(places[from])), along(end).min(along(places[to])));
+        let off = |i: &usize| (along(places[*i]) - 0.5 * (low + high)).abs();
         let nearest = |range: core::ops::RangeInclusive<usize>| range.min_by(|a, b| off(a).total_cmp(&off(b)));
         out.extend(nearest(from..=first).zip(nearest(last..=to)));
     }
