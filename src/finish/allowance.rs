@@ -5,12 +5,15 @@
 //! seam line at the overlap. Bevel lines end at the seam line: beyond it the edge lies under the other side's.
 
 use super::contour::{Cut, cut_off};
-use crate::flat::Allowance;
+use super::errors;
+use crate::diag::Diagnostic;
+use crate::flat::{Allowance, Panel};
 use crate::geom::path::{Motion, Path, Seg};
-use crate::geom::{Vec2, left_of};
+use crate::geom::ring::RingFault;
+use crate::geom::{Vec2, fit, left_of, tol};
 use crate::num;
 use crate::piece::{About, Mark, Operation, Run};
-use crate::solid::EdgeName;
+use crate::solid::{EdgeName, Part};
 
 /// Tabs narrow towards their free side at this angle (common practice, no source).
 const TAB_END: f64 = 60.0;
@@ -47,6 +50,26 @@ pub(super) fn added(cuts: &[Cut<'_>], i: usize, closed: &[EdgeName]) -> Result<A
         Allowance::None => Ok(Added { runs: vec![run(Some(cut.edge.name), cut.path.clone())], marks: Vec::new() }),
         Allowance::Lap(overlap) => lap(cuts, cut, overlap, closed),
         Allowance::Tabs(wide) => tabs(cuts, cut, wide),
+    }
+}
+
+/// What is said of an outline that is none: whether it is so by a lap or tabs (the runs of no edge and no turn), which lie on
+/// the flat itself. Of halves that were split `runs` are none, since the cut between them has no edge either.
+pub(super) fn broken(part: &Part, panel: &Panel, name: &str, fault: RingFault, runs: Option<&[Run]>) -> Diagnostic {
+    let added = panel.edges.iter().find_map(|e| match e.allowance {
+        Allowance::None => None,
+        Allowance::Lap(_) => Some("lap"),
+        Allowance::Tabs(_) => Some("tabs"),
+    });
+    let meets = |at: Vec2, turned: bool| {
+        let beyond = runs.into_iter().flatten().filter(|r| r.edge.is_none() && r.turn.is_some() == turned);
+        beyond.flat_map(|r| &r.path.segs).any(|s| fit::distance(s, at) < tol::ARC_FIT)
+    };
+    match (fault, added) {
+        (RingFault::Crosses { at }, Some(what)) if meets(at, false) && !meets(at, true) => {
+            errors::allowance_meets_flat(part.origin, name, what, super::seam_of(part))
+        }
+        _ => errors::broken_outline(part.origin, name, errors::Fault::Ring(fault)),
     }
 }
 

@@ -112,8 +112,8 @@ pub(super) fn broken_outline(origin: Span, name: &str, fault: Fault) -> Diagnost
     Diagnostic::error(Code::BrokenOutline, what.replace("{}", name))
         .with_label(origin, label)
         .with_help(
-            "make the lap or tabs smaller or the wall steeper; at a corner that runs to nothing, make the sheet thinner or leave \
-             a few millimetres of flat side",
+            "make the lap or tabs smaller or the wall steeper, or let the seam face elsewhere; at a corner that runs to nothing, \
+             make the sheet thinner or leave a few millimetres of flat side",
         )
         .with_note("a piece is cut along one closed line that nowhere touches itself")
 }

@@ -32,7 +32,7 @@ use crate::design::Hand;
 use crate::diag::Diagnostics;
 use crate::flat::{Allowance, Flat, Panel, Ruling};
 use crate::geom::path::{Motion, Path};
-use crate::geom::ring::{Ring, RingFault};
+use crate::geom::ring::Ring;
 use crate::geom::{Vec2, tol, unit};
 use crate::ids::{JointId, PieceId};
 use crate::num;
@@ -170,7 +170,7 @@ impl Maker<'_> {
             }
         };
         if let Err(fault) = Ring::new(draft.outline()) {
-            self.diagnostics.push(errors::broken_outline(part.origin, &what, errors::Fault::Ring(fault)));
+            self.diagnostics.push(allowance::broken(part, panel, &what, fault, Some(&draft.runs)));
             return None;
         }
         let stock = &self.solid.stocks[part.layers[panel.layer].stock];
@@ -230,21 +230,8 @@ impl Maker<'_> {
         let mut proven = vec![Ring::new(outline.clone())];
         proven.extend(holes.iter().map(|h| Ring::new(h.outline.clone())));
         if let Some(fault) = proven.into_iter().find_map(Result::err) {
-            let added = panel.edges.iter().find_map(|e| match e.allowance {
-                Allowance::None => None,
-                Allowance::Lap(_) => Some("lap"),
-                Allowance::Tabs(_) => Some("tabs"),
-            });
-            let by_it = |at: Vec2| {
-                let beyond = contour.iter().filter(|r| r.edge.is_none() && draft.split.is_none());
-                beyond.flat_map(|r| &r.path.segs).any(|s| crate::geom::fit::distance(s, at) < tol::ARC_FIT)
-            };
-            self.diagnostics.push(match (fault, added) {
-                (RingFault::Crosses { at }, Some(what)) if by_it(at) => {
-                    errors::allowance_meets_flat(part.origin, &name, what, seam_of(part))
-                }
-                _ => errors::broken_outline(part.origin, &name, errors::Fault::Ring(fault)),
-            });
+            let runs = draft.split.is_none().then_some(&contour[..]);
+            self.diagnostics.push(allowance::broken(part, panel, &name, fault, runs));
             return;
         }
         let marks: Vec<Mark> = draft

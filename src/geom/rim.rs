@@ -419,8 +419,8 @@ impl<'a> Rim<'a> {
                 (run + more, self.pinched((leg, t0, t1), d))
             }
             Leg::Turn { .. } => {
-                // It is looked at as closely here as to find where it runs back, and no nearer to its ends: what runs back
-                // in less than that is not cut away either (`trim`).
+                // No nearer to its ends than a look: what runs back in less than that counts as it does where it is cut
+                // away (`trim`), less what it runs on before and behind.
                 let (back, end) = (Cell::new(false), 0.5 * (t1 - t0) / looks(t0, t1));
                 let rest = series::integral(LENGTH, t0, t1, |t| {
                     let at = Place { leg, t };

@@ -293,8 +293,8 @@ pub(super) fn backing_to_a_point(
     let d = Diagnostic::error(Code::SeamTooWide, format!("the strip behind the seam of {name} finds no room"))
         .with_label(span, format!("a strip {} wide would end after {}", mm(wide), mm(long)))
         .with_note(format!(
-            "toward the point of {name} the strip ends where it would go half of the way round, or where it would bend \
-             more tightly inside than it is thick; it is to be at least {} long",
+            "toward the point of {name} the strip ends where it would go half of the way round, where it would bend more \
+             tightly inside than it is thick, or where its end would run along its sides; it is to be at least {} long",
             mm(least)
         ));
     if fits >= 3.0 {
