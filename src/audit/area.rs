@@ -1,12 +1,13 @@
 //! The area of a panel as its wall's surface: summed over the flat cells between its generatrices, with nothing of the
 //! formulas that its maker used.
 
-use crate::geom::Vec3;
+use crate::geom::{Vec2, Vec3};
 use crate::num;
 use crate::solid::Seam;
 
 use super::laid::Laid;
 use super::lines::Line;
+use super::measure;
 
 /// How far a panel's area reaches.
 #[derive(Clone, Copy, Debug)]
@@ -33,16 +34,7 @@ impl Laid<'_> {
         let open = matches!(self.view.wall.seam, Seam::Open(_));
         for (i, folded) in self.strips.iter().enumerate() {
             let round = &self.view.rounds[self.ring.strips.start + i];
-            let (z0, z1) = round.heights;
-            let ends = |w: f64| {
-                let g = round.generatrix(w);
-                let end = |upper: bool, line: Line, z: f64| match reach {
-                    _ if self.rim_strip(upper) != i => g.at(z, folded.depth),
-                    Reach::Cut => self.view.line(self.ring, upper, line, w, &self.layer).foot,
-                    Reach::Neutral => self.view.edge(self.ring, upper, w, folded.depth, folded.depth).foot,
-                };
-                (end(false, self.cut.0, z0), end(true, self.cut.1, z1))
-            };
+            let ends = |w: f64| self.bar_ends(i, reach, w);
             let sides = self.sides_of(i, reach);
             let within = |at_end: bool, w: f64, p: Vec3| {
                 self.within_side(if at_end { sides.1 } else { sides.0 }, at_end, w, folded.flat(w, p))
@@ -107,6 +99,56 @@ impl Laid<'_> {
                 }
                 before = Some(last);
             }
+        }
+        if self.strips.len() > 1 {
+            sum.add(self.between_strips(reach));
+        }
+        sum.value()
+    }
+
+    /// The ends of a strip's whole generatrix: on the ring's rims, or at the station to the next strip.
+    fn bar_ends(&self, strip: usize, reach: Reach, w: f64) -> Bar {
+        let (folded, round) = (&self.strips[strip], &self.view.rounds[self.ring.strips.start + strip]);
+        let g = round.generatrix(w);
+        let end = |upper: bool, line: Line, z: f64| match reach {
+            _ if self.rim_strip(upper) != strip => g.at(z, folded.depth),
+            Reach::Cut => self.view.line(self.ring, upper, line, w, &self.layer).foot,
+            Reach::Neutral => self.view.edge(self.ring, upper, w, folded.depth, folded.depth).foot,
+        };
+        (end(false, self.cut.0, round.heights.0), end(true, self.cut.1, round.heights.1))
+    }
+
+    /// What strips of one flat leave between them, and between their own seams' lines and the one straight side of all:
+    /// walls that all but go on straight are one piece, and their flats agree but for hundredths of a millimetre.
+    fn between_strips(&self, reach: Reach) -> f64 {
+        let mut sum = num::Sum::new();
+        let open = matches!(self.view.wall.seam, Seam::Open(_));
+        let (mut begin, mut end) = (Vec::new(), Vec::new());
+        let mut below: Vec<Vec2> = Vec::new();
+        for (i, folded) in self.strips.iter().enumerate() {
+            let sides = self.sides_of(i, reach);
+            let (mut feet, mut heads) = (Vec::new(), Vec::new());
+            for w in folded.cells.iter().map(|c| c.w0).chain([folded.reach().1]) {
+                let (low, high) = self.bar_ends(i, reach, w);
+                for (p, line) in [(low, &mut feet), (high, &mut heads)] {
+                    let p = folded.flat(w, p);
+                    let within = |at_end: bool| self.within_side(if at_end { sides.1 } else { sides.0 }, at_end, w, p);
+                    if !open || (within(false) >= 0.0 && within(true) >= 0.0) {
+                        line.push(p);
+                    }
+                }
+            }
+            begin.extend(feet.first().into_iter().chain(heads.first()).copied());
+            end.extend(feet.last().into_iter().chain(heads.last()).copied());
+            if i > 0 {
+                below.extend(feet.into_iter().rev());
+                sum.add(measure::area(&below));
+            }
+            below = heads;
+        }
+        // The sides of an open seam are cut straight, whatever the generatrices beside them.
+        if !open {
+            sum.add(measure::area(&begin) - measure::area(&end));
         }
         sum.value()
     }

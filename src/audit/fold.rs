@@ -23,6 +23,8 @@ const MOST_CELLS: usize = 60_000;
 const EVEN: f64 = 0.005;
 /// How often a cell is halved for that at most.
 const EVEN_STEPS: u32 = 40;
+/// Places nearer to each other than this share of a step are one to interpolate from.
+const CROWDED: f64 = 1e-4;
 /// Within this share of a span from its ends.
 const NEAR_END: f64 = 0.1;
 
@@ -186,14 +188,16 @@ impl Folded {
         Spot { cell: i, w: c.w0 + (c.w1 - c.w0) * share, beyond }
     }
 
-    /// The cell whose first generatrix passes nearest.
+    /// The cell whose first generatrix passes nearest; the last one has two. Of a wall that is rolled out round its tip
+    /// and whose seam is on a flat side, the first side may lie nearer to the end of the last cell than its first generatrix.
     fn nearest(&self, p: Vec2) -> usize {
+        let last = self.cells.last().map(|c| (self.cells.len() - 1, c.foot1, c.head1));
         let mut best = (f64::INFINITY, 0);
-        for (i, c) in self.cells.iter().enumerate() {
-            let ab = c.head0 - c.foot0;
+        for (i, foot, head) in self.cells.iter().enumerate().map(|(i, c)| (i, c.foot0, c.head0)).chain(last) {
+            let ab = head - foot;
             // Drawn on beyond a cone's point, a generatrix would pass near what lies on the other side of it.
-            let s = ((p - c.foot0).dot(ab) / ab.length_squared()).clamp(self.there.0, self.there.1);
-            let d = (p - c.foot0 - ab * s).length_squared();
+            let s = ((p - foot).dot(ab) / ab.length_squared()).clamp(self.there.0, self.there.1);
+            let d = (p - foot - ab * s).length_squared();
             if d < best.0 {
                 best = (d, i);
             }
@@ -386,10 +390,12 @@ fn gone(round: &Round, places: &[f64], depth: f64) -> Vec<[f64; 2]> {
 }
 
 /// The place at `s` on Lagrange's polynomial through known ones, between number `i` and the next; those that stand
-/// where a nearer one does are left out.
+/// where a nearer one does, or all but there for the step's own length, are left out: a polynomial through such two
+/// swings wide.
 fn between(known: &[(f64, Vec2)], i: usize, s: f64) -> Vec2 {
-    let apart = |a: f64, b: f64| (a - b).abs() > 1e-9;
     let (a, b) = (known[i], known[i + 1]);
+    let least = (CROWDED * (b.0 - a.0).abs()).max(1e-9);
+    let apart = |a: f64, b: f64| (a - b).abs() > least;
     if !apart(a.0, b.0) {
         return a.1.midpoint(b.1);
     }

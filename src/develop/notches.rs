@@ -45,8 +45,8 @@ fn notch(
         (Contact::Round { .. }, EdgeName::Lower | EdgeName::Upper) => {
             let lower = edge == EdgeName::Lower;
             let rim = if lower { rims.lower } else { rims.upper };
-            let (walk, at, z) = on_contact(solid, &joint.contact, long)?;
-            let at = same_rule(&walk, at, rim.flat().walk(), z)?;
+            let (walk, at, level) = on_contact(solid, &joint.contact, long)?;
+            let at = same_rule(&walk, at, rim.flat().walk(), level)?;
             let (p, along) = rim.point(at, middle);
             let inward = left_of(along.normalize_or_zero());
             Some((p, if lower { inward } else { -inward }))
@@ -97,8 +97,8 @@ fn along_rim(solid: &Solid, contact: &Contact, long: f64) -> Option<Vec3> {
 }
 
 /// The place a length along a contact that runs round, on a walk round the strip it belongs to, and the contact's
-/// height.
-pub(super) fn on_contact(solid: &Solid, contact: &Contact, long: f64) -> Option<(Walk, Place, f64)> {
+/// height and depth.
+pub(super) fn on_contact(solid: &Solid, contact: &Contact, long: f64) -> Option<(Walk, Place, (f64, f64))> {
     let &Contact::Round { part, strip, z, depth } = contact else { return None };
     let part = solid.parts.get(part.index())?;
     let (walk, start) = match &part.body {
@@ -118,15 +118,16 @@ pub(super) fn on_contact(solid: &Solid, contact: &Contact, long: f64) -> Option<
         Body::Leaf(_) | Body::Folded(_) => return None,
     };
     let at = walk.at_length(start + long, z, depth);
-    Some((walk, at, z))
+    Some((walk, at, (z, depth)))
 }
 
 /// The place on `other` whose rule has the normal of `walk`'s at `at`; on a straight side the same share along it;
-/// where several have it, the one that lies nearest at height `z`, where the two walls meet.
-pub(super) fn same_rule(walk: &Walk, at: Place, other: &Walk, z: f64) -> Option<Place> {
+/// where several have it, the one that lies nearest at the height and depth at which the two walls meet: a side that
+/// comes to nothing on the measured face may be there on another.
+pub(super) fn same_rule(walk: &Walk, at: Place, other: &Walk, (z, depth): (f64, f64)) -> Option<Place> {
     let rule = walk.rule(at);
     let spot = |r: &crate::geom::strip::Rule| {
-        let p = r.point(z, 0.0);
+        let p = r.point(z, depth);
         Vec2::new(p.x, p.y)
     };
     let here = spot(&rule);

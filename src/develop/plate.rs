@@ -154,9 +154,10 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
     };
     if let Some(joint) = joint {
         for (number, &s) in joint.notches.iter().enumerate() {
-            let Some((contact, at, z)) = notches::on_contact(solid, &joint.contact, s) else { continue };
-            let Some(at) = notches::same_rule(&contact, at, &walk, z) else { continue };
-            let (p, along) = curves[1](at);
+            let Some((contact, at, level)) = notches::on_contact(solid, &joint.contact, s) else { continue };
+            let Some(at) = notches::same_rule(&contact, at, &walk, level) else { continue };
+            // Where the outline runs back along a side, its way on is still the side's.
+            let (p, along) = (curves[1](at).0, ahead(at));
             let inward = left_of(along.normalize_or_zero());
             edge.notches.push(Notch { joint: joint.id, number, at: p, inward: if up { inward } else { -inward } });
         }

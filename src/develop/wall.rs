@@ -458,7 +458,8 @@ fn lengths(lower: &Rim, low: (Place, Place), upper: &Rim, flat: &Unrolled) -> Op
         for i in 0..=64u8 {
             let at = Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 64.0 };
             let rule = walk.rule(at);
-            let there = if single { Some(at) } else { notches::same_rule(walk, at, above, walk.strip().heights().1) };
+            let there =
+                if single { Some(at) } else { notches::same_rule(walk, at, above, (walk.strip().heights().1, 0.0)) };
             let Some(there) = there else { continue };
             let rise = upper.foot(there, depth).0 - lower.foot(at, depth).0;
             let long = flat.at(at).rise.length() * rise / rule.rise();

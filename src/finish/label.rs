@@ -200,12 +200,15 @@ impl Writer {
             let text = lettering::width(&words.arrow, tall);
             let head = long * 0.3;
             let half = Vec2::new((head + 1.5 + text) * 0.5, long * 0.5);
-            let Some((patch, over)) = self.room.find(half, main.map(|m| m.at), Way::Upright) else { continue };
+            let shaft = |patch: Patch| patch.at - unit(patch.turn) * (half.x - head * 0.5);
+            let fits = |patch: Patch, over: Vec2| self.room.is_up(over, shaft(patch));
+            let found = self.room.find_where(half, main.map(|m| m.at), Way::Upright, fits);
+            let Some((patch, over)) = found else { continue };
             let (up, right) = (left_of(unit(patch.turn)), unit(patch.turn));
             // A readable turn may have turned the patch on its head: the arrow still points up.
             let way = if up.dot(over) < 0.0 { -1.0 } else { 1.0 };
             self.room.take(patch);
-            let foot = patch.at - right * (half.x - head * 0.5) - up * (half.y * way);
+            let foot = shaft(patch) - up * (half.y * way);
             let tip = foot + up * (long * way);
             let wing = |side: f64| tip - up * (head * way) + right * (head * 0.5 * side);
             self.stroke(&[foot, tip]);

@@ -549,23 +549,18 @@ fn bevelled(contour: &[Run], marks: &[Mark]) -> f64 {
     let mut total = 0.0;
     for mark in marks {
         let About::Bevel(edge) = mark.about else { continue };
-        let Some(run) = contour.iter().find(|r| r.edge == Some(edge)) else { continue };
-        let (Some(a), Some(b), Some(c), Some(d)) =
-            (run.path.start(), run.path.end(), mark.path.start(), mark.path.end())
-        else {
-            continue;
-        };
+        let (Some(c), Some(d)) = (mark.path.start(), mark.path.end()) else { continue };
+        // Of a piece that was split one edge may have several runs. Beside a point the other face's line may be much the
+        // shorter of the two: only their ends tell which go together.
+        let own = contour.iter().filter(|r| r.edge == Some(edge)).filter_map(|r| {
+            let (a, b) = (r.path.start()?, r.path.end()?);
+            Some((r, a.distance(c) + b.distance(d), a.distance(d) + b.distance(c)))
+        });
+        let Some((run, beside, against)) = own.min_by(|p, q| p.1.min(p.2).total_cmp(&q.1.min(q.2))) else { continue };
         // Closed lines begin and end alike: which way they turn tells whether they run side by side.
-        let beside = if a.distance(b) < tol::SAME {
-            run.path.area().signum() == mark.path.area().signum()
-        } else {
-            a.distance(c) + b.distance(d) <= a.distance(d) + b.distance(c)
-        };
+        let closed = run.path.start().zip(run.path.end()).is_some_and(|(a, b)| a.distance(b) < tol::SAME);
+        let beside = if closed { run.path.area().signum() == mark.path.area().signum() } else { beside <= against };
         let back = if beside { mark.path.reversed() } else { mark.path.clone() };
-        // A lap's own stretch of the line has no run of this edge beside it.
-        if (back.length() - run.path.length()).abs() > 0.25 * run.path.length() {
-            continue;
-        }
         let mut ring = run.path.clone();
         if let (Some(from), Some(to)) = (run.path.end(), back.start()) {
             ring.segs.push(crate::geom::path::Seg::line(from, to));

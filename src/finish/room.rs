@@ -65,6 +65,9 @@ pub(super) struct Room {
     taken_near: Grid,
     /// Deepest first.
     spots: Vec<Spot>,
+    /// The way up where no line leans far from it, and the lines where one does.
+    up: Vec2,
+    leaning: Vec<Line>,
 }
 
 impl Room {
@@ -85,7 +88,10 @@ impl Room {
         let holes = holes.into_iter().filter_map(boxed).collect();
         let edges = contour.segs.iter().filter_map(|s| boxed(Path { segs: vec![*s] })).collect();
         let (taken, spots) = (Vec::new(), Vec::new());
-        let mut room = Self { contour, low, high, edges, holes, lines, lines_near, taken, taken_near, spots };
+        let one_way = preferred.iter().all(|line| line.up.dot(up) >= LEANS);
+        let leaning = if one_way { Vec::new() } else { preferred.to_vec() };
+        let mut room =
+            Self { contour, low, high, edges, holes, lines, lines_near, taken, taken_near, spots, up, leaning };
         let mut spots: Vec<Spot> = Vec::new();
         // Nearer to the last place looked at than any line is to that, a place lies on the same side of all.
         let mut last: Option<(Vec2, f64, bool)> = None;
@@ -102,7 +108,6 @@ impl Room {
         for line in preferred.iter().step_by(every) {
             add(line.from.midpoint(line.to), line.up);
         }
-        let one_way = preferred.iter().all(|line| line.up.dot(up) >= LEANS);
         if let Some((lo, hi)) = room.contour.bounds() {
             let size = hi - lo;
             let step = (size.x * size.y / PLACES).sqrt().max(0.75);
@@ -113,10 +118,7 @@ impl Room {
                 let mut i = 0.5;
                 while i < nx {
                     let at = lo + size * Vec2::new(i / nx, j / ny);
-                    let far = |line: &&Line| to_line(at, line.from, line.to);
-                    let nearest =
-                        if one_way { None } else { preferred.iter().min_by(|a, b| far(a).total_cmp(&far(b))) };
-                    add(at, nearest.map(|line| line.up).filter(|way| way.dot(up) < LEANS).unwrap_or(up));
+                    add(at, room.up_at(at));
                     i += 1.0;
                 }
                 j += 1.0;
@@ -125,6 +127,19 @@ impl Room {
         spots.sort_by(|a, b| b.depth.total_cmp(&a.depth));
         room.spots = spots;
         room
+    }
+
+    /// The way up at a place.
+    fn up_at(&self, at: Vec2) -> Vec2 {
+        let far = |line: &&Line| to_line(at, line.from, line.to);
+        let nearest = self.leaning.iter().min_by(|a, b| far(a).total_cmp(&far(b)));
+        nearest.map(|line| line.up).filter(|way| way.dot(self.up) < LEANS).unwrap_or(self.up)
+    }
+
+    /// Whether a way is about that up at a place, or that of the whole piece: what lies across a bend of a wall that is
+    /// rolled out round its tip may lie elsewhere than where its way is up.
+    pub(super) fn is_up(&self, way: Vec2, at: Vec2) -> bool {
+        way.dot(self.up) >= LEANS || way.dot(self.up_at(at)) >= LEANS
     }
 
     fn inside(&self, p: Vec2) -> bool {
@@ -183,6 +198,17 @@ impl Room {
     /// The deepest place (or the nearest to `near`) where a rectangle of these half lengths is free, and the way up
     /// there.
     pub(super) fn find(&self, half: Vec2, near: Option<Vec2>, way: Way) -> Option<(Patch, Vec2)> {
+        self.find_where(half, near, way, |_, _| true)
+    }
+
+    /// The same, where the rectangle and its way up fit as well.
+    pub(super) fn find_where(
+        &self,
+        half: Vec2,
+        near: Option<Vec2>,
+        way: Way,
+        fits: impl Fn(Patch, Vec2) -> bool,
+    ) -> Option<(Patch, Vec2)> {
         let least = half.min_element() + CLEAR;
         let mut spots: Vec<&Spot> = self.spots.iter().take_while(|s| s.depth >= least).collect();
         if let Some(near) = near {
@@ -195,7 +221,7 @@ impl Room {
                 Way::Turned(turn) => turn,
             };
             let patch = Patch { at: s.at, half, turn };
-            self.free(patch).then_some((patch, s.up))
+            (self.free(patch) && fits(patch, s.up)).then_some((patch, s.up))
         })
     }
 }

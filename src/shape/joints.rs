@@ -6,7 +6,7 @@ use crate::geom::parallel::radius;
 use crate::geom::tol;
 use crate::geom::walk::{Leg, Place, Walk};
 use crate::ids::{JointId, PartId, letters};
-use crate::skin::on_rim;
+use crate::skin::{leaves, on_rim};
 use crate::solid::{Body, Contact, EdgeName, EdgeRef, Joint, Layer, Seam, Solid, Wall};
 
 /// A joint before it has its letter and notches.
@@ -121,9 +121,12 @@ fn clear(solid: &Solid, draft: &Draft, long: f64) -> Vec<(f64, f64)> {
     let Body::Wall(wall) = &part.body else { return vec![(0.0, long)] };
     let Some(surface) = wall.strips.get(strip) else { return vec![(0.0, long)] };
     let (z0, z1) = surface.heights();
+    // The rim of a ring beside this one is its own station, where the contact lies.
+    let here =
+        |e: &&EdgeRef| e.part == part.id && wall.cut().rings.get(e.ring).is_none_or(|r| r.strips.contains(&strip));
     let rims: Vec<f64> = [draft.a, draft.b]
         .iter()
-        .filter(|e| e.part == part.id)
+        .filter(here)
         .filter_map(|e| match e.edge {
             EdgeName::Lower => Some(z0),
             EdgeName::Upper => Some(z1),
@@ -136,9 +139,16 @@ fn clear(solid: &Solid, draft: &Draft, long: f64) -> Vec<(f64, f64)> {
     }
     let walk = Walk::new(surface);
     let depths: Vec<f64> = part.layers.iter().map(Layer::middle).collect();
+    // Along an open wall lengths are counted from the side at which it begins.
+    let neutral = part.layers.first().map_or(0.0, |l| l.neutral);
+    let start = match wall.seam {
+        Seam::Open(_) => walk.length(leaves(&walk, wall.seam, z, neutral).0, z, depth),
+        Seam::Butt | Seam::Lap(_) | Seam::Tabs(_) | Seam::Backed(_) => 0.0,
+    };
     let mut stretches: Vec<(f64, f64)> = Vec::new();
     let mut add = |from: Place, to: Place, share: f64| {
-        let (from, to) = (walk.length(from, z, depth), walk.length(to, z, depth));
+        let along = |at: Place| (walk.length(at, z, depth) - start).max(0.0).min(long);
+        let (from, to) = (along(from), along(to));
         if share < GOES_ON || to <= from {
             return;
         }
