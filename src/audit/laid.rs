@@ -24,8 +24,11 @@ const NEAR: f64 = 0.25;
 const NEAR_BY: f64 = 2.0;
 const NEAR_SHARE: f64 = 0.02;
 
-/// So many legs from a seam, and so far from its end, mm, its line may cut off what runs back there.
+/// So many legs from a seam, as far as so near its end, mm, its line may cut off what runs back there; beyond those legs as
+/// far as the lesser length. A millimetre and a quarter may run back, and the line is crossed at no less than some 15
+/// degrees; farther on the flat of a wide cone comes round behind it.
 const ENDS: f64 = 2.0;
+const REACH: f64 = 5.0;
 const BESIDE: f64 = 1.0;
 
 /// How a line comes to a side is told by two points so far apart, mm, unless it runs along the side but for this sine.
@@ -554,7 +557,7 @@ fn from_side(chains: &mut Vec<Traced>, near: &dyn Fn(f64) -> bool, within: &dyn 
     let mut last = None;
     'search: for (i, chain) in chains.iter().enumerate() {
         for (j, p) in chain.iter().enumerate() {
-            if !near(p.0) && p.1.distance(end) > BESIDE {
+            if p.1.distance(end) > if near(p.0) { REACH } else { BESIDE } {
                 break 'search;
             }
             if within(p) < -1e-6 {
