@@ -84,17 +84,33 @@ impl Curve<'_> {
             return vec![(from, to)];
         }
         let closed = matches!(ends, Ends::Closed);
-        let mut kept: Vec<Span> = Vec::new();
-        for s in stretches.iter().filter(|s| s.forward) {
-            self.append(&mut kept, s.span, closed);
+        let mut forward: Vec<Span> = stretches.iter().filter(|s| s.forward).map(|s| s.span).collect();
+        let (Some(first), Some(last)) = (stretches.first(), stretches.last()) else { return forward };
+        let (mut begun, mut ended) = (first.forward, last.forward);
+        if let Ends::Lines(begin, end) = ends {
+            // What stands in a point is nothing to meet where a line cuts what comes next to it.
+            while forward.len() > 1 && self.is_point(forward[0]) && self.on_line(forward[1], begin).is_some() {
+                forward.remove(0);
+                begun = false;
+            }
+            while let [.., before, last] = forward[..]
+                && self.is_point(last)
+                && self.on_line(before, end).is_some()
+            {
+                forward.pop();
+                ended = false;
+            }
         }
-        let (Some(first), Some(last)) = (stretches.first(), stretches.last()) else { return kept };
+        let mut kept: Vec<Span> = Vec::new();
+        for span in forward {
+            self.append(&mut kept, span, closed);
+        }
         match ends {
             Ends::Lines(begin, end) => {
-                if let (false, Some(span)) = (first.forward, kept.first_mut()) {
+                if let (false, Some(span)) = (begun, kept.first_mut()) {
                     span.0 = self.on_line(*span, begin).unwrap_or(span.0);
                 }
-                if let (false, Some(span)) = (last.forward, kept.last_mut()) {
+                if let (false, Some(span)) = (ended, kept.last_mut()) {
                     span.1 = self.on_line(*span, end).unwrap_or(span.1);
                 }
             }
@@ -200,6 +216,10 @@ impl Curve<'_> {
             end = Some(finish);
         }
         out
+    }
+
+    fn is_point(&self, (from, to): Span) -> bool {
+        (self.at)(from).0.distance((self.at)(to).0) < tol::SAME
     }
 
     /// Where on a stretch the curve crosses a line.
