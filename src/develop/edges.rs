@@ -185,6 +185,16 @@ fn left_by(line: &Seg, p: Vec2) -> f64 {
     (line.b - line.a).normalize_or_zero().perp_dot(p - line.a)
 }
 
+/// How far from a side's line a rim may end, mm: what the fit of both leaves.
+const CORNER: f64 = 0.02;
+
+/// Whether a rim's edge at depth `d` crosses a side near `at`, or comes to the walk's end before it does.
+pub(super) fn meets(rim: &Rim, at: Place, d: f64, side: &Seg) -> bool {
+    let met = crossing(rim, at, d, side);
+    let (start, end) = rim.flat().walk().ends();
+    met == start || met == end || left_by(side, rim.point(met, d).0).abs() <= CORNER
+}
+
 /// The place near `at` where a rim's edge at depth `d` crosses a side; the walk's end where it would lie beyond.
 fn crossing(rim: &Rim, at: Place, d: f64, side: &Seg) -> Place {
     let walk = rim.flat().walk();

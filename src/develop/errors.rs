@@ -136,6 +136,18 @@ pub fn gap_too_wide(part: &Part, gap: f64, around: f64) -> Diagnostic {
         .with_help("make the gap smaller than the girth at every station")
 }
 
+/// A strip behind a seam whose rim comes round beside its side.
+#[must_use]
+pub fn backing_along_its_rim(part: &Part, wide: f64) -> Diagnostic {
+    Diagnostic::error(Code::SeamTooWide, format!("{} is too wide for where the wall is narrow", part.name))
+        .with_label(part.origin, format!("{} wide, it has an end that comes round beside its side", mm(wide)))
+        .with_help("give a narrower strip, or join the seam edge to edge: `seam: butt`")
+        .with_note(
+            "its sides are straight on the flat; where the wall turns far within its width, a bevelled end does not \
+             meet them",
+        )
+}
+
 /// A gap of one length on a wall that runs to a point.
 #[must_use]
 pub fn gap_to_a_point(part: &Part, gap: f64) -> Diagnostic {

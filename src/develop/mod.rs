@@ -99,6 +99,7 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
                     made.push(wall::panel(solid, part, cut, (ring, layer), &none, None));
                 }
             }
+            wall::corners(part, cut, &mut diagnostics);
             if wall.formed.is_some() {
                 made.iter_mut().for_each(|m| formed::bend(part, wall, &mut m.panel));
             }

@@ -263,6 +263,34 @@ pub(super) fn panel(
     Made { panel, knots, too_wide }
 }
 
+/// Whether a strip of one width has its corners: on a wide cone the wall may turn so far within its width that a bevelled
+/// rim comes round beside the straight side, and never meets it.
+pub(super) fn corners(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) {
+    let Seam::Open(Gap::Leaves(wide)) = wall.seam else { return };
+    let met = |ring: &Ring, sheet: &solid::Layer| {
+        let (low_cut, up_cut) = cuts(wall, ring);
+        let walks = walks(wall, ring);
+        let flats = laid(&walks, sheet.neutral);
+        let lower = Rim::new(&flats[0], &low_cut);
+        let upper = Rim::new(&flats[flats.len() - 1], &up_cut);
+        let low = leaves(lower.flat().walk(), wall.seam, height(&low_cut), sheet.neutral);
+        let up = leaves(upper.flat().walk(), wall.seam, height(&up_cut), sheet.neutral);
+        [(low.0, up.0), (low.1, up.1)].into_iter().all(|(a, b)| {
+            let side = Seg::line(lower.point(a, sheet.middle()).0, upper.point(b, sheet.middle()).0);
+            let meets = |rim: &Rim, at: Place| {
+                let [inner, outer] = [sheet.inner, sheet.outer].map(|d| rim.point(at, d).0);
+                // What is cut square is cut at half depth, where the sides themselves end.
+                let square = inner.distance(outer) < tol::SQUARE_CUT;
+                square || [sheet.inner, sheet.outer].iter().all(|d| edges::meets(rim, at, *d, &side))
+            };
+            meets(&lower, a) && meets(&upper, b)
+        })
+    };
+    if !wall.rings.iter().all(|ring| part.layers.iter().all(|sheet| sheet.square || met(ring, sheet))) {
+        diagnostics.push(errors::backing_along_its_rim(part, wide));
+    }
+}
+
 /// What is folded over the edges, which are given in order round the panel. An edge that is turned over has no bevel.
 fn folded(
     solid: &Solid,
