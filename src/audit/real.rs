@@ -147,9 +147,11 @@ fn passes(back: &[bool], places: &[Vec2]) -> Vec<(usize, usize)> {
         let (start, end) = (places[last], places[first]);
         let way = (end - start).normalize_or_zero();
         // As far as both parts reach.
-        let along = |p: Vec2| p.dot(way);
-        let (low, high) = (along(start).max(along(places[from])), along(end).min(along(places[to])));
-        let off = |i: &usize| (along(places[*i]) - 0.5 * (low + high)).abs();
+        let along = |i: usize| places[i].dot(way);
+        let least = (from..=first).map(along).fold(f64::INFINITY, f64::min);
+        let most = (last..=to).map(along).fold(f64::NEG_INFINITY, f64::max);
+        let (low, high) = (along(last).max(least), along(first).min(most));
+        let off = |i: &usize| (along(*i) - 0.5 * (low + high)).abs();
         let nearest = |range: core::ops::RangeInclusive<usize>| range.min_by(|a, b| off(a).total_cmp(&off(b)));
         out.extend(nearest(from..=first).zip(nearest(last..=to)));
     }

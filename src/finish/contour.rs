@@ -6,6 +6,7 @@ use crate::geom::Vec2;
 use crate::geom::cross::{Crossing, along, carriers, nearest, stretch};
 use crate::geom::path::{Path, Seg};
 use crate::geom::tol;
+use crate::solid::EdgeName;
 
 /// Segments shorter than this are drawn together, mm.
 const CRUMB: f64 = 0.05;
@@ -92,15 +93,20 @@ fn choose(edge: &flat::Edge) -> Option<Cut<'_>> {
     if path.length() <= 100.0 * tol::SAME {
         return None;
     }
-    let bevel = (!square && edge.narrowest.length() > 100.0 * tol::SAME).then(|| coarser(&bridged(&edge.narrowest)));
-    Some(Cut { edge, path: coarser(&bridged(path)), bevel })
+    let over = if matches!(edge.name, EdgeName::Lower | EdgeName::Upper) { SQUARE } else { 0.0 };
+    let whole = |path: &Path| coarser(&bridged(path, over));
+    let bevel = (!square && edge.narrowest.length() > 100.0 * tol::SAME).then(|| whole(&edge.narrowest));
+    Some(Cut { edge, path: whole(path), bevel })
 }
+
+/// What lies square to the end of a rim's line but for this sine goes on from there and not back.
+const SQUARE: f64 = 0.1;
 
 /// The chain without gaps. On a plate, inside and outside change places at a rule where both have one tangent line,
 /// but touch it at two points when the rule is askew. The outermost line runs straight on along that tangent from one
 /// point to the other (it bounds the hull of both); the innermost ends at the crossing of the two. A rim that passes
 /// itself by goes over square to itself, half-way ([`crate::geom::trim`]).
-fn bridged(path: &Path) -> Path {
+fn bridged(path: &Path, square: f64) -> Path {
     let mut out = Path::default();
     let mut next = Path::default();
     let mut chains: Vec<Path> = Vec::new();
@@ -113,7 +119,7 @@ fn bridged(path: &Path) -> Path {
     chains.push(next);
     for mut chain in chains {
         if let (Some(last), Some(start)) = (out.segs.last().copied(), chain.start()) {
-            let onward = (start - last.b).dot(last.direction(1.0)) > -0.5 * start.distance(last.b);
+            let onward = (start - last.b).dot(last.direction(1.0)) > -square * start.distance(last.b);
             if onward || meet(&mut out, &mut chain).is_err() {
                 out.segs.push(Seg::line(last.b, start));
             }
@@ -242,12 +248,12 @@ mod tests {
         let (p, q) = (Vec2::ZERO, Vec2::new(2.0, 0.0));
         let before = Seg { a: Vec2::new(-10.0, 10.0), b: p, bulge: crate::num::tan(crate::num::PI / 8.0) };
         let after = Seg { a: q, b: Vec2::new(12.0, 10.0), bulge: crate::num::tan(crate::num::PI / 8.0) };
-        let outer = bridged(&Path { segs: vec![before, after] });
+        let outer = bridged(&Path { segs: vec![before, after] }, 0.0);
         assert_eq!(outer.segs[1], Seg::line(p, q));
         // The other way: one goes on past the crossing at x = 1 before the other begins.
         let before = Seg { a: Vec2::new(-8.0, 10.0), b: q, ..before };
         let after = Seg { a: p, b: Vec2::new(10.0, 10.0), ..after };
-        let inner = bridged(&Path { segs: vec![before, after] });
+        let inner = bridged(&Path { segs: vec![before, after] }, 0.0);
         assert_eq!(inner.segs.len(), 2);
         assert!((inner.segs[0].b.x - 1.0).abs() < 1e-9 && inner.segs[0].b == inner.segs[1].a);
     }
