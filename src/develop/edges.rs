@@ -209,6 +209,14 @@ fn crossing(rim: &Rim, at: Place, d: f64, side: &Seg) -> Place {
     // A rim crosses its sides at no less than some 15 degrees.
     let reach = 4.0 * here.abs() + tol::SAME;
     let place = |s: f64| walk.at_length(s, z, neutral);
+    if place(start).leg.abs_diff(at.leg) > 1 {
+        // A leg that runs back hides the place behind it from lengths: it is looked for leg by leg.
+        let on = |leg: usize| Some(Place { leg, t: num::root(0.0, 1.0, 1e-13, |t| off(Place { leg, t }))? });
+        let far = |p: &Place| rim.point(*p, d).0.distance(rim.point(at, d).0);
+        let legs = at.leg.saturating_sub(1)..walk.legs().len().min(at.leg + 2);
+        let near = legs.filter_map(on).min_by(|p, q| far(p).total_cmp(&far(q)));
+        return near.filter(|p| far(p) <= reach).unwrap_or(at);
+    }
     let (low, high) = ((start - reach).max(0.0), (start + reach).min(around));
     match num::root(low, high, 1e-12, |s| off(place(s))) {
         Some(s) => place(s),
