@@ -86,38 +86,23 @@ pub fn cut(round: &Round, tol: f64, at: &dyn Fn(f64) -> Point, flat: &dyn Fn(&Po
             let on = !back[i] && !back[j];
             if on { crossing(&places[i..=i + 1], &places[j..=j + 1]) } else { None }
         };
-        let steps = fine.len() - 1;
-        let any = (0..steps).any(|i| (i + 2..steps).any(|j| crosses(i, j).is_some()));
-        let passes = if any { Vec::new() } else { passes(&back, &places) };
-        if !passes.is_empty() {
-            // It passes itself by: it goes over half-way.
-            let mut from = 0;
-            for (i, j) in passes {
-                out.extend(fine[from..=i].iter().map(|p| (p.w, p.space)));
-                chains.push(core::mem::take(&mut out));
-                from = j;
+        let part = |(i, share): End| {
+            let (a, b) = (&fine[i], &fine[(i + 1).min(fine.len() - 1)]);
+            (a.w + (b.w - a.w) * share, a.space.lerp(b.space, share))
+        };
+        let mut from = 0;
+        for (leaves, comes) in with_passes(loops(fine.len() - 1, &crosses), &back, &places) {
+            out.extend(fine[from..=leaves.0].iter().map(|p| (p.w, p.space)));
+            if leaves.1 > 0.0 {
+                out.push(part(leaves));
             }
-            out.extend(fine[from..].iter().map(|p| (p.w, p.space)));
-            done = w.to;
-            continue;
+            chains.push(core::mem::take(&mut out));
+            if comes.1 > 0.0 {
+                out.push(part(comes));
+            }
+            from = if comes.1 > 0.0 { comes.0 + 1 } else { comes.0 };
         }
-        let mut i = 0;
-        while i < fine.len() {
-            out.push((fine[i].w, fine[i].space));
-            i += 1;
-            if i == fine.len() {
-                break;
-            }
-            // The last later step that this one crosses: what lies between is the loop.
-            let cross = |j: usize| crosses(i - 1, j).map(|at| (j, at));
-            if let Some((j, (s, t))) = (i + 1..fine.len() - 1).rev().find_map(cross) {
-                let part = |a: &Point, b: &Point, s: f64| (a.w + (b.w - a.w) * s, a.space.lerp(b.space, s));
-                out.push(part(&fine[i - 1], &fine[i], s));
-                chains.push(core::mem::take(&mut out));
-                out.push(part(&fine[j], &fine[j + 1], t));
-                i = j + 1;
-            }
-        }
+        out.extend(fine[from..].iter().map(|p| (p.w, p.space)));
         done = w.to;
     }
     out.extend(traced.iter().filter(|p| p.0 > done).map(plain));
@@ -129,9 +114,32 @@ fn runs_back(round: &Round, a: &Point, b: &Point) -> bool {
     (b.foot - a.foot).dot(round.generatrix(0.5 * (a.w + b.w)).tangent) < -1e-9
 }
 
-/// For each part that runs back the points before and behind it that lie half-way between both ends of where the line
-/// passes itself by.
-fn passes(back: &[bool], places: &[Vec2]) -> Vec<(usize, usize)> {
+/// A place on a line: a step and a share of it.
+type End = (usize, f64);
+
+/// Where the cut leaves the line, and where it comes to it again.
+type Jump = (End, End);
+
+/// What lies between the crossings of steps with the last later ones that they cross.
+fn loops(steps: usize, crosses: &dyn Fn(usize, usize) -> Option<(f64, f64)>) -> Vec<Jump> {
+    let mut out: Vec<Jump> = Vec::new();
+    let mut i = 0;
+    while i < steps {
+        let cross = |j: usize| crosses(i, j).map(|(s, t)| ((i, s), (j, t)));
+        match (i + 2..steps).rev().find_map(cross) {
+            Some(jump) => {
+                i = jump.1.0 + 1;
+                out.push(jump);
+            }
+            None => i += 1,
+        }
+    }
+    out
+}
+
+/// With each part that runs back and is in no loop: the line passes itself by there, and goes over half-way between both
+/// ends of where it does so.
+fn with_passes(loops: Vec<Jump>, back: &[bool], places: &[Vec2]) -> Vec<Jump> {
     // From the first point to the last of each.
     let mut parts: Vec<(usize, usize)> = Vec::new();
     for i in (0..back.len()).filter(|i| back[*i]) {
@@ -140,10 +148,18 @@ fn passes(back: &[bool], places: &[Vec2]) -> Vec<(usize, usize)> {
             _ => parts.push((i, i + 1)),
         }
     }
-    let mut out: Vec<(usize, usize)> = Vec::with_capacity(parts.len());
+    let in_loop = |&(first, last): &(usize, usize)| loops.iter().any(|(a, b)| a.0 < first && last <= b.0);
+    parts.retain(|part| !in_loop(part));
+    let mut out: Vec<Jump> = Vec::with_capacity(loops.len() + parts.len());
+    let mut loops = loops.into_iter().peekable();
     for (k, &(first, last)) in parts.iter().enumerate() {
-        let from = out.last().map_or(0, |p| p.1);
-        let to = parts.get(k + 1).map_or(back.len(), |next| next.0);
+        while let Some(jump) = loops.next_if(|(a, _)| a.0 < first) {
+            out.push(jump);
+        }
+        // The first and the last whole points that are still there.
+        let from = out.last().map_or(0, |&(_, (i, share))| if share > 0.0 { i + 1 } else { i });
+        let next = parts.get(k + 1).map_or(back.len(), |next| next.0);
+        let to = loops.peek().map_or(next, |(a, _)| next.min(a.0));
         let (start, end) = (places[last], places[first]);
         let way = (end - start).normalize_or_zero();
         // As far as both parts reach.
@@ -153,8 +169,9 @@ fn passes(back: &[bool], places: &[Vec2]) -> Vec<(usize, usize)> {
         let (low, high) = (along(last).max(least), along(first).min(most));
         let off = |i: &usize| (along(*i) - 0.5 * (low + high)).abs();
         let nearest = |range: core::ops::RangeInclusive<usize>| range.min_by(|a, b| off(a).total_cmp(&off(b)));
-        out.extend(nearest(from..=first).zip(nearest(last..=to)));
+        out.extend(nearest(from..=first).zip(nearest(last..=to)).map(|(i, j)| ((i, 0.0), (j, 0.0))));
     }
+    out.extend(loops);
     out
 }
 
@@ -270,4 +287,21 @@ fn halved(out: &mut Vec<Point>, a: Point, b: Point, step: f64, depth: u32, at: &
     let middle = at(0.5 * (a.w + b.w));
     halved(out, a, middle, step, depth - 1, at);
     halved(out, middle, b, step, depth - 1, at);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_that_crosses_itself_may_pass_itself_by_farther_on() {
+        let places = [(0.0, 0.0), (2.0, 1.0), (1.0, 1.0), (3.0, 0.0), (6.0, 0.0), (5.0, 0.2), (8.0, 0.2)];
+        let places = places.map(|(x, y)| Vec2::new(x, y));
+        let back = [false, true, false, false, true, false];
+        let crosses = |i: usize, j: usize| {
+            if back[i] || back[j] { None } else { crossing(&places[i..=i + 1], &places[j..=j + 1]) }
+        };
+        let jumps = with_passes(loops(places.len() - 1, &crosses), &back, &places);
+        assert_eq!(jumps, [((0, 0.75), (2, 0.25)), ((4, 0.0), (5, 0.0))]);
+    }
 }
