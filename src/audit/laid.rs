@@ -24,9 +24,9 @@ const NEAR: f64 = 0.25;
 const NEAR_BY: f64 = 2.0;
 const NEAR_SHARE: f64 = 0.02;
 
-/// So many legs from a seam, as far as so near its end, mm, its line may cut off what runs back there; beyond those legs as
-/// far as the lesser length. A millimetre and a quarter may run back, and the line is crossed at no less than some 15
-/// degrees; farther on the flat of a wide cone comes round behind it.
+/// A seam's line cuts off what runs back beside it: within this many legs of the seam, up to `REACH` from its end, and beyond
+/// them up to `BESIDE`, mm. A millimetre and a quarter may run back, and the line is crossed at no less than some 15 degrees,
+/// which is within `REACH`; the flat of a wide cone comes round behind the line farther off.
 const ENDS: f64 = 2.0;
 const REACH: f64 = 5.0;
 const BESIDE: f64 = 1.0;
@@ -551,8 +551,8 @@ impl<'a> Laid<'a> {
     }
 }
 
-/// Cuts the start of chains, as far as their places are `near` or beside it, where they last come in over a side: `within` tells
-/// how far a point lies within.
+/// Lets chains start where they last come in over a side. That is looked for up to [`REACH`] from their start where a place is
+/// `near`, else up to [`BESIDE`]; `within` tells how far a point lies within the side.
 fn from_side(chains: &mut Vec<Traced>, near: &dyn Fn(f64) -> bool, within: &dyn Fn(&(f64, Vec3)) -> f64) {
     let Some(&(_, end)) = chains.first().and_then(|c| c.first()) else { return };
     let mut last = None;

@@ -99,7 +99,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, wall: &Folded, index: usize) -> 
         traces: traced(solid, part, wall, &onto),
         ..Panel::plain(part.id, index, edges, wall.sheet(layer.neutral))
     };
-    Made { panel, knots: Vec::new(), too_wide: Vec::new() }
+    Made { panel, knots: Vec::new(), faults: Vec::new() }
 }
 
 /// One edge of a face: how it is cut, where its two faces' lines lie, and how long it is in space.

@@ -63,7 +63,7 @@ fn laid(solid: &Solid, part: &Part, leaf: &Leaf, index: usize) -> Option<Made> {
         tightest: tightest(leaf, &bent, layer),
         ..Panel::plain(part.id, index, vec![edge], area)
     };
-    Some(Made { panel, knots: Vec::new(), too_wide: Vec::new() })
+    Some(Made { panel, knots: Vec::new(), faults: Vec::new() })
 }
 
 /// Which face of a layer reaches out furthest at its edge.

@@ -43,8 +43,16 @@ type Knots = BTreeMap<JointId, Vec<f64>>;
 struct Made {
     panel: Panel,
     knots: Vec<(EdgeName, Vec<f64>)>,
-    /// Turns that leave no tab, and how wide they may be.
-    too_wide: Vec<(Turn, f64)>,
+    faults: Vec<Fault>,
+}
+
+/// Why a panel cannot be cut as it was asked for.
+#[derive(Clone, Copy)]
+enum Fault {
+    /// A turn leaves no tab; how wide it may be.
+    NoTab(Turn, f64),
+    /// A strip of one width, this, has an end that never meets its side.
+    NoCorner(f64),
 }
 
 /// About how much there is to lay flat of a part, against others: which is begun first depends on it, nothing else.
@@ -99,7 +107,6 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
                     made.push(wall::panel(solid, part, cut, (ring, layer), &none, None));
                 }
             }
-            wall::corners(part, cut, &mut diagnostics);
             if wall.formed.is_some() {
                 made.iter_mut().for_each(|m| formed::bend(part, wall, &mut m.panel));
             }
@@ -114,7 +121,7 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
             );
         }
     }
-    too_wide(part, &made, &mut diagnostics);
+    tell(part, &made, &mut diagnostics);
     let panels: Vec<&Panel> = made.iter().map(|m| &m.panel).collect();
     match &part.body {
         Body::Wall(wall) => holes::check(part, &wall.holes, &panels, &mut diagnostics),
@@ -139,11 +146,21 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
     (made, diagnostics)
 }
 
-/// Tells once a part of turns that leave no tab.
-fn too_wide(part: &Part, made: &[Made], diagnostics: &mut Diagnostics) {
-    let all = made.iter().flat_map(|m| &m.too_wide);
-    if let Some((turn, fits)) = all.min_by(|a, b| a.1.total_cmp(&b.1)) {
-        diagnostics.push(errors::turn_too_wide(part, turn, *fits));
+/// Tells the faults of a part's panels, each sort once and of turns the one that has to be narrowest.
+fn tell(part: &Part, made: &[Made], diagnostics: &mut Diagnostics) {
+    let (mut turn, mut corner): (Option<(Turn, f64)>, Option<f64>) = (None, None);
+    for fault in made.iter().flat_map(|m| &m.faults) {
+        match *fault {
+            Fault::NoTab(asked, fits) if turn.is_none_or(|(_, least)| fits < least) => turn = Some((asked, fits)),
+            Fault::NoTab(..) => {}
+            Fault::NoCorner(wide) => corner = Some(wide),
+        }
+    }
+    if let Some(wide) = corner {
+        diagnostics.push(errors::backing_along_its_rim(part, wide));
+    }
+    if let Some((turn, fits)) = turn {
+        diagnostics.push(errors::turn_too_wide(part, &turn, fits));
     }
 }
 

@@ -12,7 +12,7 @@ use crate::geom::{Vec2, left_of, tol, trim};
 use crate::num::{self, FRAC_PI_2, PI};
 use crate::solid::{self, EdgeName, Onto, Part, Plate, Solid};
 
-use super::{Knots, Made, edges, errors, notches, places, round_joint, traces, turn, turn_of};
+use super::{Fault, Knots, Made, edges, errors, notches, places, round_joint, traces, turn, turn_of};
 
 /// Whether the wall's surface exists where it bounds the plate; says what does not.
 pub(super) fn exists(part: &Part, plate: &Plate, diagnostics: &mut Diagnostics) -> bool {
@@ -162,7 +162,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
             edge.notches.push(Notch { joint: joint.id, number, at: p, inward: if up { inward } else { -inward } });
         }
     }
-    let mut too_wide = Vec::new();
+    let mut faults = Vec::new();
     if let Some(asked) = turn_of(solid, part.id, 0, EdgeName::Outline) {
         // Beside the edge the sheet's middle stands off it as far as it lies off the hidden face.
         let off = (heights[1] - plate.hidden).abs();
@@ -171,7 +171,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         let make = |wide: f64| turn::of_plate(&solid::Turn { wide, ..*asked }, &walk, &curves[1], lies_on, up);
         match make(asked.wide) {
             Ok(made) => edge.turn = Some(made),
-            Err(turn::NoTab) => too_wide.push((*asked, turn::fits(asked.wide, make))),
+            Err(turn::NoTab) => faults.push(Fault::NoTab(*asked, turn::fits(asked.wide, make))),
         }
         edge.bevel = Bevel::SQUARE;
     }
@@ -182,7 +182,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, plate: &Plate, layer: usize, kno
         traces: traces::on_plate(solid, part, layer, &motion, core::slice::from_ref(&edge)),
         ..Panel::plain(part.id, layer, vec![edge], walk.area(neutral_z, plate.depth))
     };
-    Made { panel, knots, too_wide }
+    Made { panel, knots, faults }
 }
 
 /// The outline's runs: in the section's own plane circles about one axis are true arcs.

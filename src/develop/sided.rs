@@ -80,7 +80,7 @@ pub(super) fn panel(solid: &Solid, part: &Part, one: &Plate, layer: usize) -> Ma
         traces: traces::on_plate(solid, part, layer, &onto, &edges),
         ..Panel::plain(part.id, layer, edges, area)
     };
-    Made { panel, knots: Vec::new(), too_wide: Vec::new() }
+    Made { panel, knots: Vec::new(), faults: Vec::new() }
 }
 
 /// The point a length along a joint's line.

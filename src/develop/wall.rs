@@ -15,7 +15,7 @@ pub(super) use crate::skin::{cuts, laid, leaves};
 use crate::solid::{self, Body, EdgeName, Gap, Onto, Part, Ring, Seam, Solid, Wall};
 
 use super::edges::{self, Side};
-use super::{Knots, Made, errors, holes, notches, places, round_joint, traces, turn, turn_of};
+use super::{Fault, Knots, Made, errors, holes, notches, places, round_joint, traces, turn, turn_of};
 
 /// How far a flat cell between two rulings may stand off the true surface, mm: a tenth of what the audit allows.
 const CELL: f64 = 0.002;
@@ -131,7 +131,7 @@ impl Kept<'_> {
     fn edge(&self, name: EdgeName) -> Option<(Edge, Vec<f64>)> {
         let keeps = self.edges[usize::from(name == EdgeName::Upper)];
         let edges = &self.made.panel.edges;
-        if !keeps || edges.iter().any(|e| e.turn.is_some()) || !self.made.too_wide.is_empty() {
+        if !keeps || edges.iter().any(|e| e.turn.is_some()) || !self.made.faults.is_empty() {
             return None;
         }
         let edge = edges.iter().find(|e| e.name == name)?;
@@ -218,10 +218,15 @@ pub(super) fn panel(
         }
     }
 
-    let mut too_wide = Vec::new();
+    let mut faults = Vec::new();
+    if let (Seam::Open(Gap::Leaves(wide)), Some(sides)) = (wall.seam, sides)
+        && !has_corners([(&lower, low), (&upper, up)], sides, sheet)
+    {
+        faults.push(Fault::NoCorner(wide));
+    }
     let edges: [&mut Edge; 4] = [&mut low_edge, &mut end, &mut up_edge, &mut begin];
     let rims = [(&lower, &low_cut, low), (&upper, &up_cut, up)];
-    folded(solid, (part, ring, sheet), rims, edges, &mut too_wide);
+    folded(solid, (part, ring, sheet), rims, edges, &mut faults);
 
     let rims = notches::Rims { lower: &lower, low, upper: &upper, up };
     let [new_low, new_up] = is_new;
@@ -237,7 +242,7 @@ pub(super) fn panel(
     let edges = [low_edge, end, up_edge, begin].into_iter().filter(|e| !drawn(e)).collect();
 
     if let Some(Kept { made, .. }) = kept {
-        return Made { panel: Panel { edges, ..made.panel.clone() }, knots, too_wide };
+        return Made { panel: Panel { edges, ..made.panel.clone() }, knots, faults };
     }
     let spans = (low_span.unwrap_or(low), up_span.unwrap_or(up));
     let rulings = rulings(&flats, this, [&lower, &upper], spans.0, spans.1);
@@ -260,35 +265,19 @@ pub(super) fn panel(
         rules: lengths(&lower, low, &upper, &flats[0]),
         rulings,
     };
-    Made { panel, knots, too_wide }
+    Made { panel, knots, faults }
 }
 
-/// Whether a strip of one width has its corners: on a wide cone the wall may turn so far within its width that a bevelled
-/// rim comes round beside the straight side, and never meets it.
-pub(super) fn corners(part: &Part, wall: &Wall, diagnostics: &mut Diagnostics) {
-    let Seam::Open(Gap::Leaves(wide)) = wall.seam else { return };
-    let met = |ring: &Ring, sheet: &solid::Layer| {
-        let (low_cut, up_cut) = cuts(wall, ring);
-        let walks = walks(wall, ring);
-        let flats = laid(&walks, sheet.neutral);
-        let lower = Rim::new(&flats[0], &low_cut);
-        let upper = Rim::new(&flats[flats.len() - 1], &up_cut);
-        let low = leaves(lower.flat().walk(), wall.seam, height(&low_cut), sheet.neutral);
-        let up = leaves(upper.flat().walk(), wall.seam, height(&up_cut), sheet.neutral);
-        [(low.0, up.0), (low.1, up.1)].into_iter().all(|(a, b)| {
-            let side = Seg::line(lower.point(a, sheet.middle()).0, upper.point(b, sheet.middle()).0);
-            let meets = |rim: &Rim, at: Place| {
-                let [inner, outer] = [sheet.inner, sheet.outer].map(|d| rim.point(at, d).0);
-                // What is cut square is cut at half depth, where the sides themselves end.
-                let square = inner.distance(outer) < tol::SQUARE_CUT;
-                square || [sheet.inner, sheet.outer].iter().all(|d| edges::meets(rim, at, *d, &side))
-            };
-            meets(&lower, a) && meets(&upper, b)
-        })
+/// Whether a strip has its corners: on a wide cone the wall may turn so far within its width that a bevelled rim comes round
+/// beside the straight side, and never meets it.
+fn has_corners(rims: [(&Rim, (Place, Place)); 2], sides: (Seg, Seg), sheet: &solid::Layer) -> bool {
+    let meets = |rim: &Rim, at: Place, side: &Seg| {
+        let [inner, outer] = [sheet.inner, sheet.outer].map(|d| rim.point(at, d).0);
+        // What is cut square is cut at half depth, where the sides themselves end.
+        let square = sheet.square || inner.distance(outer) < tol::SQUARE_CUT;
+        square || [sheet.inner, sheet.outer].iter().all(|d| edges::meets(rim, at, *d, side))
     };
-    if !wall.rings.iter().all(|ring| part.layers.iter().all(|sheet| sheet.square || met(ring, sheet))) {
-        diagnostics.push(errors::backing_along_its_rim(part, wide));
-    }
+    rims.into_iter().all(|(rim, ends)| meets(rim, ends.0, &sides.0) && meets(rim, ends.1, &sides.1))
 }
 
 /// What is folded over the edges, which are given in order round the panel. An edge that is turned over has no bevel.
@@ -297,7 +286,7 @@ fn folded(
     (part, ring, sheet): (&Part, usize, &solid::Layer),
     [(lower, low_cut, low), (upper, up_cut, up)]: [(&Rim, &Cut, (Place, Place)); 2],
     edges: [&mut Edge; 4],
-    too_wide: &mut Vec<(solid::Turn, f64)>,
+    faults: &mut Vec<Fault>,
 ) {
     let names = [EdgeName::Lower, EdgeName::End, EdgeName::Upper, EdgeName::Begin];
     let asked = names.map(|edge| turn_of(solid, part.id, ring, edge));
@@ -349,7 +338,7 @@ fn folded(
         };
         match make(turn.wide) {
             Ok(made) => edge.turn = Some(made),
-            Err(turn::NoTab) => too_wide.push((*turn, turn::fits(turn.wide, make))),
+            Err(turn::NoTab) => faults.push(Fault::NoTab(*turn, turn::fits(turn.wide, make))),
         }
         edge.bevel = crate::flat::Bevel::SQUARE;
     }

@@ -165,7 +165,12 @@ fn ranges_hold_for_reckoned_values_and_wait_for_facts() {
 #[test]
 fn words_of_a_choice_come_before_names() {
     clean("let inset = 3 mm\ncap base on body.bottom { fit: inset, sunk: inset }");
-    fault_says("cap base on body.bottom { fit: insett }", &["unknown-word", "`fit: inset`"]);
+    fault_says("cap base on body.bottom { fit: insett }", &["unknown-word", "help: `inset`"]);
+    // Its brackets stay, and at a station its place.
+    fault_says("shell one { at 0 mm to 90 mm: circel(across: 70 mm) }", &["help: `circle`", "repair: circle"]);
+    let seam = "shell one { at 0 mm to 90 mm: circle(across: 70 mm), seam: but(facing: back) }";
+    fault_says(seam, &["help: `butt`", "repair: butt"]);
+    fault_says("shell one { at 0 mm: circle(across: 70 mm), at 90 mm: pointt }", &["help: `point`", "repair: point"]);
 }
 
 #[test]

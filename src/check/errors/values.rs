@@ -266,9 +266,8 @@ pub(in crate::check) fn unknown_word(span: Span, text: &str, field: &Field, owne
     let d = Diagnostic::error(Code::UnknownWord, format!("`{}` of {owner} cannot be `{}`", field.name, shown(text)))
         .with_label(span, "this word is not one of its own");
     let d = match nearest(text, known.iter().copied()) {
-        // A station's place stands between `at` and its section.
-        Some(n) if field.name == "at" => d.with_help(format!("`{n}`")).with_repair(n),
-        Some(n) => d.with_help(format!("`{}`", written(field, n))).with_repair(n),
+        // The word alone: what stands in brackets behind it stays, and at a station its place stands before it.
+        Some(n) => d.with_help(format!("`{n}`")).with_repair(n),
         None => d.with_help(format!("one of {}", words::any(known))),
     };
     d.with_note(format!("`{}` is {}", field.name, words::any(known)))
