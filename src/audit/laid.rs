@@ -5,7 +5,7 @@ use core::cell::OnceCell;
 
 use crate::flat::Panel;
 use crate::geom::path::{Motion, Path};
-use crate::geom::{Vec2, Vec3, angle, tol};
+use crate::geom::{Vec2, Vec3, tol};
 use crate::num;
 use crate::solid::{Layer, Rim, Ring, Seam};
 
@@ -335,7 +335,7 @@ impl<'a> Laid<'a> {
         depth: u32,
     ) {
         // The sine alone would take what turns by half a round, as a tip does within a crumb, for straight.
-        let turn = angle(a.1.normal, b.1.normal);
+        let turn = num::atan2(a.1.normal.cross(b.1.normal).length(), a.1.normal.dot(b.1.normal));
         // A chord of length c over a turn θ stands off its arc by c θ / 8.
         if depth == 0 || turn * (b.1.space - a.1.space).length() < 0.008 {
             return;

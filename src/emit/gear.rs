@@ -14,6 +14,8 @@ const THIN: f64 = 1.5;
 const MANY: usize = 1000;
 /// Sides of a cord, and of a bead round its waist.
 const SIDES: u32 = 8;
+/// The cosine of half the angle beyond which a tube's mitre at a corner is drawn no longer.
+const SHARPEST: f64 = 0.4;
 /// Sides of a rod.
 const ROD_SIDES: u32 = 32;
 
@@ -99,33 +101,26 @@ fn tube(line: &[Vec3], radius: f64, sides: u32, mesh: &mut Mesh) {
     if n < 2 {
         return;
     }
+    let to_next = |i: usize| (points[(i + 1) % n] - points[i]).normalize_or_zero();
+    // The way at a point, square to how it bends there, and how much longer the mitre is that way.
     let way = |i: usize| {
-        let before = if i > 0 {
-            points[i - 1]
-        } else if closed {
-            points[n - 1]
-        } else {
-            points[0]
-        };
-        let after = if i + 1 < n {
-            points[i + 1]
-        } else if closed {
-            points[0]
-        } else {
-            points[n - 1]
-        };
-        (after - before).normalize_or_zero()
+        let before = if i > 0 || closed { to_next((i + n - 1) % n) } else { to_next(i) };
+        let behind = if i + 1 < n || closed { to_next(i) } else { before };
+        let along = (before + behind).normalize_or(before);
+        let bend = (behind - before).normalize_or_zero();
+        (along, bend, 1.0 / along.dot(before).max(SHARPEST) - 1.0)
     };
-    let mut side = way(0).any_orthonormal_vector();
+    let mut side = way(0).0.any_orthonormal_vector();
     let mut rings: Vec<Vec<usize>> = Vec::with_capacity(n);
     for (i, &p) in points.iter().enumerate() {
-        let along = way(i);
+        let (along, bend, longer) = way(i);
         // Carried on without a twist.
         side = (side - along * side.dot(along)).normalize_or(along.any_orthonormal_vector());
         let other = along.cross(side);
         let at = |k: u32| {
             let (s, c) = num::sin_cos(num::TAU * f64::from(k) / f64::from(sides));
-            p + (side * c + other * s) * radius
+            let out = (side * c + other * s) * radius;
+            p + out + bend * (out.dot(bend) * longer)
         };
         rings.push((0..sides).map(|k| mesh.point(at(k))).collect());
     }

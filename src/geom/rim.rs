@@ -278,8 +278,14 @@ impl<'a> Rim<'a> {
                 let rate = walk.turning(at);
                 let radius = parallel::radius_on(walk, at, &laid.rule, z, self.flat.depth());
                 let velocity = (laid.tau * radius + laid.rise * (dz / (z1 - z0))) * rate;
-                // At the flat place of a full oval the radius is infinite: only the direction counts there.
-                if velocity.is_finite() { velocity } else { self.ahead(&laid) * (to - from).signum() }
+                // At the flat place of a full oval the radius is infinite: only the direction counts there, a figure's beside it.
+                match velocity.is_finite() {
+                    true => velocity,
+                    false if self.is_shaped() && at.t.fract() == 0.0 => {
+                        self.point(Place { t: at.t.clamp(1e-6, 1.0 - 1e-6), ..at }, d).1
+                    }
+                    false => self.ahead(&laid) * (to - from).signum(),
+                }
             }
         };
         (point, velocity)

@@ -495,3 +495,47 @@ fn a_piping_stands_on_a_sloped_end_and_a_cord_lies_beside_it() {
     let asked = TAU * simpson(|u| (47.0f64 * 47.0 + (15.0 * num::sin(TAU * u)).powi(2)).sqrt());
     near(m.value("cord"), asked, 1e-5);
 }
+
+#[test]
+fn a_cord_goes_round_the_corners_of_teeth() {
+    // On the flat of a tube at the cord's depth. Within the edge the line loses twice its distance at each of the two corners
+    // that the teeth turn to it, and goes a quarter round at each of the two that they turn away; past the edge the other way
+    // about, which is as much.
+    let goods = "supply rope { as: cord, across: 4 mm }\nstock thin { as: cloth, thick: 1 mm, size: 1 m by 1 m }";
+    let tube = |count: u32, border: &str| {
+        format!(
+            "{goods}\nshell tube {{ measured: outside, at 0 mm to 100 mm: circle(across: 90 mm) }}\n\
+             edge e on tube.top {{ as: crenels, count: {count}, rise: 12 mm }}\nborder c on tube.top {{ {border} }}\nlet long = c.long"
+        )
+    };
+    let corners = 8.0 * (2.0 * PI - 8.0);
+    let (m, _) = of(&tube(8, "as: cord, of: rope"));
+    near(m.value("long"), TAU * 47.0 + 192.0 + corners, 1e-6);
+    let run = &m.shaped.solid.fitted.runs[0];
+    assert!(run.line.iter().all(|p| (p.truncate().length() - 47.0).abs() < 1e-6));
+    let (low, high) = run.line.iter().fold((f64::INFINITY, 0.0f64), |(l, h), p| (l.min(p.z), h.max(p.z)));
+    near(high, 98.0, 1e-6);
+    near(low, 86.0, 1e-6);
+    let (m, _) = of(&tube(8, "as: piping, of: [rope, thin], wide: 8 mm"));
+    // Its cord stands half its own thickness and that of the cloth past the edge.
+    near(m.value("long"), TAU * 46.0 + 192.0 + 1.5 * corners, 1e-6);
+    // Of teeth so narrow that it would lie beside itself, or of more rows than there is room for, it is told.
+    of(&tube(16, "as: cord, of: rope"));
+    says(&tube(20, "as: cord, of: rope"), &["bends-too-tightly"]);
+    says(&tube(8, "as: cord, of: rope, count: 5"), &["bends-too-tightly"]);
+}
+
+#[test]
+fn beads_stand_evenly_round_the_corners_of_points() {
+    let (m, _) = of("supply pearl { as: beads, across: 6 mm, mass: 1 g }\nsupply thread { as: wire, across: 0.5 mm }
+         shell tube { measured: outside, at 0 mm to 100 mm: circle(across: 90 mm) }
+         edge e on tube.bottom { as: point, count: 6, rise: 15 mm }
+         border d on tube.bottom { as: beads, of: pearl, wire: thread }\nlet long = d.long");
+    // Twelve straight lines; at each tip 2 d tan(θ/2) is lost, at each notch d θ won, θ being what the edge turns there.
+    let half = TAU * 48.0 / 12.0;
+    let turn = 2.0 * num::atan2(15.0, half);
+    near(m.value("long"), 12.0 * num::hypot(half, 15.0) + 6.0 * 3.0 * (turn - 2.0 * num::tan(0.5 * turn)), 1e-6);
+    let lump = &m.shaped.solid.fitted.lumps[0];
+    let apart: Vec<f64> = lump.at.windows(2).map(|w| w[0].distance(w[1])).collect();
+    assert!(apart.iter().all(|d| *d <= lump.spacing.unwrap() + 1e-6 && *d >= 6.0 - 1e-6));
+}

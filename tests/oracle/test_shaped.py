@@ -170,3 +170,48 @@ shell wall {
     figures = [(curve(bottom), 1, 0, 0.0), (curve(top), 1, 0, 0.0)]
     curves = shaped(Ellipse(55, 55), Ellipse(75, 75), 110, math.radians(200), 3.0, figures)
     check(folder, report, curves)
+
+
+@pytest.mark.parametrize("across", [(90, 90), (100, 130)])
+@pytest.mark.parametrize("figure, count, rise", [("crenels", 8, 9), ("point", 7, 14), ("scallops", 9, 8)])
+def test_cords_beside_corners_are_as_long_as_shapelys_parallel(built, across, figure, count, rise):
+    """At the cord's depth a cone's flat is a sector (a tube's a rectangle), on which lengths up the generatrices are those of
+    the measured face and ways round are longer; the cord's middle is the outline of the wall there less half its thickness."""
+    cord, tall = 4.0, 100.0
+    folder, report = built(
+        f"""prop p {{ title: "P", of: f5 }}
+stock f5 {{ as: foam, thick: 5 mm, size: 1000 mm by 1000 mm, density: 95 kg/m3 }}
+supply rope {{ as: cord, across: {cord} mm }}
+shell tube {{
+    measured: outside
+    at 0 mm: circle(across: {across[0]} mm)
+    at {tall} mm: circle(across: {across[1]} mm)
+}}
+edge e on tube.top {{ as: {figure}, count: {count}, rise: {rise} mm, facing: front }}
+border c on tube.top {{ as: cord, of: rope }}
+"""
+    )
+    [run] = report["runs"]
+    lean = math.atan((across[1] - across[0]) / 2 / tall)
+    rim, depth = across[1] / 2, cord / 2
+    # Twice round, of which the middle half is measured.
+    s = np.linspace(-math.pi * rim, 3 * math.pi * rim, 24_001)
+    # With the corners: teeth have them a quarter, points and tongues a half of a figure beside a crest.
+    corners = 0.25 * np.arange(-2 * count, 6 * count) * 2 * math.pi * rim / count
+    s = np.sort(np.concatenate([s, corners - 1e-7, corners + 1e-7]))
+    fall = FIGURES[figure](s, 2 * math.pi * rim, 0.0, count, rise)
+    if lean == 0:
+        flat = lambda s, up: np.column_stack([s / rim * (rim + depth), up])
+    else:
+        slant = rim / math.sin(lean) + depth / math.tan(lean)
+        flat = lambda s, up: np.column_stack(
+            [(slant + up) * np.sin(s / rim * math.sin(lean)), (slant + up) * np.cos(s / rim * math.sin(lean))]
+        )
+    body = shapely.Polygon(np.concatenate([flat(s, -fall), flat(s[::-1], np.full(len(s), -60.0))]))
+    middle = body.buffer(-depth, quad_segs=64)
+    # Between two generatrices half a figure beside a crest, and above the other side.
+    start = 0.5 * 2 * math.pi * rim / count
+    one = np.linspace(start, start + 2 * math.pi * rim, 2_001)
+    window = shapely.Polygon(np.concatenate([flat(one, np.full(len(one), 20.0)), flat(one[::-1], np.full(len(one), -40.0))]))
+    long = shapely.intersection(middle.boundary, window).length
+    assert run["along"] == pytest.approx(long, abs=0.01)

@@ -2,6 +2,7 @@
 //! the line their middle takes, over what lies below.
 
 use super::super::super::{Shaper, errors, measure};
+use super::cornered::Cornered;
 use super::rows::Row;
 use super::skin::{Line, Skin, Up, up_the_seam};
 use super::spec::{Goods, Sort};
@@ -76,17 +77,21 @@ fn below(laid: &Laid<'_>, row: Row, rank: u8, thick: f64) -> f64 {
     stack::below(laid.lying, rank, range)
 }
 
+/// The line beside a rim as it is cut, of goods that keep `half` of their thickness to either side of it; a piping stands half
+/// its thickness past it.
+fn beside(laid: &Laid<'_>, (upper, out): (bool, f64), depth: f64, half: f64) -> Result<Way, Stop> {
+    let line = laid.skin.beside_rim(upper, depth, out);
+    let line = line.ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
+    let way = if out == 0.0 || laid.skin.is_smooth(upper) {
+        line.keeps_a_radius().then(|| Way::Round(Box::new(line)))
+    } else {
+        Cornered::new(line, 2.0 * half.max(out)).map(|line| Way::Cornered(Box::new(line)))
+    };
+    way.ok_or_else(|| errors::borders::edge_bends_too_tightly(laid.name, out.abs(), laid.spec.head).into())
+}
+
 /// A line round the wall at a depth.
-fn round(laid: &Laid<'_>, row: Row, depth: f64) -> Result<Line, Stop> {
-    if let Row::Rim { upper, out } = row {
-        let line = laid.skin.beside_rim(upper, depth, out);
-        let line = line.ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
-        if !line.keeps_a_radius() {
-            return Err(errors::borders::edge_bends_too_tightly(laid.name, out.abs(), laid.spec.head).into());
-        }
-        return Ok(line);
-    }
-    let Row::Line { z, level } = row else { return Err(Stop::Skip) };
+fn round(laid: &Laid<'_>, (z, level): (f64, bool), depth: f64) -> Result<Line, Stop> {
     laid.skin.line(z, level, depth).ok_or_else(|| {
         let (skin, head) = (laid.skin, laid.spec.head);
         if z < skin.low - 1e-9 || z > skin.high + 1e-9 {
@@ -100,6 +105,7 @@ fn round(laid: &Laid<'_>, row: Row, depth: f64) -> Result<Line, Stop> {
 /// The line that a row runs along.
 enum Way {
     Round(Box<Line>),
+    Cornered(Box<Cornered>),
     Up(Up),
 }
 
@@ -107,6 +113,7 @@ impl Way {
     fn long(&self) -> f64 {
         match self {
             Self::Round(line) => line.long(),
+            Self::Cornered(line) => line.long(),
             Self::Up(up) => up.long(),
         }
     }
@@ -114,28 +121,39 @@ impl Way {
     fn drawn(&self) -> Vec<Vec3> {
         match self {
             Self::Round(line) => line.drawn(),
+            Self::Cornered(line) => line.drawn(),
             Self::Up(up) => up.drawn(),
         }
     }
 
     /// Whether it comes round to its start.
     fn is_closed(&self) -> bool {
-        matches!(self, Self::Round(line) if line.closed)
+        match self {
+            Self::Round(line) => line.closed,
+            Self::Cornered(line) => line.is_closed(),
+            Self::Up(_) => false,
+        }
     }
 
     /// Points that lie so far along it.
     fn at(&self, along: &[f64]) -> Vec<Vec3> {
         match self {
             Self::Round(line) => line.at(&line.places(along)),
+            Self::Cornered(line) => line.at(along),
             Self::Up(up) => up.at(along),
         }
     }
 }
 
-/// The line of a row at a depth; up one side of a wall it keeps `within` from it, half of its own thickness.
-fn way(laid: &Laid<'_>, row: Row, depth: f64, within: f64) -> Result<Way, Stop> {
-    let Row::Up { end, aside } = row else { return Ok(Way::Round(Box::new(round(laid, row, depth)?))) };
-    let aside = if end.is_some() { within + aside } else { aside };
+/// The line of a row at a depth, of goods that keep `half` of their thickness to either side: up one side of a wall they are as
+/// far from it.
+fn way(laid: &Laid<'_>, row: Row, depth: f64, half: f64) -> Result<Way, Stop> {
+    let (end, aside) = match row {
+        Row::Rim { upper, out } => return beside(laid, (upper, out), depth, half),
+        Row::Line { z, level } => return Ok(Way::Round(Box::new(round(laid, (z, level), depth)?))),
+        Row::Up { end, aside } => (end, if end.is_some() { half + aside } else { aside }),
+        Row::Strip { .. } | Row::Whole => return Err(Stop::Skip),
+    };
     let up = up_the_seam(laid.skin, end, aside, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
     Ok(Way::Up(up))
 }

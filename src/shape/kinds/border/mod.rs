@@ -2,6 +2,7 @@
 //! binding, a piping and a wrap are goods cut to length; beads are counted and strung.
 
 mod band;
+mod cornered;
 mod line;
 pub(in super::super) mod rows;
 mod scallops;

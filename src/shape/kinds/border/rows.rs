@@ -117,8 +117,7 @@ fn beside_uneven(spec: &Spec, skin: &Skin, course: Course) -> Result<(), Stop> {
         (Sort::Wrap, _) if any => not_yet("on a wall with a sloped or shaped end"),
         (_, Course::Side { .. } | Course::Seam) if any => not_yet("along a seam that ends at a sloped or shaped edge"),
         (Sort::Binding, _) => Ok(()),
-        // A parallel to a line without corners is one too.
-        (Sort::Cord | Sort::Beads | Sort::Piping, Course::Edge { upper }) if skin.is_smooth(upper) => Ok(()),
+        (Sort::Cord | Sort::Beads | Sort::Piping, Course::Edge { .. }) => Ok(()),
         (_, Course::Edge { upper }) if skin.is_uneven(upper) && spec.level.is_none() => {
             not_yet("along a sloped or shaped edge")
         }

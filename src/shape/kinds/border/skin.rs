@@ -349,12 +349,12 @@ impl Skin {
 pub(super) struct Line {
     pub walk: Walk,
     cut: Cut,
-    depth: f64,
+    pub depth: f64,
     pub from: Place,
     pub to: Place,
     pub closed: bool,
     /// How far it lies to the left of the cut, on the flat of its depth.
-    left: f64,
+    pub left: f64,
     frame: Frame,
 }
 
@@ -362,7 +362,7 @@ pub(super) struct Line {
 const TURN: f64 = PI / 36.0;
 
 impl Line {
-    fn with<R>(&self, f: impl FnOnce(&rim::Rim<'_>) -> R) -> R {
+    pub(super) fn with<R>(&self, f: impl FnOnce(&rim::Rim<'_>) -> R) -> R {
         let flat = Unrolled::new(&self.walk, if self.left == 0.0 { 0.0 } else { self.depth });
         f(&rim::Rim::new(&flat, &self.cut))
     }
@@ -374,7 +374,7 @@ impl Line {
 
     /// Its length between two places. A parallel to the left of a curve is shorter by its distance times the angle that
     /// the curve turns to the left (Steiner), wherever it keeps a radius.
-    fn between(&self, rim: &rim::Rim<'_>, from: Place, to: Place) -> f64 {
+    pub(super) fn between(&self, rim: &rim::Rim<'_>, from: Place, to: Place) -> f64 {
         let long = rim.length(from, to, self.depth);
         if self.left == 0.0 { long } else { long - self.left * (self.heading(rim, to) - self.heading(rim, from)) }
     }
@@ -396,11 +396,15 @@ impl Line {
             })
     }
 
-    /// A place of it on the surface at its depth, in the part's frame.
-    fn beside(&self, rim: &rim::Rim<'_>, place: Place) -> Vec3 {
-        let flat = rim.flat();
+    /// The point of it on the flat of its depth beside a place of the cut.
+    pub(super) fn offset(&self, rim: &rim::Rim<'_>, place: Place) -> Vec2 {
         let (p, way) = rim.point(place, self.depth);
-        let mut p = p + left_of(way.normalize_or_zero()) * self.left;
+        p + left_of(way.normalize_or_zero()) * self.left
+    }
+
+    /// A point of the flat of its depth in the prop; `place` is near it.
+    pub(super) fn in_the_prop(&self, rim: &rim::Rim<'_>, mut p: Vec2, place: Place) -> Vec3 {
+        let flat = rim.flat();
         let (begin, end) = (flat.at(self.walk.ends().0), flat.at(self.walk.ends().1));
         // Over the seam it goes on at the wall's other side.
         let late = if begin.rise.perp_dot(p - begin.foot) > 0.0 {
@@ -415,10 +419,10 @@ impl Line {
         let own = || (place, (p - flat.at(place).foot).dot(flat.at(place).rise) / flat.at(place).rise.length_squared());
         let (at, up) = flat.locate(p, late).unwrap_or_else(own);
         let rule = self.walk.rule(at);
-        rule.point(rule.z0 + rule.rise() * up, self.depth)
+        self.frame.apply(rule.point(rule.z0 + rule.rise() * up, self.depth))
     }
 
-    fn height(&self) -> f64 {
+    pub(super) fn height(&self) -> f64 {
         crate::skin::height(&self.cut)
     }
 
@@ -459,7 +463,7 @@ impl Line {
         self.with(|rim| {
             let point = |&p: &Place| {
                 if self.left != 0.0 {
-                    return self.frame.apply(self.beside(rim, p));
+                    return self.in_the_prop(rim, self.offset(rim, p), p);
                 }
                 let z = rim.height(p, self.depth).0;
                 self.frame.apply(self.walk.rule(p).point(z, self.depth))
@@ -492,7 +496,7 @@ impl Line {
 }
 
 /// A point of the flat beside one rule, beside another.
-fn carried(p: Vec2, from: &Laid, to: &Laid) -> Vec2 {
+pub(super) fn carried(p: Vec2, from: &Laid, to: &Laid) -> Vec2 {
     let off = p - from.foot;
     to.foot + to.tau * off.dot(from.tau) + to.nu * off.dot(from.nu)
 }
