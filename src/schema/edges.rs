@@ -145,7 +145,7 @@ const SPREADING_OF_MARKS: Field =
 
 const BORDER_SORTS: &[SortWord] = &[
     sort("band", "A strip of stock lying on the skin; on an edge its far side is level with the edge"),
-    sort("cord", "A cord lying on the skin; on an edge its far side is level with the edge"),
+    sort("cord", "A cord lying on the skin; on an edge its far side is level with the edge, round all its corners"),
     sort("binding", "Tape, or a strip cut from a stock, folded over the edge"),
     sort("piping", "A cord that stands on the edge in a strip round it, which is caught outside"),
     sort("beads", "Beads on a wire through their middles, evenly spread"),
