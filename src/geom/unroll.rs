@@ -167,42 +167,44 @@ impl<'a> Unrolled<'a> {
         Laid { rule, tau, nu, foot, rise: tau * (k1 - k) + nu * (rule.rise() * rule.secant()) }
     }
 
+    /// What [`Self::locate`] finds, on a leg or one beside it.
+    #[must_use]
+    pub fn locate_near(&self, p: Vec2, leg: usize) -> Option<(Place, f64)> {
+        let beside = [Some(leg), leg.checked_sub(1), Some(leg + 1)];
+        beside.into_iter().flatten().filter(|l| *l < self.walk.legs().len()).find_map(|l| self.on_leg(p, l, false))
+    }
+
+    /// The first place of a leg whose rule passes through a point of the flat, or (`late`) the last.
+    fn on_leg(&self, p: Vec2, leg: usize, late: bool) -> Option<(Place, f64)> {
+        let off = |at: Place| {
+            let laid = self.at(at);
+            laid.rise.perp_dot(p - laid.foot)
+        };
+        // A rule beyond the point where a cone's rules meet passes through it too: each leg is looked through in parts,
+        // and only a rule that reaches the point counts.
+        const PARTS: u32 = 8;
+        (0..PARTS).find_map(|j| {
+            let j = if late { PARTS - 1 - j } else { j };
+            let (a, b) = (f64::from(j) / f64::from(PARTS), f64::from(j + 1) / f64::from(PARTS));
+            let miss = |t: f64| off(Place { leg, t });
+            let (first, last) = (miss(a), miss(b));
+            if (first > 0.0) == (last > 0.0) && first != 0.0 && last != 0.0 {
+                return None;
+            }
+            let t = num::root(a, b, 1e-15, miss)?;
+            let laid = self.at(Place { leg, t });
+            let v = (p - laid.foot).dot(laid.rise) / laid.rise.length_squared();
+            (-0.2..=1.2).contains(&v).then_some((Place { leg, t }, v))
+        })
+    }
+
     /// The place whose rule passes through a point of the flat, and the share of the way up it: the first from the
     /// walk's start, or (`late`) from its end. `None` where no rule reaches there, or not nearer than a fifth of its
     /// length.
     #[must_use]
     pub fn locate(&self, p: Vec2, late: bool) -> Option<(Place, f64)> {
         let legs = self.walk.legs().len();
-        let off = |at: Place| {
-            let laid = self.at(at);
-            laid.rise.perp_dot(p - laid.foot)
-        };
-        let mut best: Option<(Place, f64)> = None;
-        for i in 0..legs {
-            let leg = if late { legs - 1 - i } else { i };
-            // A rule beyond the point where a cone's rules meet passes through it too: each leg is looked through
-            // in parts, and only a rule that reaches the point counts.
-            const PARTS: u32 = 8;
-            for j in 0..PARTS {
-                let j = if late { PARTS - 1 - j } else { j };
-                let (a, b) = (f64::from(j) / f64::from(PARTS), f64::from(j + 1) / f64::from(PARTS));
-                let miss = |t: f64| off(Place { leg, t });
-                let (first, last) = (miss(a), miss(b));
-                if (first > 0.0) == (last > 0.0) && first != 0.0 && last != 0.0 {
-                    continue;
-                }
-                let Some(t) = num::root(a, b, 1e-15, miss) else { continue };
-                let laid = self.at(Place { leg, t });
-                let v = (p - laid.foot).dot(laid.rise) / laid.rise.length_squared();
-                if (-0.2..=1.2).contains(&v) {
-                    best = Some((Place { leg, t }, v));
-                    break;
-                }
-            }
-            if best.is_some() {
-                break;
-            }
-        }
+        let best = (0..legs).find_map(|i| self.on_leg(p, if late { legs - 1 - i } else { i }, late));
         // On the first or last rule itself rounding may have put it outside.
         let ends = self.walk.ends();
         let at = if late { ends.1 } else { ends.0 };

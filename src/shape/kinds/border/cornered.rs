@@ -152,6 +152,9 @@ impl Edge<'_> {
     fn pieces(&self, thick: f64) -> Option<Vec<Piece>> {
         let elements = self.elements();
         let n = elements.len();
+        if n == 0 {
+            return None;
+        }
         let mut kept: Vec<(f64, f64)> = elements.iter().map(|e| reach(*e)).collect();
         let mut arcs: Vec<Option<Piece>> = vec![None; n];
         // By how much the line turns toward itself at both ends of an element.
@@ -335,8 +338,14 @@ impl Edge<'_> {
     fn keeps_a_radius(&self, piece: Piece) -> bool {
         let Piece::Beside(from, to) = piece else { return true };
         rim::spans(from, to).all(|(leg, t0, t1)| {
-            let at = |i: u32| Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 64.0 };
-            (0..64).all(|i| self.line.between(self.rim, at(i), at(i + 1)) > -SAME)
+            let place = |t: f64| Place { leg, t };
+            // As near to each other as the line lies beside the edge.
+            let long = self.rim.length(place(t0), place(t1), self.line.depth);
+            let steps = (long / self.line.left.abs()).ceil().clamp(4.0, 64.0);
+            let share = |i: u32| place(t0 + (t1 - t0) * (f64::from(i) / steps).min(1.0));
+            (0..64)
+                .take_while(|i| f64::from(*i) < steps)
+                .all(|i| self.line.between(self.rim, share(i), share(i + 1)) > -SAME)
         })
     }
 

@@ -407,17 +407,19 @@ impl Line {
         let flat = rim.flat();
         let (begin, end) = (flat.at(self.walk.ends().0), flat.at(self.walk.ends().1));
         // Over the seam it goes on at the wall's other side.
-        let late = if begin.rise.perp_dot(p - begin.foot) > 0.0 {
+        let over = if begin.rise.perp_dot(p - begin.foot) > 0.0 {
             p = carried(p, &begin, &end);
-            true
+            Some(true)
         } else if end.rise.perp_dot(p - end.foot) < 0.0 {
             p = carried(p, &end, &begin);
-            false
+            Some(false)
         } else {
-            place.leg * 2 > self.walk.legs().len()
+            None
         };
+        let near = || flat.locate_near(p, place.leg).filter(|_| over.is_none());
+        let far = || flat.locate(p, over.unwrap_or(place.leg * 2 > self.walk.legs().len()));
         let own = || (place, (p - flat.at(place).foot).dot(flat.at(place).rise) / flat.at(place).rise.length_squared());
-        let (at, up) = flat.locate(p, late).unwrap_or_else(own);
+        let (at, up) = near().or_else(far).unwrap_or_else(own);
         let rule = self.walk.rule(at);
         self.frame.apply(rule.point(rule.z0 + rule.rise() * up, self.depth))
     }
