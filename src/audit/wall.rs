@@ -18,9 +18,6 @@ use super::report::{AREA, CLOSURE, FIT, LANDING, Most, Report, TRANSFER, TWIST};
 const UP: f64 = 1.0;
 /// A mass, as a share: bevelled bands are taken between two drawn lines.
 const MASS: f64 = 2e-3;
-/// How far a body's edge may stand off a piece where that goes over from one part of a rim to another, mm: what each of two
-/// partners may be off.
-const OVER: f64 = 2.0 * FIT;
 
 /// In a maker's words.
 pub fn edge_name(edge: EdgeName) -> &'static str {
@@ -161,7 +158,7 @@ impl Chains {
                 near = near.min(to_chain(p, chain, hint, LANDING));
             }
             let mut goes_over = || crossings.get_or_insert_with(|| laid.crossings(upper, line)).goes_over(w);
-            if near > LANDING && near <= OVER && goes_over() {
+            if near > LANDING && near <= FIT && goes_over() {
                 continue;
             }
             most.add(near, laid.strips[laid.rim_strip(upper)].flat(w, p));
