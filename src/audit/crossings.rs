@@ -31,14 +31,20 @@ impl Crossings {
         ends.into_iter().any(|(a, b)| a.0 < w && w < b.0)
     }
 
+    /// Whether a point on the flat lies beside a crossing.
+    pub fn is_beside(&self, laid: &Laid<'_>, upper: bool, p: Vec2) -> bool {
+        let folded = &laid.strips[laid.rim_strip(upper)];
+        let mut ends = self.0.windows(2).flat_map(|c| c[0].last().into_iter().chain(c[1].first()));
+        ends.any(|&(w, foot)| folded.flat(w, foot).distance(p) < BESIDE)
+    }
+
     /// Lands a point that lies beside a crossing; `None` for any other.
     pub fn land(&self, laid: &Laid<'_>, upper: bool, p: Vec2) -> Option<Beside> {
         let folded = &laid.strips[laid.rim_strip(upper)];
-        let inner = self.0.windows(2).flat_map(|c| c[0].last().into_iter().chain(c[1].first()));
-        let far = |&(w, foot): &(f64, Vec3)| folded.flat(w, foot).distance(p);
-        if !inner.clone().any(|end| far(end) < BESIDE) {
+        if !self.is_beside(laid, upper, p) {
             return None;
         }
+        let far = |&(w, foot): &(f64, Vec3)| folded.flat(w, foot).distance(p);
         let (w, _) = self.0.iter().flatten().min_by(|a, b| far(a).total_cmp(&far(b)))?;
         let (space, normal) = folded.at(*w, p);
         let chains = self.0.iter().map(|c| c.iter().map(|q| q.1).collect::<Vec<Vec3>>());

@@ -140,8 +140,8 @@ pub fn weighed(solid: &Solid, stock: usize, group: &[&Piece], band: f64, report:
     }
 }
 
-/// Folded chains held against a line in space, both ways.
-struct Chains(Vec<Vec<Vec3>>);
+/// The chains of a rim that the pieces have, as they are cut and folded, for a line in space to be held against.
+struct Chains(Vec<(Vec<Vec3>, Vec<Vec3>)>);
 
 impl Chains {
     fn against(&self, laid: &Laid<'_>, upper: bool, line: Line) -> Most {
@@ -154,14 +154,23 @@ impl Chains {
                 continue;
             }
             let mut near = f64::INFINITY;
-            for (chain, hint) in self.0.iter().zip(&mut hints) {
+            for ((_, chain), hint) in self.0.iter().zip(&mut hints) {
                 near = near.min(to_chain(p, chain, hint, LANDING));
             }
-            let mut goes_over = || crossings.get_or_insert_with(|| laid.crossings(upper, line)).goes_over(w);
-            if near > LANDING && near <= FIT && goes_over() {
-                continue;
+            let flat = laid.strips[laid.rim_strip(upper)].flat(w, p);
+            if near > LANDING {
+                let crossings = crossings.get_or_insert_with(|| laid.crossings(upper, line));
+                if crossings.goes_over(w) {
+                    if near <= FIT {
+                        continue;
+                    }
+                } else if crossings.is_beside(laid, upper, flat) {
+                    // Of what is cut there it is chance on which of the generatrices that cross it lands.
+                    let to_cut = |(cut, _): &(Vec<Vec3>, _)| to_chain(flat.extend(0.0), cut, &mut 0, 0.0);
+                    near = self.0.iter().map(to_cut).fold(near, f64::min);
+                }
             }
-            most.add(near, laid.strips[laid.rim_strip(upper)].flat(w, p));
+            most.add(near, flat);
         }
         most
     }
@@ -189,7 +198,7 @@ fn rim(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
             let path = laid.landed_rim(&piece.from_flat, path, upper, line);
             report.verdict.checked.edges += 1;
             let mut hint = 0;
-            let mut landed: Vec<Vec3> = Vec::with_capacity(path.len());
+            let mut landed: (Vec<Vec3>, Vec<Vec3>) = Default::default();
             for (p, l) in &path {
                 let mut space = l.space;
                 let mut off = to_chain(l.space, &curve, &mut hint, LANDING);
@@ -207,7 +216,8 @@ fn rim(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
                 }
                 landing.add(off, *p);
                 transfer.add(aside, *p);
-                landed.push(space);
+                landed.0.push(p.extend(0.0));
+                landed.1.push(space);
             }
             chains.0.push(landed);
         }
@@ -252,7 +262,7 @@ fn bevel(laid: &Laid<'_>, group: &[&Piece], upper: bool, report: &mut Report) {
             for (p, l) in &path {
                 most.add(to_chain(l.space, &curve, &mut hint, LANDING), *p);
             }
-            chains.0.push(path.into_iter().map(|(_, l)| l.space).collect());
+            chains.0.push(path.into_iter().map(|(p, l)| (p.extend(0.0), l.space)).unzip());
         }
     }
     report.holds(Check::Coverage, &what, "present", most.any());

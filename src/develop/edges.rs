@@ -12,6 +12,8 @@ use crate::geom::{Vec2, tol, trim};
 use crate::num;
 use crate::solid::{EdgeName, Layer};
 
+use super::over;
+
 /// Which side of the rim the panel lies on.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Side {
@@ -37,6 +39,8 @@ pub(super) struct Cut {
     pub knots: Vec<f64>,
     /// The places between which some face of it runs.
     pub span: (Place, Place),
+    /// Where it goes over from one part to another too far off the body's edge.
+    pub off: Option<over::Off>,
 }
 
 /// The edge curves of a rim (walked with growing φ; an upper one turned round at the end).
@@ -113,6 +117,8 @@ pub(super) fn of_rim(
         let along: f64 = kept.iter().map(|&(a, b)| rim.length(a, b, d)).sum();
         along + kept.windows(2).map(|w| over(w[0].1, w[1].0, d)).sum::<f64>()
     };
+    let line = if square { Face::Middle } else { Face::Widest };
+    let off = over::runs_off(rim, &kept(line), &|at| depth(line, at));
     let neutral = kept_on(layer.neutral);
     let long = length(&neutral, layer.neutral);
 
@@ -166,7 +172,7 @@ pub(super) fn of_rim(
         allowance: Allowance::None,
         turn: None,
     };
-    Cut { edge, knots: fitted.knots.iter().map(|&k| walk.rule(k).phi).collect(), span: (from, to) }
+    Cut { edge, knots: fitted.knots.iter().map(|&k| walk.rule(k).phi).collect(), span: (from, to), off }
 }
 
 /// Cuts an edge to a path, square to the sheet.

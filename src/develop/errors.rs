@@ -7,6 +7,8 @@ use crate::ids::ThingId;
 use crate::solid::{Body, Hole, Onto, Part, PlateHole, Stock, Trace, Turn};
 use crate::span::Span;
 
+use super::over::{MOST, Off};
+
 /// A length as a maker reads it: millimetres to a tenth, without a needless zero.
 fn mm(x: f64) -> String {
     let text = format!("{:.1}", x + 0.0);
@@ -134,6 +136,27 @@ pub fn gap_too_wide(part: &Part, gap: f64, around: f64) -> Diagnostic {
     Diagnostic::error(Code::GapTooWide, format!("the open seam leaves nothing of {}", part.name))
         .with_label(part.origin, format!("the gap takes {} of the {} around", mm(gap), mm(around)))
         .with_help("make the gap smaller than the girth at every station")
+}
+
+/// A rim that crosses itself on the flat farther off than on the faces of the sheet.
+#[must_use]
+pub(super) fn edge_runs_off(part: &Part, off: Off) -> Diagnostic {
+    Diagnostic::error(Code::EdgeRunsOff, format!("an edge of {} cannot be cut true at a corner", part.name))
+        .with_label(
+            part.origin,
+            format!(
+                "at {}, {} up, where a side faces a corner, what is cut stands {:.3} mm off the body; at most {MOST} mm \
+                 is built",
+                direction(off.phi),
+                mm(off.z),
+                off.by
+            ),
+        )
+        .with_help(
+            "round that corner more, make the sections on both sides of it more alike, the wall between them taller, \
+             or the sheet thinner",
+        )
+        .with_note("the sheet's faces meet round such a corner each in another place, and one cut cannot be in all of them")
 }
 
 /// A strip behind a seam whose rim comes round beside its side.

@@ -18,6 +18,7 @@ mod formed;
 mod holes;
 mod leaf;
 mod notches;
+mod over;
 mod places;
 mod plate;
 mod sided;
@@ -53,6 +54,8 @@ enum Fault {
     NoTab(Turn, f64),
     /// A strip of one width, this, has an end that never meets its side.
     NoCorner(f64),
+    /// A rim's edge stands off the body's where it goes over from one part to another.
+    RunsOff(over::Off),
 }
 
 /// About how much there is to lay flat of a part, against others: which is begun first depends on it, nothing else.
@@ -149,12 +152,18 @@ fn of_part(solid: &Solid, part: &Part) -> (Vec<Made>, Diagnostics) {
 /// Tells the faults of a part's panels, each sort once and of turns the one that has to be narrowest.
 fn tell(part: &Part, made: &[Made], diagnostics: &mut Diagnostics) {
     let (mut turn, mut corner): (Option<(Turn, f64)>, Option<f64>) = (None, None);
+    let mut off: Option<over::Off> = None;
     for fault in made.iter().flat_map(|m| &m.faults) {
         match *fault {
             Fault::NoTab(asked, fits) if turn.is_none_or(|(_, least)| fits < least) => turn = Some((asked, fits)),
             Fault::NoTab(..) => {}
             Fault::NoCorner(wide) => corner = Some(wide),
+            Fault::RunsOff(here) if off.is_none_or(|most| most.by < here.by) => off = Some(here),
+            Fault::RunsOff(_) => {}
         }
+    }
+    if let Some(off) = off {
+        diagnostics.push(errors::edge_runs_off(part, off));
     }
     if let Some(wide) = corner {
         diagnostics.push(errors::backing_along_its_rim(part, wide));

@@ -170,9 +170,11 @@ pub(super) fn panel(
     let as_it_was = [EdgeName::Lower, EdgeName::Upper].map(|name| kept.and_then(|k| k.edge(name)));
     let is_new = as_it_was.each_ref().map(Option::is_none);
     let [was_low, was_up] = as_it_was;
+    let mut faults = Vec::new();
     let (mut low_edge, low_knots, low_span) = was_low.map_or_else(
         || {
             let cut = edges::of_rim(EdgeName::Lower, Side::Lower, &lower, low, sides, sheet, forced(EdgeName::Lower));
+            faults.extend(cut.off.map(Fault::RunsOff));
             (cut.edge, cut.knots, Some(cut.span))
         },
         |(edge, knots)| (edge, knots, None),
@@ -180,6 +182,7 @@ pub(super) fn panel(
     let (mut up_edge, up_knots, up_span) = was_up.map_or_else(
         || {
             let cut = edges::of_rim(EdgeName::Upper, Side::Upper, &upper, up, sides, sheet, forced(EdgeName::Upper));
+            faults.extend(cut.off.map(Fault::RunsOff));
             (cut.edge, cut.knots, Some(cut.span))
         },
         |(edge, knots)| (edge, knots, None),
@@ -218,7 +221,6 @@ pub(super) fn panel(
         }
     }
 
-    let mut faults = Vec::new();
     if let (Seam::Open(Gap::Leaves(wide)), Some(sides)) = (wall.seam, sides)
         && !has_corners([(&lower, low), (&upper, up)], sides, sheet)
     {

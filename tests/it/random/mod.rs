@@ -1,6 +1,6 @@
 //! Random shells: each is built and passes the audit, or is refused with a code that its maker can act on.
 //!
-//! `TASSET_SHELLS` is how many; `TASSET_REFUSALS` names a file that takes
+//! `TASSET_SHELLS` is how many, `TASSET_FIRST_SHELL` the number of the first; `TASSET_REFUSALS` names a file that takes
 //! the text and the messages of every refusal, to be read.
 //!
 //! Refusals that were read by hand: all 58 of the numbers up to 392. Where one offers a repair, it was applied and the text
@@ -116,9 +116,10 @@ fn end(number: usize) -> (String, End) {
 #[test]
 fn random_shells_are_built_and_audited_or_refused_with_a_code() {
     let count = std::env::var("TASSET_SHELLS").map_or(FEW, |n| n.parse().unwrap());
+    let first = std::env::var("TASSET_FIRST_SHELL").map_or(0, |n| n.parse().unwrap());
     let mut by_code: BTreeMap<&str, usize> = BTreeMap::new();
     let (mut refused, mut own, mut faults, mut refusals) = (0, 0, String::new(), String::new());
-    for (number, (text, end)) in over_cores(0..count, end) {
+    for (number, (text, end)) in over_cores(first..first + count, end) {
         match end {
             End::Built => {}
             End::Refused { codes, told } => {
@@ -157,6 +158,28 @@ fn a_wall_that_turns_over_too_quickly_is_refused() {
         assert_eq!(codes, ["corner-too-tight"], "{text}");
         assert!(told.contains("the wall's slope changes quickly round it"), "{told}");
     }
+}
+
+/// Where a rim crosses itself on the flat elsewhere than on the faces of its sheet, its edge stands off the body by what the
+/// program reckons beforehand: what it lets pass its own check finds true.
+#[test]
+fn a_rim_that_runs_off_its_body_is_refused_before_the_check_finds_it() {
+    let (text, End::Refused { codes, told }) = end(1534) else { panic!("shell 1534 is not refused") };
+    assert_eq!(codes, ["edge-runs-off"], "{text}");
+    assert!(told.contains("stands 0.070 mm off the body"), "{told}");
+    let mut ends = [0, 0];
+    for corner in 0..16u8 {
+        let corner = format!("corner: {} mm)\n    at 2.187 in", 7.9 + 0.25 * f64::from(corner));
+        match judge(&text.replace("corner: 7.8630 mm)\n    at 2.187 in", &corner)) {
+            End::Built => ends[0] += 1,
+            End::Refused { codes, .. } => {
+                assert_eq!(codes, ["edge-runs-off"], "{corner}");
+                ends[1] += 1;
+            }
+            End::Fault(told) => panic!("{corner}: {told}"),
+        }
+    }
+    assert!(ends[0] > 3 && ends[1] > 3, "{ends:?} built and refused");
 }
 
 /// The text of a refused shell with the repair that its message offers, and what comes of that.
