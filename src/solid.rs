@@ -28,7 +28,7 @@ pub use leaf::{Form, Leaf, Taper};
 mod claim;
 mod trace;
 
-pub use claim::{Claim, OfForm, OfKeel, OfPanels, OfSeen, Size};
+pub use claim::{Claim, OfForm, OfKeel, OfPanels, OfSeen, Size, Station};
 pub use trace::{Course, Stroke, Trace};
 
 /// The whole prop.

@@ -240,8 +240,8 @@ fn one(solid: &Solid, claim: &Claim, made: &Made<'_>, views: &[Option<View<'_>>]
             }
             any
         }
-        Size::Shaped { ring, upper, count, rise, crest } => {
-            let asked = super::figure::Asked { upper, count, rise, crest };
+        Size::Shaped { ring, upper, count, rise, crest, station } => {
+            let asked = super::figure::Asked { upper, count, rise, crest, station };
             let mut any = false;
             let first = made.laid.iter().find(|l| l.panel.ring == ring && l.panel.layer == 0);
             let within = first.map_or((0.0, f64::INFINITY), |l| if upper { l.upper } else { l.lower });

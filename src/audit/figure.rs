@@ -6,7 +6,7 @@ use crate::geom::Vec3;
 use crate::geom::figure::{Figure, Form, Part};
 use crate::num;
 use crate::piece::Piece;
-use crate::solid::{EdgeName, Seam};
+use crate::solid::{EdgeName, Seam, Station};
 use crate::verdict::Check;
 
 use super::laid::Laid;
@@ -25,9 +25,12 @@ const BESIDE: f64 = 1e-9;
 /// A figure along a rim.
 #[derive(Clone, Debug)]
 pub struct Course {
-    upper: bool,
-    /// Height of the rim's station.
+    /// It falls down the wall from its station.
+    falls: bool,
+    /// Height of the station.
     z: f64,
+    /// How far all of it lies beyond its falls.
+    down: f64,
     /// The length along it up to each node.
     nodes: Vec<f64>,
     parts: Vec<Part>,
@@ -57,8 +60,8 @@ fn fall(form: &Form, s: f64) -> f64 {
 }
 
 impl Course {
-    pub fn new(figure: &Figure, round: &Round, upper: bool) -> Self {
-        let z = if upper { round.heights.1 } else { round.heights.0 };
+    pub fn new(figure: &Figure, round: &Round) -> Self {
+        let z = figure.z;
         let n = NODES * round.end() as usize;
         let at = |w: f64| round.generatrix(w).at(z, 0.0);
         let mut sum = num::Sum::new();
@@ -68,7 +71,8 @@ impl Course {
             sum.add(round.length(place(i - 1), place(i), LENGTH, &at));
             nodes.push(sum.value());
         }
-        let mut course = Self { upper, z, nodes, parts: figure.parts.clone(), bounds: Vec::new() };
+        let (falls, down) = (figure.upper, figure.down);
+        let mut course = Self { falls, z, down, nodes, parts: figure.parts.clone(), bounds: Vec::new() };
         let ends = course.parts.iter().map(|p| p.to).take(course.parts.len().saturating_sub(1));
         course.bounds = ends.map(|s| course.place(round, s)).collect();
         course
@@ -95,8 +99,8 @@ impl Course {
     pub fn point(&self, round: &Round, w: f64) -> Vec3 {
         let part = self.bounds.partition_point(|b| *b <= w).min(self.parts.len() - 1);
         let g = round.generatrix(w);
-        let fall = fall(&self.parts[part].form, self.along(round, w));
-        g.at(self.z, 0.0) - g.along * if self.upper { fall } else { -fall }
+        let fall = self.down + fall(&self.parts[part].form, self.along(round, w));
+        g.at(self.z, 0.0) - g.along * if self.falls { fall } else { -fall }
     }
 
     /// Places at which the figure goes on as another one, from either side.
@@ -125,22 +129,22 @@ pub struct Asked {
     pub count: usize,
     pub rise: f64,
     pub crest: Option<f64>,
+    pub station: Station,
 }
 
 /// How far the cut lies from its station along the generatrices, piece by piece as they follow each other round, each
 /// with its place.
-fn falls(laid: &Laid<'_>, group: &[&Piece], upper: bool) -> Vec<(f64, f64)> {
+fn falls(laid: &Laid<'_>, group: &[&Piece], upper: bool, from: Station) -> Vec<(f64, f64)> {
     let name = if upper { EdgeName::Upper } else { EdgeName::Lower };
     let line = if upper { laid.cut.1 } else { laid.cut.0 };
     let round = &laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
-    let z = if upper { round.heights.1 } else { round.heights.0 };
     let mut paths: Vec<Vec<(f64, f64)>> = Vec::new();
     for piece in group {
         for path in super::turn::edge_paths(piece, name) {
             let fallen = laid.landed_rim(&piece.from_flat, path, upper, line).into_iter().map(|(_, l)| {
                 let g = round.generatrix(l.w);
-                let up = (g.at(z, 0.0) - (l.space - g.normal * laid.layer.neutral)).dot(g.along);
-                (l.w, if upper { up } else { -up })
+                let up = (g.at(from.z, 0.0) - (l.space - g.normal * laid.layer.neutral)).dot(g.along);
+                (l.w, if from.falls { up - from.down } else { -up - from.down })
             });
             let mut list: Vec<_> = fallen.collect();
             // By most of its steps: what lies on the seam may be found on either side of it.
@@ -158,7 +162,9 @@ fn falls(laid: &Laid<'_>, group: &[&Piece], upper: bool) -> Vec<(f64, f64)> {
 
 /// How far the outermost place of a folded cut lies from its station.
 pub fn outermost(laid: &Laid<'_>, group: &[&Piece], upper: bool) -> f64 {
-    falls(laid, group, upper).iter().map(|p| p.1).fold(f64::INFINITY, f64::min)
+    let round = &laid.view.rounds[laid.ring.strips.start + laid.rim_strip(upper)];
+    let station = Station { z: if upper { round.heights.1 } else { round.heights.0 }, falls: upper, down: 0.0 };
+    falls(laid, group, upper, station).iter().map(|p| p.1).fold(f64::INFINITY, f64::min)
 }
 
 /// What of them lies between two places, with those.
@@ -186,7 +192,7 @@ pub fn claim(laid: &Laid<'_>, group: &[&Piece], asked: &Asked, within: (f64, f64
     let mut any = false;
     for hand in hands {
         let own: Vec<&Piece> = group.iter().filter(|p| p.hand == hand).copied().collect();
-        let all = between(&falls(laid, &own, upper), within);
+        let all = between(&falls(laid, &own, upper, asked.station), within);
         if all.is_empty() {
             return false;
         }
@@ -226,7 +232,7 @@ pub fn claim(laid: &Laid<'_>, group: &[&Piece], asked: &Asked, within: (f64, f64
                 })
             };
             let seam = [all.first(), all.last()].into_iter().flatten().map(|p| p.1).fold(f64::INFINITY, f64::min);
-            let (first, last) = round.one_place(w, if upper { round.heights.1 } else { round.heights.0 });
+            let (first, last) = round.one_place(w, asked.station.z);
             let within = all.iter().filter(|p| first <= p.0 && p.0 <= last).map(|p| p.1);
             let least = [first, last].into_iter().filter_map(at).chain(within).fold(f64::INFINITY, f64::min);
             let off = if least.is_finite() { least } else { seam };

@@ -51,7 +51,7 @@ impl<'a> View<'a> {
         let rounds: Vec<Round> = wall.strips.iter().map(Round::new).collect();
         let courses = [false, true].map(|upper| {
             let round = if upper { rounds.last() } else { rounds.first() };
-            wall.figure(upper).zip(round).map(|(figure, round)| Course::new(figure, round, upper))
+            wall.figure(upper).zip(round).map(|(figure, round)| Course::new(figure, round))
         });
         Self { wall, rounds, turns: Vec::new(), courses }
     }

@@ -20,6 +20,9 @@ use super::wall::edge_name;
 /// The direction of an outline turns by more than this in a notch, degrees.
 const SHARP: f64 = 20.0;
 
+/// Circles whose middles lie farther apart are two, mm: rounded places move one by a fifth of that.
+const APART: f64 = 0.1;
+
 /// The row that a rim is cut to, on the flat.
 pub struct Row {
     pub path: Path,
@@ -88,7 +91,9 @@ pub fn expected(laid: &Laid<'_>, upper: bool) -> Option<Row> {
         }
         last = Some((notch, notch));
     }
-    let rim = places.iter().map(|w| folded.flat(*w, foot(*w))).collect();
+    // For its area finer than for its line: chords of what bends one way all lie on one side of it.
+    let finer = places.windows(2).flat_map(|p| [0.0, 0.25, 0.5, 0.75].map(|share| p[0] + (p[1] - p[0]) * share));
+    let rim = finer.chain([ends[1]]).map(|w| folded.flat(w, foot(w))).collect();
     Some(Row { path, rim })
 }
 
@@ -178,7 +183,10 @@ fn flats(piece: &Piece, name: EdgeName) -> impl Iterator<Item = Path> {
 fn notches(paths: &[Path]) -> Vec<Vec2> {
     let turned = |w: &[Seg]| {
         let (a, b) = (w[0].direction(1.0), w[1].direction(0.0));
-        (num::atan2(a.perp_dot(b), a.dot(b)).abs().to_degrees() > SHARP).then_some(w[0].b)
+        let sharp = num::atan2(a.perp_dot(b), a.dot(b)).abs().to_degrees() > SHARP;
+        // Over a corner of its edge a row turns by less, from one circle to another all the same.
+        let another = w[0].centre().zip(w[1].centre()).is_some_and(|(a, b)| a.distance(b) > APART);
+        (sharp || another).then_some(w[0].b)
     };
     paths.iter().flat_map(|p| p.segs.windows(2).filter_map(turned)).collect()
 }

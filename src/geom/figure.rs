@@ -6,7 +6,10 @@
 //! height `y/w`, `w = |W| = √(1 + u² + v²)`. With φ the place runs by `ρ dφ` along the rim, and since `u' = v` and
 //! `v' = (ρ1 − ρ0)/H − u` it is `w' = v (ρ1 − ρ0)/(H w)`. Along a straight side `u` stays and `v` grows evenly.
 
+use super::Vec2;
+use super::fit;
 use super::parallel;
+use super::path::Seg;
 use super::strip::Rule;
 use super::walk::{Leg, Place, Walk};
 use crate::num::{self, PI};
@@ -15,10 +18,12 @@ use crate::num::{self, PI};
 /// from one to the other.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Figure {
-    /// The wall lies below the rim.
+    /// It falls down the wall from its station; else up.
     pub upper: bool,
-    /// Height of the rim's station.
+    /// Height of the station.
     pub z: f64,
+    /// How far along the generatrices all of it lies beyond its falls: below zero past the station.
+    pub down: f64,
     /// Height at which an open seam's sides leave the cut; else the station's.
     pub side: f64,
     pub parts: Vec<Part>,
@@ -168,6 +173,7 @@ impl Figure {
         let near = |p: &Part| s > p.from - NEAR && s < p.to + NEAR;
         let part = if self.parts.get(part).is_some_and(near) { part } else { self.part_at(s) };
         let (fall, slope) = self.parts[part].form.fall(s);
+        let fall = fall + self.down;
         let (u, v) = (rule.flare(), (rule.k1 - rule.k0) / rule.rise());
         let way = (1.0 + u * u + v * v).sqrt();
         let out = if self.upper { -1.0 } else { 1.0 };
@@ -188,6 +194,45 @@ impl Figure {
         (self.z + out * fall / way, out * (moved - leant))
     }
 
+    /// The tallest step along a generatrix from one part to the next, from the last to the first where it goes round, mm.
+    #[must_use]
+    pub fn step(&self, round: bool) -> f64 {
+        let closing = self.parts.last().zip(self.parts.first()).filter(|_| round);
+        let pairs = self.parts.windows(2).map(|p| (&p[0], &p[1])).chain(closing);
+        pairs.map(|(a, b)| (a.form.fall(a.to).0 - b.form.fall(b.from).0).abs()).fold(0.0, f64::max)
+    }
+
+    /// Between the figure and itself `wide` farther down the narrowest place, mm: as it is drawn, by lengths along the rim and
+    /// falls.
+    #[must_use]
+    pub fn narrowest(&self, wide: f64) -> f64 {
+        const LOOKS: u32 = 16;
+        let mut line: Vec<Vec2> = Vec::new();
+        for part in &self.parts {
+            let at = |i: u32| part.from + (part.to - part.from) * f64::from(i) / f64::from(LOOKS);
+            let points = (0..=LOOKS).map(|i| Vec2::new(at(i), part.form.fall(at(i)).0));
+            let (Some(&last), Some(first)) = (line.last(), points.clone().next()) else {
+                line.extend(points);
+                continue;
+            };
+            // From one part to the next it goes straight down or up.
+            line.extend((1..LOOKS).map(|i| last.lerp(first, f64::from(i) / f64::from(LOOKS))));
+            line.extend(points);
+        }
+        let below = |p: Vec2| Vec2::new(p.x, p.y + wide);
+        let mut least = wide;
+        let mut start = 0;
+        for p in &line {
+            while start + 1 < line.len() && line[start + 1].x < p.x - least {
+                start += 1;
+            }
+            let near = line[start..].windows(2).take_while(|step| step[0].x <= p.x + least);
+            least =
+                near.map(|step| fit::distance(&Seg::line(below(step[0]), below(step[1])), *p)).fold(least, f64::min);
+        }
+        least
+    }
+
     /// The same figure with every length `k` times as long.
     #[must_use]
     pub fn scaled(&self, k: f64) -> Self {
@@ -195,6 +240,7 @@ impl Figure {
         Self {
             upper: self.upper,
             z: self.z * k,
+            down: self.down * k,
             side: self.side * k,
             parts: self.parts.iter().map(part).collect(),
             breaks: self.breaks.iter().map(|r| r.scaled(k)).collect(),

@@ -7,8 +7,8 @@ use crate::fitted::{Fitted, Ground, Spot};
 use crate::geom::plane::Plane;
 use crate::solid::{
     Body, Claim, Contact, Course, Faced, Fold, Folded, Form, Frame, Gap, Hole, Joint, Layer, Leaf, MockUp, OfForm,
-    OfKeel, OfPanels, OfSeen, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Stock, Stroke,
-    Taper, Trace, Turn, Wall,
+    OfKeel, OfPanels, OfSeen, Onto, Part, Plate, PlateHole, Rim, Ring, Scallops, Seam, Size, Solid, Station, Stock,
+    Stroke, Taper, Trace, Turn, Wall,
 };
 
 /// The mock-up of what was shaped from its design: `card` is its stock at its true thickness; `settings` are the prop's.
@@ -263,7 +263,10 @@ fn size(size: Size, k: f64) -> Size {
         Size::Scallops { count, rise, wide, facing, depth } => {
             Size::Scallops { count, rise: rise * k, wide: wide * k, facing, depth: depth * k }
         }
-        Size::Shaped { ring, upper, count, rise, crest } => Size::Shaped { ring, upper, count, rise: rise * k, crest },
+        Size::Shaped { ring, upper, count, rise, crest, station } => {
+            let station = Station { z: station.z * k, down: station.down * k, ..station };
+            Size::Shaped { ring, upper, count, rise: rise * k, crest, station }
+        }
         Size::Passes { z, depth, narrow, mm, spread } => {
             Size::Passes { z: z * k, depth: depth * k, narrow: narrow * k, mm: mm * k, spread: spread * k }
         }

@@ -14,6 +14,15 @@ pub struct Claim {
     pub size: Size,
 }
 
+/// Where the falls of a figure are measured from, and how far beyond that its nearest place lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Station {
+    pub z: f64,
+    /// They go down the wall; else up.
+    pub falls: bool,
+    pub down: f64,
+}
+
 #[derive(Clone, Debug, PartialEq)]
 pub enum Size {
     /// Girth at a height and depth.
@@ -153,13 +162,14 @@ pub enum Size {
         depth: f64,
     },
     /// A ring's rim cut to a figure: how many times, how far from its highest to its lowest place along the generatrix,
-    /// and where one of its crests stands, if the text says so.
+    /// where one of its crests stands, if the text says so, and from where its falls are measured.
     Shaped {
         ring: usize,
         upper: bool,
         count: usize,
         rise: f64,
         crest: Option<f64>,
+        station: Station,
     },
     /// A rectangle that is cut flat: its widths.
     Patch {

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 #![allow(clippy::print_stdout, reason = "a test says its figures")]
 
+mod along_edges;
 mod articulation;
 mod audit;
 mod bent;

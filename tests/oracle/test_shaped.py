@@ -47,23 +47,30 @@ def length(edge, rim):
 def shaped(lower, upper, rise, seam, thick, figures, count=480001):
     """The neutral flat of a wall measured outside whose rims are cut to figures: each a function, how many, how deep and
     the direction of a crest."""
+    cuts = [("lower", 0, *figures[0]), ("upper", 1, *figures[1])]
+    return developed(lower, upper, rise, seam, (-thick, 0.0), cuts, count)
+
+
+def developed(lower, upper, rise, seam, depths, cuts, count=480001):
+    """The neutral flat of a sheet between two depths on a wall: each cut has its name, the rim from which it falls into the
+    wall (0 the lower), its figure, how many, how deep and the direction of a crest."""
     phi = np.linspace(seam, seam + 2 * np.pi, count)
     a, b, normal = rules(lower, upper, rise, seam, count)
     along = (b - a) / np.linalg.norm(b - a, axis=1)[:, None]
-    neutral = -0.5 * thick
-    curves, feet = {}, []
-    for rim, up, (figure, n, deep, facing) in ((a, 1.0, figures[0]), (b, -1.0, figures[1])):
-        s = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(rim, axis=0), axis=1))])
-        crest = np.interp((facing - seam) % (2 * np.pi), phi - seam, s)
-        feet.append(rim + along * (up * figure(s, s[-1], crest, n, deep))[:, None])
+    neutral = 0.5 * (depths[0] + depths[1])
     # A strip between the level rims carries the feet: its own generatrices do not move.
     na, nb = a + neutral * normal, b + neutral * normal
     flat_a, flat_b = flatten(na, nb)
     rule = (flat_b - flat_a) / np.linalg.norm(flat_b - flat_a, axis=1)[:, None]
-    for cut, rim, name in zip(feet, (a, b), ("lower", "upper")):
+    curves = {}
+    for name, which, figure, n, deep, facing in cuts:
+        rim, up = (b, -1.0) if which else (a, 1.0)
+        s = np.concatenate([[0], np.cumsum(np.linalg.norm(np.diff(rim, axis=0), axis=1))])
+        crest = np.interp((facing - seam) % (2 * np.pi), phi - seam, s)
+        cut = rim + along * (up * figure(s, s[-1], crest, n, deep))[:, None]
         foot = cut + neutral * normal
         flat = flat_a + np.einsum("ij,ij->i", foot - na, along)[:, None] * rule
-        for face, depth in (("inside", -thick), ("middle", neutral), ("outside", 0.0)):
+        for face, depth in (("inside", depths[0]), ("middle", neutral), ("outside", depths[1])):
             curves[f"{face} {name}"] = flat
             edge = cut + depth * normal
             curves[f"{face} {name} girth"] = length(edge, rim + depth * normal)
@@ -93,9 +100,9 @@ def laid_on(points, expected):
     return min(tries, key=lambda p: farthest(p[::50], expected))
 
 
-def check(folder, report, curves):
+def check(folder, report, curves, part="wall"):
     expected = contour(curves)
-    [piece] = report["pieces"]
+    [piece] = [p for p in report["pieces"] if p["part"] == part]
     moved = laid_on(dxf_contour(folder, report, piece), expected)
     assert farthest(moved, expected) <= 0.006
     assert farthest(expected[::29], moved) <= 0.006
@@ -170,6 +177,33 @@ shell wall {
     figures = [(curve(bottom), 1, 0, 0.0), (curve(top), 1, 0, 0.0)]
     curves = shaped(Ellipse(55, 55), Ellipse(75, 75), 110, math.radians(200), 3.0, figures)
     check(folder, report, curves)
+
+
+@pytest.mark.parametrize("sort, count, deep, on", [("wave", 5, 14, "top"), ("crenels", 7, 10, "top"), ("scallops", 8, 9, "bottom")])
+def test_a_band_along_a_shaped_edge_lies_on_the_outside_development(built, sort, count, deep, on):
+    """Each of its edges is the figure, moved along the generatrices: 4 mm past the edge and 24 mm farther in."""
+    wide, past, thick = 28, 4, 2.0
+    folder, report = built(
+        case(3)
+        + f"""
+stock strip {{ as: foam, thick: {thick} mm, size: 1500 mm by 1500 mm, density: 100 kg/m3 }}
+shell wall {{
+    at 0 mm: oval(across: 90 mm by 130 mm)
+    at 110 mm: circle(across: 150 mm)
+    seam: butt(facing: 200 deg)
+}}
+edge figure on wall.{on} {{ as: {sort}, count: {count}, rise: {deep} mm }}
+border trim on wall.{on} {{ as: band, of: strip, wide: {wide} mm, rise: {past} mm, seam: butt(facing: 200 deg) }}
+"""
+    )
+    moved = lambda by: lambda *of: FIGURES[sort](*of) + by
+    edge, inner = (moved(-past), moved(wide - past))
+    at_top = on == "top"
+    names = ("upper", "lower") if at_top else ("lower", "upper")
+    cuts = [(name, int(at_top), figure, count, deep, 0.0) for name, figure in zip(names, (edge, inner))]
+    curves = developed(Ellipse(65, 45), Ellipse(75, 75), 110, math.radians(200), (0.0, thick), cuts)
+    report["sheets"] = [sheet for sheet in report["sheets"] if sheet["stock"] == "strip"]
+    check(folder, report, curves, part="trim")
 
 
 @pytest.mark.parametrize("across", [(90, 90), (100, 130)])

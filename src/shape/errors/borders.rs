@@ -158,6 +158,20 @@ pub(in super::super) fn scallops_leave_no_strip(name: &str, rise: f64, wide: f64
         .with_repair(format!("wide: {}", at_least(rise + left)))
 }
 
+/// Beside a steep place of a shaped edge a band is narrower than it is wide up the wall; so narrow here that nothing holds it.
+pub(in super::super) fn falls_apart(name: &str, wide: f64, left: f64, least: Option<f64>, span: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::BandFallsApart, format!("{name} falls apart where its edge is steep"))
+        .with_label(span, format!("{} up the wall, square to the edge only {} of it are left", mm(wide), mm(left)));
+    let d = match least {
+        Some(least) => {
+            let wider = format!("wide: {}", at_least(least));
+            d.with_help(format!("`{wider}` or more, or a gentler edge")).with_repair(wider)
+        }
+        None => d.with_help("a wider band, or a gentler edge"),
+    };
+    d.with_note("each place of it is the edge's, moved down the wall; it has to be as wide there as it is thick")
+}
+
 pub(in super::super) fn scallops_over_a_knee(name: &str, rise: f64, room: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::ScallopsTooTall, format!("the tongues of {name} would lie across a knee"))
         .with_label(span, format!("they are {} tall, and the wall bends {} from their edge", mm(rise), mm(room)))

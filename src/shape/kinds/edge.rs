@@ -25,7 +25,7 @@ use crate::geom::walk::{Place, Walk};
 use crate::ids::ThingId;
 use crate::num;
 use crate::skin::{cuts, leaves};
-use crate::solid::{Body, Claim, Rim, Seam, Size, Wall};
+use crate::solid::{Body, Claim, Rim, Seam, Size, Station, Wall};
 use crate::span::Span;
 use crate::units::Dim;
 
@@ -195,10 +195,11 @@ fn on(shaper: &mut Shaper<'_>, spec: &Spec, anchor: &Anchor, span: Span) -> Resu
     let end = End { spec, upper, strip, z: if upper { z1 } else { z0 }, seam: wall.seam, neutral };
     let mut cut = wall.clone();
     let mut sizes = Vec::new();
+    let station = Station { z: end.z, falls: upper, down: 0.0 };
     let rim = if spec.sort == Sort::Slope {
         let plane = end.plane()?;
         sizes.push(Size::Faces { ring, upper, normal: plane.normal });
-        sizes.push(Size::Shaped { ring, upper, count: 0, rise: spec.rise, crest: None });
+        sizes.push(Size::Shaped { ring, upper, count: 0, rise: spec.rise, crest: None, station });
         Rim::PlaneSquare(plane)
     } else {
         let narrowest = shaper.solid.job.cutter.as_ref().map_or(0.0, |c| KERFS * c.kerf.max(c.offset)).max(NARROWEST);
@@ -207,7 +208,7 @@ fn on(shaper: &mut Shaper<'_>, spec: &Spec, anchor: &Anchor, span: Span) -> Resu
             _ => end.figure(narrowest)?,
         };
         let Named { count, rise, .. } = figure.named;
-        sizes.push(Size::Shaped { ring, upper, count, rise, crest });
+        sizes.push(Size::Shaped { ring, upper, count, rise, crest, station });
         cut.figures[usize::from(upper)] = Some(Box::new(figure));
         Rim::Shaped { upper }
     };
@@ -440,7 +441,7 @@ impl End<'_> {
         let count = count as usize;
         let named = Named { one, several, count, rise };
         let faced = (!open || alone).then_some(facing);
-        Ok((Figure { upper: self.upper, z: self.z, side, parts, breaks, named }, faced))
+        Ok((Figure { upper: self.upper, z: self.z, down: 0.0, side, parts, breaks, named }, faced))
     }
 }
 

@@ -62,7 +62,8 @@ pub fn prop(number: usize) -> String {
     };
     d.say(&format!("edge rim on wall.{end} {{ {figure} }}"));
     // Smooth figures take cords, all take a binding; the other end takes a band.
-    if d.percent(45.0) {
+    let trimmed = d.percent(45.0);
+    if trimmed {
         let smooth = matches!(sort, 0 | 4 | 5);
         let border = if smooth {
             d.one(&[
@@ -84,6 +85,15 @@ pub fn prop(number: usize) -> String {
             "as: band, wide: 20 mm, rise: 3 mm, of: foam2",
         ]);
         d.say(&format!("border foot on wall.{other} {{ {band} }}"));
+    }
+    // What follows the edge as it is cut: rows of tongues all but teeth.
+    if !trimmed && d.percent(70.0) {
+        let band =
+            d.one(&["as: band, wide: 24 mm", "as: band, wide: 28 mm, rise: 4 mm", "as: band, wide: 18 mm, count: 2"]);
+        let tongues =
+            d.one(&["as: scallops, wide: 20 mm, every: 17 mm", "as: scallops, wide: 24 mm, every: 30 mm, rise: 8 mm"]);
+        let strip = if sort != 3 && d.percent(40.0) { tongues } else { band };
+        d.say(&format!("border strip on wall.{end} {{ {strip}, of: foam2 }}"));
     }
     draft.text
 }

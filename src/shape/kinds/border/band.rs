@@ -5,6 +5,8 @@ use super::super::super::laid::{self, Near, Spot, on_flat};
 use super::super::super::{Shaper, errors, joints, known, measure, seam, wall};
 use super::rows::Row;
 use super::skin::{Skin, clipped};
+use super::spec::Sort;
+use super::uneven::{self, Ends};
 use super::{Laid, scallops, stack};
 use crate::design::Face;
 use crate::eval::Stop;
@@ -15,7 +17,10 @@ use crate::solid::{Body, Claim, Gap, Hole, Part, Rim, Ring, Scallops, Seam, Size
 
 /// Builds one row; gives its length on its measured face.
 pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Result<f64, Stop> {
-    let Row::Strip { from, lower, to, upper, tongues_above } = row else { return Err(Stop::Skip) };
+    let (from, to) = match row {
+        Row::Strip { from, to, .. } | Row::Along { from, to, .. } => (from, to),
+        Row::Line { .. } | Row::Rim { .. } | Row::Up { .. } | Row::Whole => return Err(Stop::Skip),
+    };
     let (spec, skin) = (laid.spec, laid.skin);
     let of = spec.sheets(shaper)?;
     let thick = shaper.thickness(&of, spec.of_span)?;
@@ -44,6 +49,16 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
         seam::check(&spec.seam, &strips, neutral)?;
         spec.seam.seam
     };
+    let (ends, tongues_above) = match row {
+        Row::Along { upper, far, near, .. } => {
+            // They point away from the edge, into the wall.
+            let tongues_above = (spec.sort == Sort::Scallops).then_some(!upper);
+            (uneven::ends(laid, upper, (far, near), (measured, thick), &strips)?, tongues_above)
+        }
+        Row::Strip { lower, upper, tongues_above, .. } => (Ends::plain(lower, upper), tongues_above),
+        Row::Line { .. } | Row::Rim { .. } | Row::Up { .. } | Row::Whole => return Err(Stop::Skip),
+    };
+    let Ends { lower, upper, figures, sizes } = ends;
     let ranges = wall::rings(&strips);
     let last = ranges.len() - 1;
     let rings: Vec<Ring> = ranges
@@ -56,7 +71,7 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
         })
         .collect();
     wall::check(&strips, &rings, inner, inner + thick).map_err(|_| no_room())?;
-    let mut body = Wall::plain(strips, rings, own, closing);
+    let mut body = Wall { figures, ..Wall::plain(strips, rings, own, closing) };
     if let Some(upper) = tongues_above {
         body.scallops = Some(scallops::of(shaper, laid, &body, neutral, upper)?);
     }
@@ -68,8 +83,13 @@ pub(super) fn build(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Resul
     // Over a knee its rings meet in a mitre, where each face has a width of its own.
     if let Some(Scallops { count, rise, .. }) = body.scallops {
         add(spec.wide_span, Size::Scallops { count, rise, wide: spec.wide, facing: skin.opposite(), depth: measured });
-    } else if body.rings.len() == 1 {
+    } else if body.rings.len() == 1 && sizes.is_empty() {
         add(spec.wide_span, Size::Wide { facing: skin.opposite(), depth: measured, mm: spec.wide });
+    }
+    // Tongues are measured as they are.
+    let row = body.scallops.map(|row| row.upper);
+    for size in sizes.into_iter().filter(|s| !matches!(s, Size::Shaped { upper, .. } if row == Some(*upper))) {
+        add(spec.of_span, size);
     }
     match body.seam {
         Seam::Butt | Seam::Backed(_) => {}

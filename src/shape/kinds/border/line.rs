@@ -6,7 +6,7 @@ use super::cornered::Cornered;
 use super::rows::Row;
 use super::skin::{Line, Skin, Up, up_the_seam};
 use super::spec::{Goods, Sort};
-use super::{Laid, stack};
+use super::{Laid, stack, uneven};
 use crate::eval::Stop;
 use crate::fitted::{GoodsOf, Lump, Run};
 use crate::geom::Vec3;
@@ -67,7 +67,7 @@ fn below(laid: &Laid<'_>, row: Row, rank: u8, thick: f64) -> f64 {
     let skin = laid.skin;
     let range = match row {
         Row::Line { z, .. } => (skin.up(z, -0.5 * thick), skin.up(z, 0.5 * thick)),
-        Row::Strip { from, to, .. } => (from, to),
+        Row::Strip { from, to, .. } | Row::Along { from, to, .. } => (from, to),
         Row::Rim { upper, .. } => {
             let (edge, deepest) = (skin.edge(upper), skin.deepest(upper));
             (edge.min(deepest), edge.max(deepest))
@@ -82,7 +82,7 @@ fn below(laid: &Laid<'_>, row: Row, rank: u8, thick: f64) -> f64 {
 fn beside(laid: &Laid<'_>, (upper, out): (bool, f64), depth: f64, half: f64) -> Result<Way, Stop> {
     let line = laid.skin.beside_rim(upper, depth, out);
     let line = line.ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
-    let way = if out == 0.0 || laid.skin.is_smooth(upper) {
+    let way = if out == 0.0 || uneven::is_smooth(laid.skin, upper) {
         line.keeps_a_radius().then(|| Way::Round(Box::new(line)))
     } else {
         Cornered::new(line, 2.0 * half.max(out)).map(|line| Way::Cornered(Box::new(line)))
@@ -152,7 +152,7 @@ fn way(laid: &Laid<'_>, row: Row, depth: f64, half: f64) -> Result<Way, Stop> {
         Row::Rim { upper, out } => return beside(laid, (upper, out), depth, half),
         Row::Line { z, level } => return Ok(Way::Round(Box::new(round(laid, (z, level), depth)?))),
         Row::Up { end, aside } => (end, if end.is_some() { half + aside } else { aside }),
-        Row::Strip { .. } | Row::Whole => return Err(Stop::Skip),
+        Row::Strip { .. } | Row::Along { .. } | Row::Whole => return Err(Stop::Skip),
     };
     let up = up_the_seam(laid.skin, end, aside, depth).ok_or_else(|| errors::no_bore(laid.name, laid.spec.head))?;
     Ok(Way::Up(up))

@@ -9,6 +9,7 @@ mod scallops;
 pub(in super::super) mod skin;
 mod spec;
 pub(in super::super) mod stack;
+mod uneven;
 
 pub(in super::super) use band::{pierce, shows};
 
@@ -104,7 +105,7 @@ fn on(shaper: &mut Shaper<'_>, id: ThingId, anchor: &Anchor, span: Span) -> Resu
 /// The height of a row's middle.
 fn middle(row: Row, skin: &Skin) -> f64 {
     match row {
-        Row::Strip { from, to, .. } => 0.5 * (from + to),
+        Row::Strip { from, to, .. } | Row::Along { from, to, .. } => 0.5 * (from + to),
         Row::Line { z, .. } => z,
         Row::Rim { upper, .. } => skin.edge(upper),
         Row::Up { .. } | Row::Whole => 0.5 * (skin.low + skin.high),

@@ -7,6 +7,7 @@
 use super::super::super::errors;
 use super::skin::{Course, Skin};
 use super::spec::{Sort, Spec};
+use super::uneven;
 use crate::eval::Stop;
 use crate::solid::Rim;
 
@@ -16,6 +17,9 @@ pub(super) enum Row {
     /// A strip of the wall: the heights of its planes on the measured face and how it is cut there.
     /// Scallops hang from the upper rim or from the lower one.
     Strip { from: f64, lower: Rim, to: f64, upper: Rim, tongues_above: Option<bool> },
+    /// A strip of the wall between two lines that lie so far out along it from a rim that is cut sloping or to a figure; the
+    /// heights of the planes between which it stands.
+    Along { upper: bool, far: f64, near: f64, from: f64, to: f64 },
     /// A line round the wall.
     Line { z: f64, level: bool },
     /// Along a rim that is cut sloping or to a figure, so far out from it.
@@ -71,6 +75,7 @@ pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f6
         (Sort::Band | Sort::Scallops, Course::Round) => banded_at(spec, skin, level(spec, skin)?),
         (Sort::Band | Sort::Scallops, Course::Edge { upper }) => match spec.level {
             Some(_) => banded_at(spec, skin, level(spec, skin)?),
+            None if skin.is_uneven(upper) => banded_along(spec, skin, upper, below + skin.depth(spec.measured, thick)),
             None => banded_on(spec, skin, upper, below + skin.depth(spec.measured, thick)),
         },
         (Sort::Cord | Sort::Beads, Course::Round) => strung_at(spec, skin, level(spec, skin)?, thick),
@@ -117,9 +122,9 @@ fn beside_uneven(spec: &Spec, skin: &Skin, course: Course) -> Result<(), Stop> {
         (Sort::Wrap, _) if any => not_yet("on a wall with a sloped or shaped end"),
         (_, Course::Side { .. } | Course::Seam) if any => not_yet("along a seam that ends at a sloped or shaped edge"),
         (Sort::Binding, _) => Ok(()),
-        (Sort::Cord | Sort::Beads | Sort::Piping, Course::Edge { .. }) => Ok(()),
-        (_, Course::Edge { upper }) if skin.is_uneven(upper) && spec.level.is_none() => {
-            not_yet("along a sloped or shaped edge")
+        (Sort::Cord | Sort::Beads | Sort::Piping | Sort::Band, Course::Edge { .. }) => Ok(()),
+        (Sort::Scallops, Course::Edge { upper }) if uneven::is_stepped(skin, upper) && spec.level.is_none() => {
+            not_yet("along an edge with upright sides")
         }
         _ => Ok(()),
     }
@@ -227,6 +232,26 @@ fn banded_on(spec: &Spec, skin: &Skin, upper: bool, depth: f64) -> Result<Vec<Ro
     Ok(numbers(spec).map(strip).collect())
 }
 
+/// Strips along a rim that is cut sloping or to a figure: each of their edges is that line, moved along the generatrices.
+fn banded_along(spec: &Spec, skin: &Skin, upper: bool, depth: f64) -> Result<Vec<Row>, Stop> {
+    if spec.rise >= spec.wide {
+        return Err(errors::borders::hangs_free(&spec.name, spec.wide, spec.rise, spec.rise_span).into());
+    }
+    let mut out = Vec::with_capacity(spec.rows);
+    for i in numbers(spec) {
+        let (far, near) = (spec.rise - i * spec.wide, spec.rise - (i + 1.0) * spec.wide);
+        let (from, to) = uneven::between(skin, upper, (far, near), depth).ok_or(Stop::Skip)?;
+        let over = if upper { skin.low - from } else { to - skin.high };
+        if over > 1e-9 {
+            let by = over * skin.slope(&skin.wall.strips[skin.strip_at(if upper { from } else { to })]).0;
+            return Err(past(spec, skin, upper, by, count(spec) * spec.wide - by));
+        }
+        under_uneven(spec, skin, !upper, if upper { from } else { to })?;
+        out.push(Row::Along { upper, far, near, from, to });
+    }
+    Ok(out)
+}
+
 fn banded_at(spec: &Spec, skin: &Skin, z: f64) -> Result<Vec<Row>, Stop> {
     if spec.rise > 0.0 {
         return Err(errors::borders::rise_of_no_edge(&spec.name, spec.rise_span).into());
@@ -293,6 +318,7 @@ pub(super) fn feet(spec: &Spec, skin: &Skin, row: Row, thick: f64, strip: f64) -
     let about = |z: f64, half: f64| (skin.up(z, -half), skin.up(z, half));
     match (spec.sort, row) {
         (_, Row::Strip { from, to, .. }) => vec![Foot { wall: true, ..foot(1, (from, to), thick) }],
+        (_, Row::Along { from, to, .. }) => vec![Foot { wall: true, ..foot(1, (from, to), thick) }],
         (Sort::Binding, Row::Line { z, .. }) => {
             let upper = z > 0.5 * (skin.low + skin.high);
             let inwards = skin.up(z, if upper { -spec.wide } else { spec.wide });

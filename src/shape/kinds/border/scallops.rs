@@ -5,6 +5,7 @@ use super::Laid;
 use crate::eval::Stop;
 use crate::geom::rim::Rim;
 use crate::geom::scallop;
+use crate::num;
 use crate::skin::{cuts, height, laid as unrolled, leaves, walks};
 use crate::solid::{Scallops, Wall};
 
@@ -58,6 +59,15 @@ pub(super) fn of(
     if rise > spec.wide - LEFT + 1e-9 {
         let span = spec.wide_span;
         return Err(errors::borders::scallops_leave_no_strip(laid.name, rise, spec.wide, LEFT, span).into());
+    }
+    if let Some(figure) = wall.figure(upper) {
+        let lacks = |wide: f64| figure.narrowest(wide - rise) - LEFT;
+        if lacks(spec.wide) < -1e-9 {
+            let least = num::root(spec.wide, spec.wide + figure.named.rise + LEFT, 1e-3, lacks);
+            let left = least.map_or(LEFT, |wide| wide - rise);
+            let span = spec.wide_span;
+            return Err(errors::borders::scallops_leave_no_strip(laid.name, rise, spec.wide, left, span).into());
+        }
     }
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "at most a thousand")]
     let count = count as usize;

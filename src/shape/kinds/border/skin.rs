@@ -10,7 +10,6 @@ use crate::design::{Anchor, Face};
 use crate::eval::Stop;
 use crate::eval::say::direction;
 use crate::geom::along::ahead;
-use crate::geom::figure::Part;
 use crate::geom::path::Seg;
 use crate::geom::rim::{self, Cut};
 use crate::geom::strip::Strip;
@@ -188,15 +187,20 @@ impl Skin {
     /// The height of the deepest place of a rim on the measured face.
     pub(super) fn deepest(&self, upper: bool) -> f64 {
         let Some(line) = self.rim_line(upper, 0.0) else { return self.edge(upper) };
-        let heights: Vec<f64> = line.with(|rim| {
-            let legs = rim::spans(line.from, line.to);
-            let at = |(leg, t0, t1): (usize, f64, f64)| {
-                (0..=32u8).map(move |i| Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 32.0 })
-            };
-            legs.flat_map(at).map(|at| rim.height(at, 0.0).0).collect()
-        });
-        let pick = if upper { f64::min } else { f64::max };
-        heights.into_iter().fold(self.edge(upper), pick)
+        let (low, high) = line.extent();
+        if upper { low.min(self.edge(upper)) } else { high.max(self.edge(upper)) }
+    }
+
+    /// The strip of the wall at an edge.
+    pub(super) fn strip_on(&self, upper: bool) -> Option<&Strip> {
+        if upper { self.wall.strips.last() } else { self.wall.strips.first() }
+    }
+
+    /// A line cut otherwise than the rim at an edge, on the measured face.
+    pub(super) fn cut_line(&self, upper: bool, cut: Cut) -> Option<Line> {
+        let walk = Walk::with_cuts(self.strip_on(upper)?, &cut.stops());
+        let (from, to) = leaves(&walk, self.wall.seam, crate::skin::height(&cut), self.neutral);
+        Some(Line { walk, cut, depth: 0.0, from, to, closed: !self.is_open(), left: 0.0, frame: self.frame })
     }
 
     /// The line of a rim as it is cut, at a depth.
@@ -217,17 +221,6 @@ impl Skin {
     pub(super) fn beside_rim(&self, upper: bool, depth: f64, out: f64) -> Option<Line> {
         // Out of the wall is to the left of the upper rim and to the right of the lower one.
         Some(Line { left: if upper { out } else { -out }, ..self.rim_line(upper, depth)? })
-    }
-
-    /// Whether a rim that is cut sloping or to a figure has no corner along it.
-    pub(super) fn is_smooth(&self, upper: bool) -> bool {
-        let Some(figure) = self.wall.figure(upper) else { return true };
-        let meet = |a: &Part, b: &Part| {
-            let ((y, dy), (z, dz)) = (a.form.fall(a.to), b.form.fall(b.from));
-            (y - z).abs() < 1e-6 && (dy - dz).abs() < 1e-6
-        };
-        let round = self.is_open() || figure.parts.last().zip(figure.parts.first()).is_none_or(|(a, b)| meet(a, b));
-        round && figure.parts.windows(2).all(|p| meet(&p[0], &p[1]))
     }
 
     pub(super) fn edge(&self, upper: bool) -> f64 {
@@ -365,6 +358,17 @@ impl Line {
     pub(super) fn with<R>(&self, f: impl FnOnce(&rim::Rim<'_>) -> R) -> R {
         let flat = Unrolled::new(&self.walk, if self.left == 0.0 { 0.0 } else { self.depth });
         f(&rim::Rim::new(&flat, &self.cut))
+    }
+
+    /// Its lowest and its highest place.
+    pub(super) fn extent(&self) -> (f64, f64) {
+        self.with(|rim| {
+            let at = |(leg, t0, t1): (usize, f64, f64)| {
+                (0..=32u8).map(move |i| Place { leg, t: t0 + (t1 - t0) * f64::from(i) / 32.0 })
+            };
+            let heights = rim::spans(self.from, self.to).flat_map(at).map(|at| rim.height(at, self.depth).0);
+            heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), z| (low.min(z), high.max(z)))
+        })
     }
 
     /// Its true length.
