@@ -144,7 +144,10 @@ const SPREADING_OF_MARKS: Field =
     else_from("spread", SPREAD, "rings along, paths around", "along", "Which way several are spread");
 
 const BORDER_SORTS: &[SortWord] = &[
-    sort("band", "A strip of stock lying on the skin; on an edge its far side is level with the edge"),
+    sort(
+        "band",
+        "A strip of stock lying on the skin; on an edge its far side is level with the edge, and goes up and down with it",
+    ),
     sort("cord", "A cord lying on the skin; on an edge its far side is level with the edge, round all its corners"),
     sort("binding", "Tape, or a strip cut from a stock, folded over the edge"),
     sort("piping", "A cord that stands on the edge in a strip round it, which is caught outside"),
@@ -153,7 +156,10 @@ const BORDER_SORTS: &[SortWord] = &[
         "scallops",
         "A row of tongues along the free edge of a strip: on an edge it points away from it, at a level down",
     ),
-    sort("wrap", "A strip wound round and round a closed wall, turn beside turn from edge to edge"),
+    sort(
+        "wrap",
+        "A strip wound round and round a closed wall, turn beside turn from edge to edge, and trimmed to both",
+    ),
 ];
 
 const GOODS_OF: Field = else_from(
@@ -189,7 +195,7 @@ pub(super) const BORDER: Kind = Kind {
         or("count", Type::Count, "1", "How many rows, one beside the other: from an edge inwards, about a level")
             .within(1.0, MANY)
             .sorts(&["band", "cord", "beads", "scallops"]),
-        must("wide", LENGTH, "30 mm", "Its width along the wall, opposite the wall's seam")
+        must("wide", LENGTH, "30 mm", "Its width along the wall, opposite the wall's seam; along a shaped edge everywhere, so that square to a steep place it is narrower")
             .above0(FAR)
             .sorts(&["band"]),
         or("rise", LENGTH, "0 mm", "How far it stands up past the edge").from0(FAR).sorts(&["band"]),

@@ -2,6 +2,7 @@
 //! that go up and down with them.
 
 use crate::edges::{TUBE, edge, long, near, of, piece, says, simpson};
+use crate::shape::made;
 use tasset::audit::audit;
 use tasset::num::{self, PI, TAU};
 use tasset::solid::EdgeName;
@@ -181,5 +182,64 @@ fn a_band_that_does_not_follow_its_edge_is_caught() {
         let mut said = wrong.shaped.solid.clone();
         said.claims.clone_from(&right.shaped.solid.claims);
         assert!(!audit(&said, &spoilt.flat, &spoilt.pieces, None).passed(), "{edge}, {band}: by its claims");
+    }
+}
+
+#[test]
+fn what_goes_up_a_seam_ends_where_the_edge_comes_down_to_it() {
+    // The seam is at the back. A slope of 30 mm is deepest there, and half as deep at the left; one point is lowest there; teeth of
+    // 12 mm stand at the front and there; on a cone of slope 3 : 4 the way up is a quarter longer than the height.
+    let up = |wall: &str, edge: &str, seam: &str| {
+        let m = made(&format!(
+            "supply rope {{ as: cord, across: 3 mm }}\nshell t {{ {wall}\nseam: {seam} }}\nedge e on t.top {{ {edge} }}\nborder c on t.seam {{ as: cord, of: rope }}\nlet way = c.long"
+        ));
+        m.clean();
+        m.value("way")
+    };
+    let tube = "at 0 mm to 100 mm: circle(across: 90 mm)";
+    let cone = "at 0 mm: circle(across: 80 mm)\nat 80 mm: circle(across: 200 mm)";
+    for (wall, edge, seam, asked) in [
+        (tube, "as: slope, rise: 30 mm", "butt(facing: back)", 70.0),
+        (tube, "as: slope, rise: 30 mm", "butt(facing: left)", 85.0),
+        (tube, "as: point, count: 1, rise: 24 mm", "butt(facing: back)", 76.0),
+        (tube, "as: crenels, count: 6, rise: 12 mm", "butt(facing: back)", 100.0),
+        (tube, "as: crenels, count: 5, rise: 12 mm", "butt(facing: back)", 88.0),
+        (cone, "as: wave, count: 3, rise: 14 mm", "butt(facing: back)", 86.0),
+    ] {
+        near(up(wall, edge, seam), asked, 0.01);
+    }
+    // Bound all round: both sides end where the edge is lowest.
+    let m = made(
+        "shell arm { at 0 mm to 100 mm: circle(across: 90 mm), seam: open(facing: back, gap: 30 mm) }
+         edge e on arm.top { as: point, count: 1, rise: 24 mm }
+         border c on arm.edges { as: binding, of: hide2, wide: 9 mm }",
+    );
+    m.clean();
+    let runs: Vec<f64> = m.shaped.solid.fitted.runs.iter().map(|r| r.along).collect();
+    assert_eq!(runs.len(), 4);
+    near(runs[1], 76.0, 0.01);
+    near(runs[3], 76.0, 0.01);
+}
+
+#[test]
+fn a_wrap_is_wound_past_a_shaped_edge_and_trimmed_to_it() {
+    // On a tube it lies on 2 pi r (h - rise / 2) at its middle, 45.5 mm from the axis; what it takes beyond that is the half turns
+    // of any wrap and the gaps of the figure.
+    let wound = |edge: &str| {
+        let m = made(&format!(
+            "supply tape {{ as: tape, thick: 1 mm, wide: 20 mm }}\n{TUBE}{edge}\nborder c on tube {{ as: wrap, of: tape, wide: 20 mm }}"
+        ));
+        m.clean();
+        let run = &m.shaped.solid.fitted.runs[0];
+        let highest = run.line.iter().map(|p| p.z).fold(0.0, f64::max);
+        (run.along, run.along + run.spare, highest)
+    };
+    let plain = wound("");
+    near(plain.0, TAU * 45.5 * 100.0 / 20.0, 1e-6);
+    for edge in ["as: wave, count: 4, rise: 18 mm", "as: slope, rise: 18 mm", "as: crenels, count: 6, rise: 18 mm"] {
+        let (along, whole, highest) = wound(&format!("edge e on tube.top {{ {edge} }}"));
+        near(along, TAU * 45.5 * 91.0 / 20.0, 1e-4);
+        near(whole, plain.1, 1e-6);
+        assert!(highest <= 100.0 + 1e-9);
     }
 }

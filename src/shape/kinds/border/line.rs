@@ -4,14 +4,17 @@
 use super::super::super::{Shaper, errors, measure};
 use super::cornered::Cornered;
 use super::rows::Row;
-use super::skin::{Line, Skin, Up, up_the_seam};
+use super::skin::{Line, Skin};
 use super::spec::{Goods, Sort};
+use super::up::{Up, up_the_seam};
 use super::{Laid, stack, uneven};
 use crate::eval::Stop;
 use crate::fitted::{GoodsOf, Lump, Run};
 use crate::geom::Vec3;
+use crate::geom::strip::Rule;
 use crate::geom::walk::Walk;
 use crate::num::{self, FRAC_PI_2, PI};
+use crate::solid::Wall;
 
 /// What a wire has to spare at each end, to be twisted or turned in, mm (common practice, no source).
 const TWIST: f64 = 30.0;
@@ -262,8 +265,8 @@ fn beads(shaper: &mut Shaper<'_>, laid: &Laid<'_>, row: Row) -> Result<f64, Stop
 }
 
 /// A strip wound round a wall from edge to edge, turn beside turn: as long as its middle surface is large for its
-/// width, and half a turn more at either end, where it is trimmed to the edge. On a taper that is what it takes when
-/// no turn laps the last.
+/// width, and half a turn more at either end, where it is trimmed to the edge: where that is cut sloping or to a figure, all
+/// that lies past it as well. On a taper that is what it takes when no turn laps the last.
 fn wrap(shaper: &mut Shaper<'_>, laid: &Laid<'_>) -> Result<f64, Stop> {
     let (spec, skin, goods) = (laid.spec, laid.skin, laid.spec.goods(shaper)?);
     own_width(laid, &goods, spec.wide)?;
@@ -276,10 +279,15 @@ fn wrap(shaper: &mut Shaper<'_>, laid: &Laid<'_>) -> Result<f64, Stop> {
         return Err(errors::borders::too_wide_to_wind(laid.name, spec.wide, least, spec.wide_span).into());
     }
     let area = |s: &crate::geom::strip::Strip| measure::area(s, s.heights().0, s.heights().1, depth);
-    let along = skin.wall.strips.iter().map(area).sum::<f64>() / spec.wide;
+    let whole = skin.wall.strips.iter().map(area).sum::<f64>() / spec.wide;
+    let along = if skin.is_uneven(false) || skin.is_uneven(true) {
+        measure::wall_area(&Wall { holes: Vec::new(), ..skin.wall.clone() }, skin.neutral, depth) / spec.wide
+    } else {
+        whole
+    };
     // A turn leans: sin θ = wide/girth, so it is girth · sec θ long.
     let turn = |girth: f64| girth / (1.0 - (spec.wide / girth) * (spec.wide / girth)).sqrt();
-    let spare = 0.5 * (turn(ends[0]) + turn(ends[1]));
+    let spare = 0.5 * (turn(ends[0]) + turn(ends[1])) + (whole - along);
     let drawn = wound(skin, spec.wide, depth);
     push(shaper, laid, (&goods, Some(spec.wide), ""), (along, spare, &drawn));
     Ok(along)
@@ -291,6 +299,18 @@ fn wound(skin: &Skin, wide: f64, depth: f64) -> Vec<Vec3> {
     const MOST: usize = 20_000;
     let mut out = Vec::new();
     let mut turned = 0.0;
+    // Where it is trimmed it follows the edge.
+    let rims = [false, true].map(|upper| if skin.is_uneven(upper) { skin.rim_line(upper, depth) } else { None });
+    let trimmed = |mut p: Vec3, rule: &Rule| {
+        for (line, upper) in rims.iter().zip([false, true]).filter_map(|(line, upper)| Some((line.as_ref()?, upper))) {
+            let at = line.walk.find(rule);
+            let edge = at.map(|at| line.with(|rim| rule.point(rim.height(at, depth).0, depth)));
+            if let Some(edge) = edge.filter(|e| if upper { e.z < p.z } else { e.z > p.z }) {
+                p = edge;
+            }
+        }
+        p
+    };
     for strip in &skin.wall.strips {
         let walk = Walk::new(strip);
         let (mut z, end) = strip.heights();
@@ -298,7 +318,8 @@ fn wound(skin: &Skin, wide: f64, depth: f64) -> Vec<Vec3> {
         while z < end && out.len() < MOST {
             let around = walk.around(z, depth);
             let at = walk.at_length(num::wrap(turned, num::TAU) / num::TAU * around, z, depth);
-            out.push(skin.frame.apply(walk.rule(at).point(z, depth)));
+            let rule = walk.rule(at);
+            out.push(skin.frame.apply(trimmed(rule.point(z, depth), &rule)));
             let lead = wide / (1.0 - (wide / around) * (wide / around)).max(0.5).sqrt();
             z += lead / rate * EACH / num::TAU;
             turned += EACH;

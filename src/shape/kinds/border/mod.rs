@@ -10,6 +10,7 @@ pub(in super::super) mod skin;
 mod spec;
 pub(in super::super) mod stack;
 mod uneven;
+mod up;
 
 pub(in super::super) use band::{pierce, shows};
 

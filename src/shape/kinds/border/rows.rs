@@ -45,7 +45,6 @@ pub(in super::super::super) struct Foot {
 
 /// The rows along one course of a border of this thickness, over what lies below it.
 pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f64, f64)) -> Result<Vec<Row>, Stop> {
-    beside_uneven(spec, skin, course)?;
     match (spec.sort, course) {
         (Sort::Wrap, Course::Round) if skin.is_open() => {
             let help = format!("close the seam of {}, or lay a band on it", skin.name);
@@ -107,26 +106,6 @@ pub(super) fn rows(spec: &Spec, skin: &Skin, course: Course, (thick, below): (f6
             let z = skin.up(skin.edge(upper), if upper { past } else { -past });
             Ok(vec![Row::Line { z, level: rim == Rim::Level }])
         }
-    }
-}
-
-/// Refuses what does not yet follow an edge that is cut sloping or to a figure. A binding lies on the edge itself; beside
-/// it, or standing on it, a line's parallel is asked for.
-fn beside_uneven(spec: &Spec, skin: &Skin, course: Course) -> Result<(), Stop> {
-    let not_yet = |what: &str| {
-        let what = format!("{} {what}", spec.sort.said());
-        Err(errors::not_built_yet(&what, spec.head).into())
-    };
-    let any = skin.is_uneven(false) || skin.is_uneven(true);
-    match (spec.sort, course) {
-        (Sort::Wrap, _) if any => not_yet("on a wall with a sloped or shaped end"),
-        (_, Course::Side { .. } | Course::Seam) if any => not_yet("along a seam that ends at a sloped or shaped edge"),
-        (Sort::Binding, _) => Ok(()),
-        (Sort::Cord | Sort::Beads | Sort::Piping | Sort::Band, Course::Edge { .. }) => Ok(()),
-        (Sort::Scallops, Course::Edge { upper }) if uneven::is_stepped(skin, upper) && spec.level.is_none() => {
-            not_yet("along an edge with upright sides")
-        }
-        _ => Ok(()),
     }
 }
 
@@ -236,6 +215,10 @@ fn banded_on(spec: &Spec, skin: &Skin, upper: bool, depth: f64) -> Result<Vec<Ro
 fn banded_along(spec: &Spec, skin: &Skin, upper: bool, depth: f64) -> Result<Vec<Row>, Stop> {
     if spec.rise >= spec.wide {
         return Err(errors::borders::hangs_free(&spec.name, spec.wide, spec.rise, spec.rise_span).into());
+    }
+    if spec.sort == Sort::Scallops && uneven::is_stepped(skin, upper) {
+        let what = "a row of scallops along an edge with upright sides";
+        return Err(errors::not_built_yet(what, spec.head).into());
     }
     let mut out = Vec::with_capacity(spec.rows);
     for i in numbers(spec) {

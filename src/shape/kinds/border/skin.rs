@@ -291,7 +291,7 @@ impl Skin {
     }
 
     /// The cuts of the rims of the ring a strip is in.
-    fn cuts(&self, strip: usize) -> Option<(Cut, Cut, usize)> {
+    pub(super) fn cuts(&self, strip: usize) -> Option<(Cut, Cut, usize)> {
         let ring = self.wall.rings.iter().find(|r| r.strips.contains(&strip))?;
         let (first, last) = (&self.wall.strips[ring.strips.start], &self.wall.strips[ring.strips.end - 1]);
         Some((
@@ -433,7 +433,7 @@ impl Line {
     }
 
     /// The place so far in from its start, or (`late`) from its end.
-    fn aside(&self, late: bool, by: f64) -> Place {
+    pub(super) fn aside(&self, late: bool, by: f64) -> Place {
         let z = self.height();
         let end = |place: Place| self.walk.length(place, z, self.depth);
         let along = if late { end(self.to) - by } else { end(self.from) + by };
@@ -505,67 +505,6 @@ impl Line {
 pub(super) fn carried(p: Vec2, from: &Laid, to: &Laid) -> Vec2 {
     let off = p - from.foot;
     to.foot + to.tau * off.dot(from.tau) + to.nu * off.dot(from.nu)
-}
-
-/// A line up a wall, in short stretches from bottom to top.
-pub(super) struct Up {
-    points: Vec<Vec3>,
-    /// How far up it each point lies.
-    along: Vec<f64>,
-}
-
-impl Up {
-    pub(super) fn long(&self) -> f64 {
-        self.along.last().copied().unwrap_or(0.0)
-    }
-
-    /// For the eye a sixteenth of its points will do; straight ones keep both ends.
-    pub(super) fn drawn(&self) -> Vec<Vec3> {
-        let last = self.points.len() - 1;
-        let kept = |i: &usize| i.is_multiple_of(16) || *i == last || last < 64;
-        (0..=last).filter(kept).map(|i| self.points[i]).collect()
-    }
-
-    /// Points that lie so far up it.
-    pub(super) fn at(&self, along: &[f64]) -> Vec<Vec3> {
-        let point = |&s: &f64| {
-            let i = self.along.partition_point(|&a| a < s).clamp(1, self.points.len() - 1);
-            let (a, b) = (self.along[i - 1], self.along[i]);
-            let share = if b > a { ((s - a) / (b - a)).clamp(0.0, 1.0) } else { 0.0 };
-            self.points[i - 1].lerp(self.points[i], share)
-        };
-        along.iter().map(point).collect()
-    }
-}
-
-/// A line up the wall along its seam at a depth: along one side of an open one, `within` millimetres from it, or so far
-/// beside a closed one, toward growing directions.
-pub(super) fn up_the_seam(skin: &Skin, end: Option<bool>, within: f64, depth: f64) -> Option<Up> {
-    const STEPS: u32 = 256;
-    let mut points: Vec<Vec3> = Vec::new();
-    let mut along = Vec::new();
-    let mut long = num::Sum::new();
-    for strip in &skin.wall.strips {
-        let (z0, z1) = strip.heights();
-        let steps = if end.is_none() && within == 0.0 { 1 } else { STEPS };
-        for i in u32::from(!points.is_empty())..=steps {
-            let z = z0 + (z1 - z0) * f64::from(i) / f64::from(steps);
-            let line = skin.line(z, false, depth)?;
-            let at = match end {
-                None if within == 0.0 => line.from,
-                None if within < 0.0 => line.aside(true, -within),
-                None | Some(false) => line.aside(false, within),
-                Some(true) => line.aside(true, within),
-            };
-            let p = line.at(&[at])[0];
-            if let Some(last) = points.last() {
-                long.add(p.distance(*last));
-            }
-            along.push(long.value());
-            points.push(p);
-        }
-    }
-    (points.len() > 1).then_some(Up { points, along })
 }
 
 /// The strips of a wall between two heights; at its ends they are carried on past it where that is asked. `None` when
