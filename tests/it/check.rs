@@ -171,6 +171,9 @@ fn words_of_a_choice_come_before_names() {
     let seam = "shell one { at 0 mm to 90 mm: circle(across: 70 mm), seam: but(facing: back) }";
     fault_says(seam, &["help: `butt`", "repair: butt"]);
     fault_says("shell one { at 0 mm: circle(across: 70 mm), at 90 mm: pointt }", &["help: `point`", "repair: point"]);
+    // Another word for the same, or a slip of the pen in that.
+    fault_says("stock s { as: fabric, thick: 1 mm, size: 1 m by 1 m }", &["help: `cloth`", "repair: cloth"]);
+    fault_says("edge e on body.top { as: teath, count: 6, rise: 9 mm }", &["help: `crenels`", "repair: crenels"]);
 }
 
 #[test]

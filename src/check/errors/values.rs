@@ -262,11 +262,17 @@ pub(in crate::check) fn wants_made(span: Span, field: &Field, f: Family, stands:
         .with_repair(field.example)
 }
 
-pub(in crate::check) fn unknown_word(span: Span, text: &str, field: &Field, owner: &str, known: &[&str]) -> Diagnostic {
+pub(in crate::check) fn unknown_word(
+    span: Span,
+    text: &str,
+    field: &Field,
+    owner: &str,
+    known: &[&'static str],
+) -> Diagnostic {
     let d = Diagnostic::error(Code::UnknownWord, format!("`{}` of {owner} cannot be `{}`", field.name, shown(text)))
         .with_label(span, "this word is not one of its own");
-    let d = match nearest(text, known.iter().copied()) {
-        // The word alone: what stands in brackets behind it stays, and at a station its place stands before it.
+    // The word alone: what stands in brackets behind it stays, and at a station its place stands before it.
+    let d = match meant(text, known) {
         Some(n) => d.with_help(format!("`{n}`")).with_repair(n),
         None => d.with_help(format!("one of {}", words::any(known))),
     };
