@@ -314,9 +314,13 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
     for face in scene.faces.iter().filter(|f| f.clear) {
         clear[face.body].push(face);
     }
-    for (shown, clear) in bodies.iter().zip(&clear).filter(|(b, _)| !b.name.is_empty()) {
+    for (i, (shown, own)) in bodies.iter().zip(&clear).enumerate().filter(|(_, (b, _))| !b.name.is_empty()) {
         let words = shown.name.clone();
-        match anchor(clear).or_else(|| beside(scene, shown)) {
+        let others = |p: Vec2| {
+            let faces = clear.iter().enumerate().filter(|(j, _)| *j != i).flat_map(|(_, faces)| faces);
+            faces.map(|f| f.middle.distance(p)).fold(f64::INFINITY, f64::min)
+        };
+        match anchor(own, 5.0 / fit.scale, &others).or_else(|| beside(scene, shown)) {
             Some(at) => right.push((fit.point(at), words)),
             None => hidden.push(words),
         }
@@ -393,16 +397,19 @@ fn beside(scene: &Scene, shown: &Shown) -> Option<Vec2> {
     longest.get(longest.len() / 2).copied()
 }
 
-/// The middle of a seen face of a body that lies furthest to the right of the seen ones' middle height.
-fn anchor(seen: &[&Seen]) -> Option<Vec2> {
+/// The middle of a seen face of a body that lies nearest to the middle of all of those, and so far off what is seen of `others`
+/// where one of the nearest does.
+fn anchor(seen: &[&Seen], apart: f64, others: &dyn Fn(Vec2) -> f64) -> Option<Vec2> {
+    const TRIED: usize = 200;
     let whole: f64 = seen.iter().map(|f| f.area).sum();
     let mean = seen.iter().map(|f| f.middle * f.area).sum::<Vec2>() / whole;
     let largest = seen.iter().map(|f| f.area).fold(0.0, f64::max);
     // Faces seen edge on are poor places to point at.
-    seen.iter()
-        .filter(|f| f.area > 0.3 * largest)
-        .min_by(|a, b| a.middle.distance_squared(mean).total_cmp(&b.middle.distance_squared(mean)))
-        .map(|f| f.middle)
+    let mut places: Vec<Vec2> = seen.iter().filter(|f| f.area > 0.3 * largest).map(|f| f.middle).collect();
+    places.sort_by(|a, b| a.distance_squared(mean).total_cmp(&b.distance_squared(mean)));
+    let step = places.len().div_ceil(TRIED).max(1);
+    let clear = places.iter().step_by(step).find(|p| others(**p) >= apart);
+    clear.or(places.first()).copied()
 }
 
 #[cfg(test)]
