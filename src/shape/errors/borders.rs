@@ -151,6 +151,17 @@ pub(in super::super) fn scallops_too_steep(name: &str, rise: f64, pitch: f64, sh
         .with_repair(format!("rise: {most}"))
 }
 
+/// Beside a steep place of its edge a row's tongues are crowded.
+pub(in super::super) fn scallops_meet(name: &str, rise: f64, fits: f64, span: Span) -> Diagnostic {
+    let d = Diagnostic::error(Code::ScallopsTooTall, format!("the tongues of {name} run into each other"))
+        .with_label(span, format!("{} tall, they meet beside a steep place of their edge", mm(rise)));
+    if fits < 1.0 {
+        return d.with_help("let the edge be gentler, or lay a plain band along it: `as: band`");
+    }
+    let fits = format!("rise: {}", at_most(fits));
+    d.with_help(format!("`{fits}` or less, or a gentler edge")).with_repair(fits)
+}
+
 pub(in super::super) fn scallops_leave_no_strip(name: &str, rise: f64, wide: f64, left: f64, span: Span) -> Diagnostic {
     Diagnostic::error(Code::ScallopsTooTall, format!("the tongues of {name} leave no strip to hang from"))
         .with_label(span, format!("{} with tongues that are {} tall", mm(wide), mm(rise)))

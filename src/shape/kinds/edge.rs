@@ -474,18 +474,20 @@ fn one_of(sort: Sort, (from, crest, to): (f64, f64, f64), rise: f64, parts: &mut
     }
 }
 
-/// The figure of a wall on the same wall begun at another rule, as a cover's seam may stand elsewhere.
+/// The figure of a wall on the same wall begun at another rule, as a cover's seam may stand elsewhere, or between other planes,
+/// as a band stands.
 ///
 /// # Errors
 /// When a figure's side would stand on that seam.
 pub(super) fn begun(figure: &Figure, from: &Strip, to: &Strip, name: &str, span: Span) -> Result<Figure, Stop> {
     let walk = Walk::new(from);
     let own = Walk::new(to);
-    let start = own.rule(own.ends().0);
+    let start = own.rule(own.ends().0).between_planes(from.heights());
     let shift = walk.find(&start).map_or(0.0, |at| walk.length(at, figure.z, 0.0));
     let around = walk.around(figure.z, 0.0);
     if shift < 1e-6 || shift > around - 1e-6 {
-        return Ok(figure.clone());
+        let breaks = figure::breaks(&own, figure.z, &figure.parts);
+        return Ok(Figure { breaks, ..figure.clone() });
     }
     let moved = |p: &Part| Part { from: p.from - shift, to: p.to - shift, form: p.form.shifted(-shift) };
     let parts = merged(wrapped(&figure.parts.iter().map(moved).collect::<Vec<_>>(), around));
@@ -525,18 +527,11 @@ fn wrapped(parts: &[Part], around: f64) -> Vec<Part> {
     out
 }
 
-/// A row on an open wall: it runs on a little past the sides, so that no part ends just there, and is low beyond.
+/// A row on an open wall: it is low beyond the sides, wherever those lie on other faces.
 fn beside(mut parts: Vec<Part>, (start, end): (f64, f64), around: f64, rise: f64) -> Vec<Part> {
-    let past = [start, around - end].map(|gap| (0.5 * gap).min(1.0));
     let low = Form::Line { at: start, fall: rise, slope: 0.0 };
-    if let Some(first) = parts.first_mut() {
-        first.from -= past[0];
-    }
-    if let Some(last) = parts.last_mut() {
-        last.to += past[1];
-    }
-    parts.insert(0, Part { from: 0.0, to: start - past[0], form: low });
-    parts.push(Part { from: end + past[1], to: around, form: low });
+    parts.insert(0, Part { from: 0.0, to: start, form: low });
+    parts.push(Part { from: end, to: around, form: low });
     parts
 }
 

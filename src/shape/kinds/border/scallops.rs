@@ -72,7 +72,17 @@ pub(super) fn of(
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "at most a thousand")]
     let count = count as usize;
     // Within one flat strip: beyond a station generatrices turn, and beyond a knee the flat ends.
-    let row = scallop::row(&rim, ends, None, scallop::Wanted { upper, count, rise });
+    let of_rise = |rise: f64| scallop::row(&rim, ends, None, scallop::Wanted { upper, count, rise });
+    let row = of_rise(rise);
+    if row.meets_itself() {
+        // In tenths: the tallest that do not.
+        let (mut fits, mut meets) = (0.0, rise);
+        while meets - fits > 0.1 {
+            let middle = 0.5 * (fits + meets);
+            if of_rise(middle).meets_itself() { meets = middle } else { fits = middle }
+        }
+        return Err(errors::borders::scallops_meet(laid.name, rise, fits, spec.rise_span).into());
+    }
     let shortest = row.places.iter().map(|p| flat.at(*p).rise.length()).fold(f64::INFINITY, f64::min);
     if rise > shortest - LEFT {
         return Err(errors::borders::scallops_over_a_knee(laid.name, rise, shortest, spec.wide_span).into());

@@ -6,14 +6,12 @@ use super::super::edge;
 use super::Laid;
 use super::skin::Skin;
 use crate::eval::Stop;
-use crate::geom::figure::{self, Figure, Form, Part};
+use crate::geom::figure::{Figure, Part};
 use crate::geom::plane::Plane;
 use crate::geom::rim::Cut;
 use crate::geom::strip::{Rule, Strip};
-use crate::geom::walk::{Place, Walk};
 use crate::num;
-use crate::skin::leaves;
-use crate::solid::{Gap, Rim, Seam, Size, Station};
+use crate::solid::{Rim, Size, Station};
 
 /// How a strip is cut at its ends.
 pub(super) struct Ends {
@@ -43,8 +41,7 @@ pub(super) fn is_smooth(skin: &Skin, upper: bool) -> bool {
 
 /// Whether a rim is cut to a figure that goes up and down along generatrices.
 pub(super) fn is_stepped(skin: &Skin, upper: bool) -> bool {
-    let figure = skin.wall.figure(upper).zip(skin.strip_on(upper));
-    figure.is_some_and(|(figure, strip)| levelled(skin, figure, strip).step(!skin.is_open()) > 1e-6)
+    skin.wall.figure(upper).is_some_and(|figure| figure.step(!skin.is_open()) > 1e-6)
 }
 
 /// The heights between which a strip stands whose edges lie so far out from a rim.
@@ -70,33 +67,6 @@ fn lowered(figure: &Figure, out: f64, seam: &Rule) -> Figure {
     let way = if figure.upper { out } else { -out };
     let side = figure.side + way * seam.rise() / measure::slant(seam);
     Figure { down: -out, side, ..figure.clone() }
-}
-
-/// A figure that goes on level past the sides of an open wall. A gap of one length leaves more of the wall farther out, and
-/// where that is wider: no more of the figure, which is even from side to side of its own rim.
-fn levelled(skin: &Skin, figure: &Figure, host: &Strip) -> Figure {
-    let (Seam::Open(Gap::Length(_) | Gap::Leaves(_) | Gap::Over { .. }), Some(first), Some(last)) =
-        (skin.wall.seam, figure.parts.first(), figure.parts.last())
-    else {
-        return figure.clone();
-    };
-    let walk = Walk::new(host);
-    let along = |at: Place| walk.length(at, figure.z, 0.0);
-    let (from, to) = leaves(&walk, skin.wall.seam, figure.side, skin.neutral);
-    let (start, end, whole) = (along(from), along(to), (first.from, last.to));
-    let level = |from: f64, to: f64, at: f64| {
-        let fall = figure.parts[figure.part_at(at)].form.fall(at).0;
-        Part { from, to, form: Form::Line { at, fall, slope: 0.0 } }
-    };
-    let mut parts = vec![level(whole.0, start, start)];
-    parts.extend(figure.parts.iter().filter(|p| p.to > start && p.from < end).map(|p| Part {
-        from: p.from.max(start),
-        to: p.to.min(end),
-        form: p.form,
-    }));
-    parts.push(level(end, whole.1, end));
-    let breaks = figure::breaks(&walk, figure.z, &parts);
-    Figure { parts, breaks, ..figure.clone() }
 }
 
 fn carried(skin: &Skin, upper: bool, rim: Rim, out: f64, depth: f64) -> Option<Plane> {
@@ -134,7 +104,7 @@ pub(super) fn ends(
     if let Rim::Shaped { upper: which } = rim {
         let figure = skin.wall.figure(which).ok_or(Stop::Skip)?;
         stays_whole(laid, figure, thick)?;
-        let figure = edge::begun(&levelled(skin, figure, host), host, strip, laid.name, spec.seam.span)?;
+        let figure = edge::begun(figure, host, strip, laid.name, spec.seam.span)?;
         let seam = measure::facing(host, skin.wall.facing).ok_or(Stop::Skip)?;
         for (at_top, by) in [(upper, far), (!upper, near)] {
             let this = lowered(&figure, by, &seam);
