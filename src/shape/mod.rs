@@ -215,10 +215,15 @@ impl Shaper<'_> {
     }
 
     /// A thing, or a part of one, is left out.
-    fn left_out(&mut self, id: ThingId, stop: Stop) {
+    fn left_out(&mut self, id: ThingId, mut stop: Stop) {
         let thing = self.design.thing(id);
-        match &stop {
+        match &mut stop {
             Stop::Fault(d) if d.code == Code::NotBuiltYet => {
+                // Of all that is told together a maker asks whose it is.
+                let name = thing.name.to_string();
+                if !d.message.contains(&name) {
+                    d.message = format!("{name}: {}", d.message);
+                }
                 self.solid.job.unbuilt.push(thing.name.to_string());
                 self.gone.insert(id);
             }

@@ -243,3 +243,51 @@ fn a_wrap_is_wound_past_a_shaped_edge_and_trimmed_to_it() {
         assert!(highest <= 100.0 + 1e-9);
     }
 }
+
+#[test]
+fn an_opening_beside_a_band_is_no_business_of_the_band() {
+    // A slope of 60 mm on a wall of 150: at the front the band lies 130 to 150 mm up, at the back 70 to 90.
+    let text = |level: f64, facing: &str| {
+        format!(
+            "shell tower {{ at 0 mm to 150 mm: circle(across: 150 mm), seam: butt(facing: left) }}
+             edge slant on tower.top {{ as: slope, rise: 60 mm }}
+             border collar on tower.top {{ as: band, of: foam2, wide: 20 mm, seam: butt(facing: left) }}
+             opening eye on tower {{ shape: circle(across: 12 mm), facing: {facing}, level: {level} mm }}"
+        )
+    };
+    for (level, facing, holes) in [(100.0, "front", 0), (140.0, "front", 1), (80.0, "back", 1), (40.0, "back", 0)] {
+        let (_, cut) = of(&text(level, facing));
+        assert_eq!(piece(&cut, "collar").holes.len(), holes, "{level} mm at the {facing}");
+        assert_eq!(piece(&cut, "tower").holes.len(), 1);
+    }
+}
+
+#[test]
+fn sides_end_at_the_straight_edge_where_a_slope_touches_it() {
+    // Its highest place faces the gap: what is left of it there, both sides, comes up to the station.
+    let (m, _) = of("shell t { at 0 mm to 100 mm: circle(across: 90 mm), seam: open(facing: back, gap: 20 deg) }
+         edge e on t.top { as: slope, rise: 24 mm, facing: back }
+         border c on t.seam { as: binding, of: hide2, wide: 9 mm }");
+    let runs: Vec<f64> = m.shaped.solid.fitted.runs.iter().map(|r| r.along).collect();
+    assert_eq!(runs.len(), 2);
+    runs.iter().for_each(|r| near(*r, 100.0, 0.01));
+}
+
+#[test]
+fn what_is_offered_for_tongues_that_are_too_tall_is_built() {
+    let text = |row: &str| format!("{TUBE}border c on tube.top {{ as: scallops, of: foam2, wide: 18 mm, {row} }}");
+    let m = made(&text("every: 15 mm, rise: 7 mm"));
+    let told = m.told();
+    let every = told.split("`every: ").nth(1).and_then(|t| t.split('`').next()).expect("an offer").to_owned();
+    of(&text(&format!("every: {every}, rise: 7 mm")));
+    let rise = told.split("`rise: ").nth(1).and_then(|t| t.split('`').next()).expect("an offer").to_owned();
+    of(&text(&format!("every: 15 mm, rise: {rise}")));
+    // Where an edge is steep they meet before they are too tall.
+    let row = |rise: &str| {
+        banded("as: wave, count: 9, rise: 11 mm", &format!("as: scallops, wide: 26 mm, every: 30 mm, rise: {rise}"))
+    };
+    let told = made(&row("10 mm")).told();
+    assert!(told.contains("run into each other"), "{told}");
+    let rise = told.split("`rise: ").nth(1).and_then(|t| t.split('`').next()).expect("an offer").to_owned();
+    of(&row(&rise));
+}

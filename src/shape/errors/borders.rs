@@ -114,6 +114,11 @@ pub(in super::super) fn too_many_beads(name: &str, n: f64, most: f64, head: Span
 }
 
 pub(in super::super) fn too_wide_to_wind(name: &str, wide: f64, girth: f64, span: Span) -> Diagnostic {
+    if girth < 10.0 {
+        return Diagnostic::error(Code::WrongCourse, format!("{name} cannot be wound round"))
+            .with_label(span, "its wall comes to a point, or nearly")
+            .with_help("wind it round a wall with two open ends, or lay a band or a cover on this one");
+    }
     Diagnostic::error(Code::WrongCourse, format!("{name} cannot be wound round"))
         .with_label(span, format!("a strip {} wide about a girth of {}", mm(wide), mm(girth)))
         .with_help(format!("at most `wide: {}`", at_most(0.5 * girth)))
@@ -143,11 +148,24 @@ pub(in super::super) fn too_many_scallops(name: &str, n: f64, least: f64, span: 
 }
 
 /// Taller than `share` of their width.
-pub(in super::super) fn scallops_too_steep(name: &str, rise: f64, pitch: f64, share: f64, span: Span) -> Diagnostic {
+/// `long` is what they stand along, `counted` whether the text says how many there are; a pitch is evened out.
+pub(in super::super) fn scallops_too_steep(
+    name: &str,
+    rise: f64,
+    (pitch, share): (f64, f64),
+    (long, counted): (f64, bool),
+    span: Span,
+) -> Diagnostic {
     let most = at_most(share * pitch);
+    let fit = (long * share / rise).floor();
+    let wider = match counted {
+        _ if fit < 1.0 => String::new(),
+        true => format!(", or fewer and wider tongues: `count: {fit}`"),
+        false => format!(", or wider tongues: `every: {}`", at_least(long / fit)),
+    };
     Diagnostic::error(Code::ScallopsTooTall, format!("the tongues of {name} are too tall for their width"))
         .with_label(span, format!("{} tall and {} wide: no blade turns in the notch between them", mm(rise), mm(pitch)))
-        .with_help(format!("`rise: {most}` or less, or wider tongues: `every: {}`", at_least(rise / share)))
+        .with_help(format!("`rise: {most}` or less{wider}"))
         .with_repair(format!("rise: {most}"))
 }
 

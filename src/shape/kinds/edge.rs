@@ -404,7 +404,13 @@ impl End<'_> {
             return Err(said.into());
         }
         if spec.sort == Sort::Scallops && rise > TALLEST * pitch + 1e-9 {
-            let said = errors::borders::scallops_too_steep(&spec.name, rise, pitch, TALLEST, spec.rise_span);
+            let said = errors::borders::scallops_too_steep(
+                &spec.name,
+                rise,
+                (pitch, TALLEST),
+                (long, spec.every.is_none()),
+                spec.rise_span,
+            );
             return Err(said.into());
         }
         let facing = spec.facing.unwrap_or(0.0);

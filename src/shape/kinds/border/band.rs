@@ -11,6 +11,8 @@ use super::{Laid, scallops, stack};
 use crate::design::Face;
 use crate::eval::Stop;
 use crate::fitted::{self, Ground, Over};
+use crate::geom::path::Path;
+use crate::geom::ring;
 use crate::geom::strip::Strip;
 use crate::num;
 use crate::solid::{Body, Claim, Gap, Hole, Part, Rim, Ring, Scallops, Seam, Size, Wall};
@@ -117,7 +119,8 @@ pub(in super::super::super) fn pierce(shaper: &mut Shaper<'_>) {
     for (band, host) in core::mem::take(&mut shaper.bands) {
         let parts = &mut shaper.solid.parts;
         let Body::Wall(wall) = &parts[host.index()].body else { continue };
-        let holes = wall.holes.clone();
+        let mut holes = wall.holes.clone();
+        holes.retain(|hole| !passes_by(&parts[band.index()], hole));
         let Body::Wall(wall) = &mut parts[band.index()].body else { continue };
         let ends = wall.strips.first().zip(wall.strips.last());
         let Some((low, high)) = ends.map(|(a, b)| (a.heights().0, b.heights().1)) else { continue };
@@ -142,6 +145,37 @@ pub(in super::super::super) fn pierce(shaper: &mut Shaper<'_>) {
             wall.holes.push(Hole { strip, rule, ..hole });
         }
     }
+}
+
+/// Whether a hole lies wholly beside a band that is cut sloping or to a figure: above it or below it.
+fn passes_by(band: &Part, hole: &Hole) -> bool {
+    let (Body::Wall(wall), Some(layer)) = (&band.body, band.layers.last()) else { return false };
+    let ([ring], [strip]) = (&wall.rings[..], &wall.strips[..]) else { return false };
+    let uneven = |rim: Rim| rim.plane().is_some() || matches!(rim, Rim::Shaped { .. });
+    if !uneven(ring.lower) && !uneven(ring.upper) {
+        return false;
+    }
+    let here = Spot { ring: 0, strip: 0, rule: hole.rule.between_planes(strip.heights()), z: hole.z };
+    let beside = on_flat(wall, 0, layer, layer.neutral, |laid| {
+        let motion = laid.set(&here)?;
+        let outline = hole.outline.moved(&motion).flattened(0.01);
+        let mut around = Vec::new();
+        for (which, mut chain) in laid.edges() {
+            match which {
+                Near::Lower => around.extend(chain),
+                Near::Upper => {
+                    chain.reverse();
+                    around.extend(chain);
+                }
+                Near::Begin | Near::End => {}
+            }
+        }
+        let (region, shape) = (Path::polygon(&around), Path::polygon(&outline));
+        let meets =
+            outline.iter().any(|p| ring::contains(&region, *p)) || around.iter().any(|p| ring::contains(&shape, *p));
+        Some(!meets)
+    });
+    beside == Some(true)
 }
 
 /// How a place stays clear of the rims of a band that shows it, mm.

@@ -54,7 +54,8 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
             if number == 1 {
                 border.long = long;
                 border.thick = one.spec.thick(shaper)?;
-                border.level = one.skin.level(middle(*row, &one.skin));
+                let levels = one.rows.iter().map(|row| one.skin.level(middle(*row, &one.skin)));
+                border.level = levels.sum::<f64>() / one.rows.len() as f64;
             }
         }
     }

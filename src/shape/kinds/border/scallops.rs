@@ -54,7 +54,14 @@ pub(super) fn of(
     }
     let rise = spec.tongue.unwrap_or(RISE * pitch);
     if rise > TALLEST * pitch + 1e-9 {
-        return Err(errors::borders::scallops_too_steep(laid.name, rise, pitch, TALLEST, spec.rise_span).into());
+        return Err(errors::borders::scallops_too_steep(
+            laid.name,
+            rise,
+            (pitch, TALLEST),
+            (long, false),
+            spec.rise_span,
+        )
+        .into());
     }
     if rise > spec.wide - LEFT + 1e-9 {
         let span = spec.wide_span;

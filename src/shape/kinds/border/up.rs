@@ -63,6 +63,11 @@ pub(super) fn up_the_seam(skin: &Skin, end: Option<bool>, within: f64, depth: f6
                 // The square cut at a height on the measured face, against the rim, both on the face at the line's depth.
                 Some(z - depth * line.walk.rule(at).sine() - rim::Rim::new(&flat, &cut).height(at, depth).0)
             };
+            // Where the edge is not cut there, it is the station's own.
+            let (end, way) = if upper { (z1, -1.0) } else { (z0, 1.0) };
+            if way * beyond(end)? > -1e-7 {
+                return Some(end);
+            }
             num::root(z0, z1, 1e-9, |z| beyond(z).unwrap_or(0.0))
         };
         let (z0, z1) = (
