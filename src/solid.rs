@@ -383,6 +383,12 @@ impl Rim {
             Self::Level | Self::Square | Self::Mitre(_) | Self::At(_) | Self::Closed(_) | Self::Shaped { .. } => None,
         }
     }
+
+    /// Whether it is cut sloping or to a figure: it stands at no one height.
+    #[must_use]
+    pub fn is_uneven(&self) -> bool {
+        self.plane().is_some() || matches!(self, Self::Shaped { .. })
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -117,8 +117,6 @@ pub(super) fn of_rim(
         let along: f64 = kept.iter().map(|&(a, b)| rim.length(a, b, d)).sum();
         along + kept.windows(2).map(|w| over(w[0].1, w[1].0, d)).sum::<f64>()
     };
-    let line = if square { Face::Middle } else { Face::Widest };
-    let off = over::runs_off(rim, &kept(line), &|at| depth(line, at));
     let neutral = kept_on(layer.neutral);
     let long = length(&neutral, layer.neutral);
 
@@ -131,15 +129,20 @@ pub(super) fn of_rim(
     let points: Vec<_> = wanted.iter().map(|&line| move |at: Place| rim.point(at, depth(line, at))).collect();
     let curves: Vec<fit::Wanted> =
         wanted.iter().zip(&points).map(|(&line, at)| fit::Wanted { at, kept: kept(line) }).collect();
-    let fitted = fit::fit(walk, &curves, &runs, forced, &Limits::edge(long));
-    let of = |line: Face| {
+    // Which of them a line is.
+    let which = |line: Face| {
         let same = match (line, outermost[0]) {
             (Face::Widest, true) | (Face::Narrowest, false) => Face::Outside,
             (Face::Widest, false) | (Face::Narrowest, true) => Face::Inside,
             (Face::Inside | Face::Middle | Face::Outside, _) => line,
         };
-        let i = wanted.iter().position(|w| *w == line).or_else(|| wanted.iter().position(|w| *w == same)).unwrap_or(0);
-        let path = fitted.path(i);
+        wanted.iter().position(|w| *w == line).or_else(|| wanted.iter().position(|w| *w == same)).unwrap_or(0)
+    };
+    let cut = which(Face::Widest);
+    let off = over::runs_off(rim, &curves[cut].kept, &|at| depth(wanted[cut], at));
+    let fitted = fit::fit(walk, &curves, &runs, forced, &Limits::edge(long));
+    let of = |line: Face| {
+        let path = fitted.path(which(line));
         let path = match &sides {
             Some((begin, end)) => between(&path, begin, end),
             None => path,

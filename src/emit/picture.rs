@@ -2,6 +2,8 @@
 //! seams and holes, the parts' names and the overall sizes. It shows what the pieces become; it is not to scale and
 //! nothing is measured from it.
 
+use std::collections::BTreeMap;
+
 use svg::Document;
 use svg::Node;
 use svg::node::element::{Group, Path as SvgPath, Rectangle, Title};
@@ -314,13 +316,10 @@ fn names(bodies: &[Shown], scene: &Scene, fit: &Fit, taken: &[Area], notes: &mut
     for face in scene.faces.iter().filter(|f| f.clear) {
         clear[face.body].push(face);
     }
+    let around = Around::new(scene, APART / fit.scale);
     for (i, (shown, own)) in bodies.iter().zip(&clear).enumerate().filter(|(_, (b, _))| !b.name.is_empty()) {
         let words = shown.name.clone();
-        let others = |p: Vec2| {
-            let faces = clear.iter().enumerate().filter(|(j, _)| *j != i).flat_map(|(_, faces)| faces);
-            faces.map(|f| f.middle.distance(p)).fold(f64::INFINITY, f64::min)
-        };
-        match anchor(own, 5.0 / fit.scale, &others).or_else(|| beside(scene, shown)) {
+        match anchor(own, &|p| around.is_alone(i, p)).or_else(|| beside(scene, shown)) {
             Some(at) => right.push((fit.point(at), words)),
             None => hidden.push(words),
         }
@@ -397,19 +396,46 @@ fn beside(scene: &Scene, shown: &Shown) -> Option<Vec2> {
     longest.get(longest.len() / 2).copied()
 }
 
-/// The middle of a seen face of a body that lies nearest to the middle of all of those, and so far off what is seen of `others`
-/// where one of the nearest does.
-fn anchor(seen: &[&Seen], apart: f64, others: &dyn Fn(Vec2) -> f64) -> Option<Vec2> {
-    const TRIED: usize = 200;
+/// How far off its neighbours a name points to a part where it can, mm of the page.
+const APART: f64 = 5.0;
+
+/// The seen faces of all bodies by the square of the picture that their middles lie in.
+struct Around {
+    wide: f64,
+    squares: BTreeMap<(i64, i64), Vec<(usize, Vec2)>>,
+}
+
+impl Around {
+    fn new(scene: &Scene, wide: f64) -> Self {
+        let mut squares: BTreeMap<(i64, i64), Vec<(usize, Vec2)>> = BTreeMap::new();
+        for face in scene.faces.iter().filter(|f| f.clear) {
+            squares.entry(Self::square(face.middle, wide)).or_default().push((face.body, face.middle));
+        }
+        Self { wide, squares }
+    }
+
+    #[expect(clippy::cast_possible_truncation, reason = "a picture is some hundred squares wide")]
+    fn square(p: Vec2, wide: f64) -> (i64, i64) {
+        ((p.x / wide).floor() as i64, (p.y / wide).floor() as i64)
+    }
+
+    /// Whether no other body's face lies beside a point.
+    fn is_alone(&self, body: usize, p: Vec2) -> bool {
+        let (x, y) = Self::square(p, self.wide);
+        let beside = (x - 1..=x + 1).flat_map(|x| (y - 1..=y + 1).filter_map(move |y| self.squares.get(&(x, y))));
+        beside.flatten().all(|(other, at)| *other == body || at.distance(p) >= self.wide)
+    }
+}
+
+/// The middle of a seen face of a body that lies nearest to the middle of all of those, and is alone where one does.
+fn anchor(seen: &[&Seen], is_alone: &dyn Fn(Vec2) -> bool) -> Option<Vec2> {
     let whole: f64 = seen.iter().map(|f| f.area).sum();
     let mean = seen.iter().map(|f| f.middle * f.area).sum::<Vec2>() / whole;
     let largest = seen.iter().map(|f| f.area).fold(0.0, f64::max);
     // Faces seen edge on are poor places to point at.
     let mut places: Vec<Vec2> = seen.iter().filter(|f| f.area > 0.3 * largest).map(|f| f.middle).collect();
     places.sort_by(|a, b| a.distance_squared(mean).total_cmp(&b.distance_squared(mean)));
-    let step = places.len().div_ceil(TRIED).max(1);
-    let clear = places.iter().step_by(step).find(|p| others(**p) >= apart);
-    clear.or(places.first()).copied()
+    places.iter().find(|p| is_alone(**p)).or(places.first()).copied()
 }
 
 #[cfg(test)]

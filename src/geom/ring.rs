@@ -113,8 +113,8 @@ fn even_odd(path: &Path, p: Vec2) -> bool {
     inside
 }
 
-/// The first place found where a closed chain meets itself other than end to start.
-fn self_crossing(path: &Path) -> Option<Vec2> {
+/// The first place found where a chain meets itself other than end to start.
+pub(super) fn self_crossing(path: &Path) -> Option<Vec2> {
     let n = path.segs.len();
     let boxes: Vec<(Vec2, Vec2)> =
         path.segs.iter().map(|s| Path { segs: vec![*s] }.bounds().expect("one segment has bounds")).collect();

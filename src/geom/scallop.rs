@@ -7,6 +7,7 @@
 
 use super::path::{Path, Seg};
 use super::rim::Rim;
+use super::ring;
 use super::walk::Place;
 use super::{Vec2, along, left_of};
 use crate::num;
@@ -80,34 +81,7 @@ impl Row {
     /// Whether tongues run into each other, as they may where their edge is steep or turns back beside itself.
     #[must_use]
     pub fn meets_itself(&self) -> bool {
-        const CHORDS: u8 = 24;
-        let share = |k: u8| f64::from(k) / f64::from(CHORDS);
-        let arcs = self.path().segs;
-        let chains: Vec<Vec<Vec2>> = arcs.iter().map(|arc| (0..=CHORDS).map(|k| arc.at(share(k))).collect()).collect();
-        let bounds: Vec<(Vec2, Vec2)> = chains
-            .iter()
-            .map(|c| c.iter().fold((Vec2::INFINITY, Vec2::NEG_INFINITY), |(lo, hi), p| (lo.min(*p), hi.max(*p))))
-            .collect();
-        let apart = |i: usize, j: usize| bounds[i].1.cmplt(bounds[j].0).any() || bounds[j].1.cmplt(bounds[i].0).any();
-        let cross = |a: &[Vec2], b: &[Vec2]| {
-            let side = |p: &[Vec2], q: Vec2| (p[1] - p[0]).perp_dot(q - p[0]);
-            side(a, b[0]) * side(a, b[1]) < 0.0 && side(b, a[0]) * side(b, a[1]) < 0.0
-        };
-        // In a notch a row turns back by less than half a round, toward its tips.
-        let folds = arcs.windows(2).zip(&self.tips).any(|(w, tip)| {
-            let (a, b) = (w[0].direction(1.0), w[1].direction(0.0));
-            let turn = num::atan2(a.perp_dot(b), a.dot(b));
-            turn.abs() > num::FRAC_PI_2 && turn * (w[0].b - w[0].a).perp_dot(*tip - w[0].a) < 0.0
-        });
-        folds
-            || (0..chains.len()).any(|i| {
-                (i + 1..chains.len()).filter(|j| !apart(i, *j)).any(|j| {
-                    // Two that follow each other share a notch.
-                    let (skip, own) = if j == i + 1 { (1, usize::from(CHORDS) - 1) } else { (0, usize::from(CHORDS)) };
-                    let (a, b) = (&chains[i][..=own], &chains[j][skip..]);
-                    a.windows(2).any(|p| b.windows(2).any(|q| cross(p, q)))
-                })
-            })
+        ring::self_crossing(&self.path()).is_some()
     }
 
     /// What is cut away between a rim and its tongues: an outline for either half of each, and a place in it.

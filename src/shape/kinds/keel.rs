@@ -102,12 +102,7 @@ pub(in super::super) fn lower(shaper: &mut Shaper<'_>, id: ThingId) -> Result<()
     let Some(index) = index else {
         return Err(errors::not_built_yet("a keel across a station where its wall bends", spec.head).into());
     };
-    if wall.scallops.is_some()
-        || wall
-            .rings
-            .iter()
-            .any(|r| [r.lower, r.upper].iter().any(|rim| rim.plane().is_some() || matches!(rim, Rim::Shaped { .. })))
-    {
+    if wall.scallops.is_some() || wall.rings.iter().any(|r| [r.lower, r.upper].iter().any(|rim| rim.is_uneven())) {
         return Err(
             errors::not_built_yet("a keel on a wall whose ends are cut sloping or to a figure", target.span).into()
         );

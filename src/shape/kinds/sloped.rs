@@ -11,7 +11,7 @@ use crate::geom::rim::Cut;
 use crate::geom::strip::{Rule, Strip};
 use crate::geom::{Vec3, tol};
 use crate::num::{self, TAU};
-use crate::solid::{Body, Rim, Wall};
+use crate::solid::{Body, Wall};
 
 /// What is left of a wall on its short side must be this long at least, mm: less cannot be cut and glued.
 pub(super) const LEAST: f64 = 1.0;
@@ -118,8 +118,7 @@ fn tilt(n: Vec3, share: f64) -> (String, f64) {
 /// Whether a wall has an end that is cut along a plane of its own or to a figure.
 fn sloped(wall: &Wall) -> [bool; 2] {
     let ends = wall.rings.first().zip(wall.rings.last());
-    let uneven = |rim: Rim| rim.plane().is_some() || matches!(rim, Rim::Shaped { .. });
-    ends.map_or([false; 2], |(a, b)| [uneven(a.lower), uneven(b.upper)])
+    ends.map_or([false; 2], |(a, b)| [a.lower.is_uneven(), b.upper.is_uneven()])
 }
 
 /// A thing of a kind, in words.

@@ -14,8 +14,7 @@ pub(super) fn open_girth(wall: &Wall, part: &Part, strip: &Strip, z: f64, d: f64
 pub(super) fn seam_fact(shell: &Shell, wall: &Wall, d: f64, name: &str) -> Option<Answer> {
     // From station to station; a sloped end's plane takes its part.
     let slants = || {
-        let own = |rim: Rim| rim.plane().is_some() || matches!(rim, Rim::Shaped { .. });
-        let plain = |rim: Rim| if own(rim) { rim } else { Rim::Level };
+        let plain = |rim: Rim| if rim.is_uneven() { rim } else { Rim::Level };
         let over = |ring: &Ring| {
             let level = Ring { strips: ring.strips.clone(), lower: plain(ring.lower), upper: plain(ring.upper) };
             ring.strips.clone().filter_map(|i| measure::seam_over(wall, &level, i)).sum::<f64>()

@@ -11,6 +11,7 @@ use super::{Laid, scallops, stack};
 use crate::design::Face;
 use crate::eval::Stop;
 use crate::fitted::{self, Ground, Over};
+use crate::geom::Vec2;
 use crate::geom::path::Path;
 use crate::geom::ring;
 use crate::geom::strip::Strip;
@@ -119,17 +120,10 @@ pub(in super::super::super) fn pierce(shaper: &mut Shaper<'_>) {
     for (band, host) in core::mem::take(&mut shaper.bands) {
         let parts = &mut shaper.solid.parts;
         let Body::Wall(wall) = &parts[host.index()].body else { continue };
-        let mut holes = wall.holes.clone();
-        holes.retain(|hole| !passes_by(&parts[band.index()], hole));
+        let holes = beside(&parts[band.index()], &wall.holes);
         let Body::Wall(wall) = &mut parts[band.index()].body else { continue };
-        let ends = wall.strips.first().zip(wall.strips.last());
-        let Some((low, high)) = ends.map(|(a, b)| (a.heights().0, b.heights().1)) else { continue };
         for hole in holes {
             let Some((lo, hi)) = hole.outline.bounds() else { continue };
-            let half = 0.5 * (hi.y - lo.y) / (measure::slant(&hole.rule) / hole.rule.rise());
-            if hole.z + half <= low || hole.z - half >= high {
-                continue;
-            }
             let last = wall.strips.len() - 1;
             let strip = wall.strips.iter().position(|s| hole.z <= s.heights().1).unwrap_or(last);
             let (z0, z1) = wall.strips[strip].heights();
@@ -147,36 +141,43 @@ pub(in super::super::super) fn pierce(shaper: &mut Shaper<'_>) {
     }
 }
 
-/// Whether a hole lies wholly beside a band that is cut sloping or to a figure: above it or below it.
-fn passes_by(band: &Part, hole: &Hole) -> bool {
-    let (Body::Wall(wall), Some(layer)) = (&band.body, band.layers.last()) else { return false };
-    let ([ring], [strip]) = (&wall.rings[..], &wall.strips[..]) else { return false };
-    let uneven = |rim: Rim| rim.plane().is_some() || matches!(rim, Rim::Shaped { .. });
-    if !uneven(ring.lower) && !uneven(ring.upper) {
-        return false;
+/// The holes of its wall that a band has to do with: those that lie beside it, above or below, have none.
+fn beside(band: &Part, holes: &[Hole]) -> Vec<Hole> {
+    let (Body::Wall(wall), Some(layer)) = (&band.body, band.layers.last()) else { return Vec::new() };
+    let ends = wall.strips.first().zip(wall.strips.last());
+    let Some((low, high)) = ends.map(|(a, b)| (a.heights().0, b.heights().1)) else { return Vec::new() };
+    let reaches = |hole: &&Hole| {
+        hole.outline.bounds().is_some_and(|(lo, hi)| {
+            let half = 0.5 * (hi.y - lo.y) / (measure::slant(&hole.rule) / hole.rule.rise());
+            hole.z + half > low && hole.z - half < high
+        })
+    };
+    let near: Vec<Hole> = holes.iter().filter(reaches).cloned().collect();
+    let ([ring], [strip]) = (&wall.rings[..], &wall.strips[..]) else { return near };
+    if near.is_empty() || !ring.lower.is_uneven() && !ring.upper.is_uneven() {
+        return near;
     }
-    let here = Spot { ring: 0, strip: 0, rule: hole.rule.between_planes(strip.heights()), z: hole.z };
-    let beside = on_flat(wall, 0, layer, layer.neutral, |laid| {
-        let motion = laid.set(&here)?;
-        let outline = hole.outline.moved(&motion).flattened(0.01);
-        let mut around = Vec::new();
-        for (which, mut chain) in laid.edges() {
-            match which {
-                Near::Lower => around.extend(chain),
-                Near::Upper => {
-                    chain.reverse();
-                    around.extend(chain);
-                }
-                Near::Begin | Near::End => {}
-            }
-        }
-        let (region, shape) = (Path::polygon(&around), Path::polygon(&outline));
-        let meets =
-            outline.iter().any(|p| ring::contains(&region, *p)) || around.iter().any(|p| ring::contains(&shape, *p));
-        Some(!meets)
-    });
-    beside == Some(true)
+    // Between its own heights a band that goes up and down is not everywhere.
+    on_flat(wall, 0, layer, layer.neutral, |laid| {
+        let mut around = laid.rim_chain(false, PARTS);
+        around.extend(laid.rim_chain(true, PARTS).into_iter().rev());
+        let region = Path::polygon(&around);
+        let meets = |hole: &Hole| {
+            let here = Spot { ring: 0, strip: 0, rule: hole.rule.between_planes(strip.heights()), z: hole.z };
+            let Some(motion) = laid.set(&here) else { return true };
+            let shape = hole.outline.moved(&motion);
+            let Some((lo, hi)) = shape.bounds() else { return false };
+            let within = |p: &Vec2| p.cmpge(lo).all() && p.cmple(hi).all();
+            shape.flattened(FLAT).iter().any(|p| ring::contains(&region, *p))
+                || around.iter().filter(|p| within(p)).any(|p| ring::contains(&shape, *p))
+        };
+        near.into_iter().filter(meets).collect()
+    })
 }
+
+/// How closely an outline is looked at, mm, and in how many parts of a leg a rim.
+const FLAT: f64 = 0.05;
+const PARTS: u32 = 32;
 
 /// How a place stays clear of the rims of a band that shows it, mm.
 const CLEAR: f64 = 0.3;

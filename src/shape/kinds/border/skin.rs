@@ -181,7 +181,7 @@ impl Skin {
 
     /// Whether a rim is cut sloping or to a figure.
     pub(super) fn is_uneven(&self, upper: bool) -> bool {
-        self.rim(upper).is_some_and(|rim| rim.plane().is_some() || matches!(rim, Rim::Shaped { .. }))
+        self.rim(upper).is_some_and(|rim| rim.is_uneven())
     }
 
     /// The height of the deepest place of a rim on the measured face.

@@ -108,7 +108,7 @@ pub(super) fn ends(
         let seam = measure::facing(host, skin.wall.facing).ok_or(Stop::Skip)?;
         for (at_top, by) in [(upper, far), (!upper, near)] {
             let this = lowered(&figure, by, &seam);
-            let station = Station { z: figure.z, falls: figure.upper, down: -by };
+            let station = Station { z: skin.edge(upper), falls: upper, down: -by };
             let (count, rise) = (figure.named.count, figure.named.rise);
             out.sizes.push(Size::Shaped { ring: 0, upper: at_top, count, rise, crest: None, station });
             out.figures[usize::from(at_top)] = Some(Box::new(this));

@@ -340,7 +340,7 @@ fn figures(
     let own = rings.first().zip(rings.last()).map(|(a, b)| [a.lower, b.upper]);
     let (Some(rims), Some(own)) = (rims, own) else { return Ok(out) };
     for (i, upper) in [false, true].into_iter().enumerate() {
-        if rims[i].plane().is_none() && !matches!(rims[i], Rim::Shaped { .. }) {
+        if !rims[i].is_uneven() {
             continue;
         }
         if let End::Short(..) = ends[i] {
