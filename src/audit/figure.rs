@@ -71,7 +71,7 @@ impl Course {
             sum.add(round.length(place(i - 1), place(i), LENGTH, &at));
             nodes.push(sum.value());
         }
-        let (falls, down) = (figure.upper, figure.down);
+        let (falls, down) = (figure.falls, figure.down);
         let mut course = Self { falls, z, down, nodes, parts: figure.parts.clone(), bounds: Vec::new() };
         let ends = course.parts.iter().map(|p| p.to).take(course.parts.len().saturating_sub(1));
         course.bounds = ends.map(|s| course.place(round, s)).collect();

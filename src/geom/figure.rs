@@ -19,7 +19,7 @@ use crate::num::{self, PI};
 #[derive(Clone, Debug, PartialEq)]
 pub struct Figure {
     /// It falls down the wall from its station; else up.
-    pub upper: bool,
+    pub falls: bool,
     /// Height of the station.
     pub z: f64,
     /// How far along the generatrices all of it lies beyond its falls: below zero past the station.
@@ -176,7 +176,7 @@ impl Figure {
         let fall = fall + self.down;
         let (u, v) = (rule.flare(), (rule.k1 - rule.k0) / rule.rise());
         let way = (1.0 + u * u + v * v).sqrt();
-        let out = if self.upper { -1.0 } else { 1.0 };
+        let out = if self.falls { -1.0 } else { 1.0 };
         let (run, longer) = match &walk.legs()[at.leg] {
             Leg::Side { first, last } => {
                 let run = last.support_at(self.z, 0.0).1 - first.support_at(self.z, 0.0).1;
@@ -238,7 +238,7 @@ impl Figure {
     pub fn scaled(&self, k: f64) -> Self {
         let part = |p: &Part| Part { from: p.from * k, to: p.to * k, form: p.form.scaled(k) };
         Self {
-            upper: self.upper,
+            falls: self.falls,
             z: self.z * k,
             down: self.down * k,
             side: self.side * k,

@@ -447,7 +447,7 @@ impl End<'_> {
         let count = count as usize;
         let named = Named { one, several, count, rise };
         let faced = (!open || alone).then_some(facing);
-        Ok((Figure { upper: self.upper, z: self.z, down: 0.0, side, parts, breaks, named }, faced))
+        Ok((Figure { falls: self.upper, z: self.z, down: 0.0, side, parts, breaks, named }, faced))
     }
 }
 

@@ -64,7 +64,7 @@ fn moved(skin: &Skin, upper: bool, out: f64, depth: f64) -> Option<Cut> {
 
 /// A figure so far out of its wall, whose sides run up along `seam`.
 fn lowered(figure: &Figure, out: f64, seam: &Rule) -> Figure {
-    let way = if figure.upper { out } else { -out };
+    let way = if figure.falls { out } else { -out };
     let side = figure.side + way * seam.rise() / measure::slant(seam);
     Figure { down: -out, side, ..figure.clone() }
 }

@@ -66,7 +66,7 @@ pub(super) fn figure(end: &End<'_>, spots: &[Spot], narrowest: f64) -> Result<(F
     };
     let parts = merged(parts);
     let breaks = figure::breaks(&walk, end.z, &parts);
-    Ok((Figure { upper: end.upper, z: end.z, down: 0.0, side, parts, breaks, named }, crest))
+    Ok((Figure { falls: end.upper, z: end.z, down: 0.0, side, parts, breaks, named }, crest))
 }
 
 /// The cubics between points in order; of a line that comes round again after `around` the last leads on to the first.
